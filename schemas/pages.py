@@ -1,0 +1,174 @@
+"""What stands on the sheets: final words, tables and drawings, top to bottom.
+
+In: a finished plan. Out: sheets that paper only has to set; painting decides nothing.
+A sheet may run over several printed pages; each repeats its heading.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from schemas.drawings import Drawing
+from schemas.record import Record
+
+Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+"""Signal words, each as ANSI Z535 means it: NOTICE is never about injury."""
+
+
+class Heading(Record):
+    """A line that opens a part of a sheet."""
+
+    kind: Literal["heading"] = "heading"
+    text: str
+
+
+class Prose(Record):
+    """A paragraph, wrapped to the measure."""
+
+    kind: Literal["prose"] = "prose"
+    text: str
+    role: Literal["body", "small", "lead"] = "body"
+    """Body 11 pt, small 9 pt (never for instructions), lead 14 pt bold."""
+
+
+class Fact(Record):
+    """A labelled value."""
+
+    label: str
+    value: str
+    big: bool = False
+    """Printed large: the figures the crew acts on."""
+
+
+class Facts(Record):
+    """Labelled values in a grid."""
+
+    kind: Literal["facts"] = "facts"
+    facts: tuple[Fact, ...]
+    columns: Annotated[int, Field(ge=1, le=4)] = 3
+
+
+class Column(Record):
+    """A column of a table."""
+
+    head: str
+    share: Annotated[float, Field(gt=0)] = 1
+    """Width relative to the other columns."""
+    align: Literal["left", "right", "centre"] = "left"
+    box: bool = False
+    """An empty box to write in; cell text is ignored."""
+    bold: bool = False
+
+
+class Row(Record):
+    """A row of a table."""
+
+    cells: tuple[str, ...]
+    strong: bool = False
+    """Set off by weight: a total, or a row that needs attention."""
+    changed: bool = False
+    """A bar in the margin: differs from the revision before."""
+    group: str = ""
+    """A line over the row when it differs from the row before."""
+
+
+class Table(Record):
+    """Rows under heads; heads repeat on every page it runs over."""
+
+    kind: Literal["table"] = "table"
+    columns: Annotated[tuple[Column, ...], Field(min_length=1)]
+    rows: tuple[Row, ...]
+    size: Literal["small", "normal", "large"] = "normal"
+    """Type: 9, 10.5 or 13 pt."""
+
+
+class Tick(Record):
+    """A line with a box to tick or initial."""
+
+    text: str
+    mark: str = ""
+    """Number or hold-point name before it."""
+    hold: bool = False
+    """A hold point: heavy frame, room for initials and time."""
+    under: tuple[str, ...] = ()
+    """Lines in smaller type below: people, tool, wait, the usual slip."""
+
+
+class Ticks(Record):
+    """A list to work through with a pencil."""
+
+    kind: Literal["ticks"] = "ticks"
+    ticks: tuple[Tick, ...]
+
+
+class Message(Record):
+    """A safety message: signal word, hazard, consequence, how to avoid it."""
+
+    kind: Literal["message"] = "message"
+    signal: Signal
+    hazard: str
+    consequence: str
+    avoid: str
+    source: str = ""
+
+
+class Figure(Record):
+    """A drawing in its place."""
+
+    kind: Literal["figure"] = "figure"
+    drawing: Drawing
+
+
+class WriteIn(Record):
+    """Lines for the pencil."""
+
+    kind: Literal["write_in"] = "write_in"
+    labels: tuple[str, ...]
+
+
+class Break(Record):
+    """What follows starts a new page."""
+
+    kind: Literal["break"] = "break"
+
+
+Block = Annotated[
+    Heading | Prose | Facts | Table | Ticks | Message | Figure | WriteIn | Break,
+    Field(discriminator="kind"),
+]
+
+
+class Sheet(Record):
+    """One kind of page of a pack, complete in itself: crews separate them."""
+
+    key: str
+    """Short name, e.g. ``cut-list``; opens a bookmark."""
+    title: str
+    """Printed large at the top of each of its pages."""
+    place: str = ""
+    """What part of the job it is for, e.g. ``Stair S1, left side going up``."""
+    blocks: tuple[Block, ...]
+
+
+class Imprint(Record):
+    """What every printed page carries so that two versions are never confused."""
+
+    job: str
+    """Job number; the crew's day for a bundle."""
+    revision: str
+    """Revision in words, e.g. ``rev 2``."""
+    site: str
+    """Customer and street, one line."""
+    crew: str
+    code: str
+    """Content code: same content, same code."""
+    issued: str
+    """When and by which run, in words."""
+    replaces: str
+    """What is to be destroyed, or ``nothing``."""
+    check_at: str
+    """Address behind the printed machine-readable code: is this sheet still current?"""
+    notes: tuple[str, ...] = ()
+    """Lines printed in the foot of every page: the standard disclaimer, the unit of length."""
