@@ -158,8 +158,15 @@ def _checked(size: Fraction | int) -> int:
     return -nearest if size < 0 else nearest
 
 
+INSIDE = {"inside": True}
+"""Validation context for reading our own records back: whole numbers stand in the inside unit."""
+
+
 def _read_in_document(written: object, info: ValidationInfo) -> int:
-    unit = info.context.get("unit") if isinstance(info.context, dict) else None
+    context = info.context if isinstance(info.context, dict) else {}
+    if context.get("inside") and isinstance(written, int) and not isinstance(written, bool):
+        return written
+    unit = context.get("unit")
     if not isinstance(written, str | int | float | Decimal):
         msg = f"not a length; {_MEND}"
         raise ValueError(msg)  # noqa: TRY004 pydantic reports ValueError, not TypeError
@@ -183,7 +190,7 @@ def _read_from_zero(written: object, info: ValidationInfo) -> int:
 
 
 _WRITTEN = {
-    "description": "A length as the trade writes it (12' 4 1/2\", 12-4 1/2, 148 1/2 in, 148.5\", "
+    "description": 'A length as the trade writes it (12\' 4 1/2", 12-4 1/2, 148 1/2 in, 148.5", '
     "3772 mm), or a bare number in the document's unit.",
     "anyOf": [{"type": "string", "minLength": 1, "maxLength": 40}, {"type": "number"}],
     "examples": ["12' 4 1/2\"", "148 1/2 in", "3772 mm"],

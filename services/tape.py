@@ -14,12 +14,12 @@ from schemas.lengths import FOOT, INCH, PER_MM
 
 
 def down(length: float | Fraction, step: int) -> int:
-    """The tape mark at or below a length: for openings and maxima. [1/320 mm]"""
+    """The tape mark at or below a length: for openings and maxima. [1/320 mm]."""
     return floor(Fraction(length) / step) * step
 
 
 def up(length: float | Fraction, step: int) -> int:
-    """The tape mark at or above a length: for minima. [1/320 mm]"""
+    """The tape mark at or above a length: for minima. [1/320 mm]."""
     return ceil(Fraction(length) / step) * step
 
 

@@ -1,0 +1,224 @@
+"""Bays as they are built: cuts, margins, marks, heights.
+
+In: bays from the layout. Out: every number that the saw and the drill need,
+rounded once. Marks and margins are exact consequences of the rounded cut.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from schemas.lengths import Length
+from schemas.rail_system import BracketKind
+from schemas.record import Degrees, Grams, Key, Line, Record
+
+
+class AsMeasured(Record):
+    """A row of the as-measured table: what to do for the opening that was found."""
+
+    opening: Length
+    """Clear opening found on site."""
+    cut: Length | None
+    """Rail to cut; none: call the office."""
+    margin: Length | None
+    """Left end to first hole centre."""
+    balusters: int | None
+
+
+class BracketFit(Record):
+    """A bracket at one end of one rail."""
+
+    rail: Literal["top", "bottom"]
+    end: Literal["left", "right"]
+    kind: BracketKind
+    side: Literal["hole side", "plain side"]
+    """Which face of the rail it sits on."""
+    height: Length
+    """Underside of that rail above the walking surface at this post, plumb; above the nosing line
+    at a stair bay's own end."""
+
+
+class Movement(Record):
+    """Thermal movement of a rail against its end clearance."""
+
+    free: Length
+    """Change of length over the system's temperature range, rounded up."""
+    room: Length
+    """End clearances of both ends together."""
+    fits: bool
+
+
+class LevelBay(Record):
+    """A level bay, ready to cut."""
+
+    name: Line
+    leg: Key
+    clear: Length
+    """Between sleeve faces at bottom-rail height."""
+    clear_top: Length
+    """Between sleeve faces at top-rail height."""
+    bottom_cut: Length
+    """Bottom rail, on its axis."""
+    top_cut: Length
+    """Top rail, on its axis."""
+    mitre_left_deg: Degrees
+    mitre_right_deg: Degrees
+    balusters: int
+    pitch: Length
+    margin_left: Length
+    """Left end of the bottom rail to its first hole centre."""
+    margin_right: Length
+    """Right end of the bottom rail to its last hole centre."""
+    top_margin_left: Length
+    top_margin_right: Length
+    parity: Literal["hole at mid-length", "gap at mid-length"]
+    gap_between: Length
+    """Clear between neighbouring balusters."""
+    gap_left: Length
+    """Clear from sleeve face to first baluster, the wider of both rails."""
+    gap_right: Length
+    sweep: Length
+    """Surface to underside of bottom rail at the high side: the spacer block."""
+    sweep_low: Length
+    """The same at the low side of a deck out of level."""
+    top: Length
+    """Surface to top of top rail at the high side."""
+    marks: tuple[Length, ...]
+    """Hole centres of the bottom rail, running from its left end."""
+    top_marks: tuple[Length, ...]
+    window_low: Length
+    """Smallest opening for which this count of balusters stays legal."""
+    window_high: Length
+    """Largest."""
+    as_measured: tuple[AsMeasured, ...]
+    foot_blocks: tuple[Length, ...]
+    """Centres, from the bottom rail's left end."""
+    drain_holes: tuple[Length, ...]
+    brackets: tuple[BracketFit, ...]
+    movement: Movement
+    weight: Grams
+    people: int
+    """To lift the assembled section."""
+    others: tuple[int, ...] = ()
+    """Other legal baluster counts at this opening, not chosen."""
+
+
+class NoseHeight(Record):
+    """Height at one nosing."""
+
+    nosing: int
+    """From the top, 1 is the deck edge."""
+    from_upper_face: Length
+    """Level, from the upper post's stair-side face."""
+    top: Length
+    """Nosing to top of top rail, plumb."""
+    gap: Length
+    """Nosing to underside of bottom rail, plumb."""
+
+
+class StairBay(Record):
+    """A stair bay on one side, ready to cut. Its left end is the lower one."""
+
+    name: Line
+    stair: Key
+    side: Literal["left", "right"]
+    """As seen going up."""
+    slope_deg: Degrees
+    """From riser and tread. [degrees]"""
+    saw_deg: Degrees
+    """Saw setting off square for both plumb cuts. [degrees]"""
+    riser: Length
+    tread: Length
+    clear: Length
+    """Between sleeve faces, level."""
+    cut: Length
+    """Each rail, along the slope, between its plumb cuts on the rail's axis."""
+    top_long_to_short: Length
+    """Top rail: long point to short point of an end cut, along the slope."""
+    bottom_long_to_short: Length
+    balusters: int
+    pitch: Length
+    """Along the rail."""
+    level_gap: Length
+    """Clear between neighbouring balusters, level: what the sphere sees. Rounded up."""
+    margin_lower: Length
+    """Lower end to first hole centre, along the slope, on the rail's axis."""
+    margin_upper: Length
+    gap_lower: Length
+    """Sleeve face to nearest baluster, level, rounded up."""
+    gap_upper: Length
+    top_first_hole_to_long: Length
+    """Top rail, lower end: first hole centre on its underside to the long point."""
+    bottom_first_hole_to_long: Length
+    """Bottom rail, lower end: first hole centre on its upper side to the long point."""
+    marks: tuple[Length, ...]
+    """Hole centres along the slope from the lower end."""
+    window_low: Length
+    """Smallest level opening for this count."""
+    window_high: Length
+    as_measured: tuple[AsMeasured, ...]
+    triangle_limit: Length | None
+    """Most that the bottom rail's underside may stand plumb over the nosing line, rounded down;
+    none where risers are open or the nosing is unknown."""
+    rail_over_nosing: Length
+    """Where it is planned: underside of the bottom rail over the nosing line, plumb."""
+    top_over_nosing: Length
+    """Top of the top rail over the nosing line, plumb."""
+    heights: tuple[NoseHeight, ...]
+    upper_post: Line
+    lower_post: Line
+    top_at_upper: Length
+    """Top of top rail at the upper post's face, above the walking surface."""
+    top_at_lower: Length
+    """Top of top rail at the lower post's face, above what that post stands on."""
+    bottom_at_upper: Length
+    """Underside of bottom rail at the upper post's face, above the walking surface."""
+    bottom_at_lower: Length
+    foot_blocks: tuple[Length, ...]
+    """Centres along the slope from the lower end, each over a tread."""
+    brackets: tuple[BracketFit, ...]
+    movement: Movement
+    weight: Grams
+    people: int
+    handrail: Length | None
+    """Graspable handrail along the slope, nosing to nosing; none on this side."""
+    handrail_brackets: int = 0
+    others: tuple[int, ...] = ()
+
+
+class FaceMark(Record):
+    """A mark on one face of a post."""
+
+    bay: Line
+    rail: Literal["top", "bottom"]
+    underside: Length
+    """Underside of the rail above what the post stands on, at the face."""
+    topside: Length
+    """Topside of the rail there."""
+
+
+class PostHeight(Record):
+    """A post's heights, all above what it stands on."""
+
+    post: Line
+    rail_top: Length
+    """The highest rail at this post."""
+    sleeve: Length
+    """Sleeve length to cut."""
+    core_least: Length
+    """Core must end at or above this."""
+    core_most: Length
+    """And at or below this, under the cap's inner tab."""
+    reveal: Length
+    """Sleeve seen between the highest rail and the cap."""
+    faces: tuple[FaceMark, ...]
+
+
+class Bays(Record):
+    """All bays and post heights of a job."""
+
+    level: tuple[LevelBay, ...]
+    stair: tuple[StairBay, ...]
+    posts: tuple[PostHeight, ...]
+    spacer: Length
+    """Spacer block for level bays."""

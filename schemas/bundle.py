@@ -1,0 +1,39 @@
+"""A bundle: one crew's packs for one day, behind a day sheet.
+
+In: the day's plans and what could not be made. Out: one document to print.
+"""
+
+from __future__ import annotations
+
+from schemas.plan import Plan
+from schemas.record import Key, Line, Record
+
+
+class Stop(Record):
+    """A job on a crew's day, with its pack."""
+
+    plan: Plan
+    code: Key
+    """Content code of its pack."""
+    replaces: Line
+    """What is to be destroyed, or ``nothing``."""
+    open_questions: tuple[Line, ...] = ()
+
+
+class Missing(Record):
+    """A job of the day that has no pack."""
+
+    job: Key
+    revision: int
+    why: Line
+    """Reason, in words: held, refused, failed."""
+
+
+class BundleFile(Record):
+    """One crew's day."""
+
+    crew: Key
+    day: Line
+    code: Key
+    pages: int
+    pdf: bytes

@@ -1,0 +1,117 @@
+"""A code profile: published rules of one edition as data, with their clauses.
+
+In: one TOML file an edition. Out: rules that findings compare against.
+A rule says what is measured, the comparison, the limit, its source and how sure
+we are of it; nothing about any code stands in Python.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from schemas.lengths import Unit, WrittenSize
+from schemas.record import Key, Line, Record
+
+Measured = Literal[
+    "guard.drop",
+    "guard.height",
+    "guard.stair_height",
+    "guard.stair_height_as_handrail",
+    "guard.opening",
+    "guard.stair_opening",
+    "guard.triangle",
+    "stair.clear_width_above",
+    "stair.clear_width_one_rail",
+    "stair.clear_width_two_rails",
+    "stair.flight_rise",
+    "stair.riser",
+    "stair.riser_spread",
+    "stair.tread",
+    "stair.tread_spread",
+    "stair.open_riser",
+    "stair.nosing",
+    "stair.pitch",
+    "stair.twice_riser_plus_tread",
+    "handrail.risers",
+    "handrail.height",
+    "handrail.projection",
+    "handrail.clearance",
+    "handrail.diameter",
+    "handrail.bracket_apart",
+    "guard.foothold",
+    "load.point",
+    "load.line",
+    "load.infill",
+]
+"""What is measured, in the trade's words."""
+
+Comparison = Literal["<", "<=", ">", ">=", "within"]
+"""How the found value must stand to the limit; `within` includes both ends. A sphere is `<`."""
+
+
+class Rule(Record):
+    """One published rule."""
+
+    id: Key
+    """Ours, the same through all editions, e.g. ``guard-height``."""
+    measures: Measured
+    compare: Comparison
+    limit: WrittenSize | None = None
+    """The recorded limit, where it is a length; the lower one of `within`."""
+    upper: WrittenSize | None = None
+    """The upper limit of `within`."""
+    number: float | None = None
+    """The recorded limit, where it is not a length."""
+    number_unit: Literal["", "risers", "lb", "lb/ft", "kN", "kN/m", "degrees"] = ""
+    clause: Line
+    """Clause in this edition."""
+    says: Line
+    """The rule in our own words."""
+    where: Literal["all", "drop-over", "drop-up-to", "climbable-over"] = "all"
+    """Whether it holds only beyond or up to a drop."""
+    where_drop: WrittenSize | None = None
+    """That drop."""
+    trigger: bool = False
+    """A rule that decides whether others apply, not one that is met or broken."""
+    confidence: Literal["quoted", "secondary", "from memory"]
+    """How the figure was come by; anything but `quoted` is printed as one for the authority."""
+    source: Line
+    """Publication and edition."""
+
+    @model_validator(mode="after")
+    def _has_its_limit(self) -> Self:
+        if (self.limit is None) == (self.number is None):
+            msg = "a rule has either a limit (a length) or a number"
+            raise ValueError(msg)
+        if (self.compare == "within") != (self.upper is not None) and self.number is None:
+            msg = "upper goes with the comparison `within`, and only with it"
+            raise ValueError(msg)
+        return self
+
+
+class CodeProfile(Record):
+    """The rules of one edition of one code."""
+
+    schema_version: Literal[1] = 1
+    key: Key
+    """As submissions name it, e.g. ``us-irc-2021``."""
+    title: Line
+    edition: Line
+    unit: Unit
+    """Primary unit: in for US profiles, mm elsewhere; never converted back and forth."""
+    scope: Line
+    """What buildings it is for."""
+    rules: Annotated[tuple[Rule, ...], Field(min_length=1)]
+    doubts: tuple[Line, ...] = ()
+    """What is not settled about this transcript; printed with the findings."""
+
+    @model_validator(mode="after")
+    def _one_rule_an_id(self) -> Self:
+        ids = [rule.id for rule in self.rules]
+        if len(set(ids)) < len(ids):
+            twice = sorted({i for i in ids if ids.count(i) > 1})
+            msg = f"rule ids must differ; twice: {', '.join(twice)}"
+            raise ValueError(msg)
+        return self

@@ -1,0 +1,163 @@
+"""The company file: crews, hours, cut-offs, saw, tape, rates, price book.
+
+In: one file the office keeps. Out: what is the same for all its jobs.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from pydantic import AfterValidator, Field, model_validator
+
+from schemas.lengths import INCH, PER_MM, Unit, WrittenOffset, WrittenSize
+from schemas.record import Cents, Grams, Key, Line, Record
+
+
+def _a_zone(name: str) -> str:
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError) as no:
+        msg = "not a time zone of the IANA database, like America/New_York"
+        raise ValueError(msg) from no
+    return name
+
+
+Hour = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]
+"""A time of day in the company's zone, hh:mm."""
+
+GRADUATIONS = {
+    "1/8 in": INCH // 8, "1/16 in": INCH // 16, "1/32 in": INCH // 32, "1 mm": PER_MM,
+}  # fmt: skip
+"""Tape graduations and their step. [1/320 mm]"""
+
+
+class Crew(Record):
+    """A crew."""
+
+    key: Key
+    name: Line
+    people: Annotated[int, Field(ge=1, le=12)]
+    hours: Annotated[float, Field(gt=0, le=24)]
+    """Hours a day on the clock, each person."""
+    truck_kg: Annotated[float, Field(gt=0)]
+    """What its truck may carry. [kg]"""
+    language: Literal["en", "es"] = "en"
+    paper: Literal["letter", "a4"] = "letter"
+    skills: tuple[Literal["stair", "angle", "gate", "concrete", "lead-safe"], ...] = ()
+    printer: Line | None = None
+    """Print queue address; none for the folder only."""
+
+
+class Rate(Record):
+    """How long a piece of work takes a crew of two."""
+
+    task: Literal[
+        "remove", "post", "dress", "level", "stair", "handrail", "gate", "angle", "set-up", "travel"
+    ]
+    hours: Annotated[float, Field(ge=0)]
+    """Crew-hours each (a foot for `remove`; a day for `set-up` and `travel`)."""
+
+
+class Spare(Record):
+    """How many more than counted are packed."""
+
+    kind: Literal[
+        "baluster", "bracket", "foot-block", "core", "sleeve", "skirt", "cap", "screw", "fixing",
+        "handrail", "adhesive",
+    ]  # fmt: skip
+    one_in: Annotated[int, Field(ge=1)]
+    """One spare for each so many, rounded up."""
+    least: Annotated[int, Field(ge=0)] = 0
+    """But at least so many."""
+
+
+class StockItem(Record):
+    """A line of the price book."""
+
+    key: Key
+    says: Line
+    """What the crew calls it."""
+    package: Annotated[int, Field(ge=1)] = 1
+    """Pieces in a package; only whole packages are bought or loaded."""
+    cents: Cents
+    """Price of a package."""
+    grams: Grams
+    """Weight of one piece. [g]"""
+    load: Annotated[int, Field(ge=0, le=99)] = 50
+    """Place in the truck's loading order; low goes in last and comes out first."""
+
+
+class FixingDetail(Record):
+    """A post connection which the authority or a licensed designer approved for the company."""
+
+    key: Key
+    """The number printed on the sheets, e.g. ``D-3``."""
+    says: Line
+    approved_by: Line
+    """Who approved it and when; printed as recorded."""
+    mount: Literal["inside-rim", "outside-rim", "surface", "concrete"]
+    bolt_apart: WrittenOffset
+    """Through bolts, centre to centre up the post; 0 without bolts."""
+    bolt_below: WrittenOffset
+    """Walking surface down to the top bolt."""
+    parts: tuple[tuple[Key, Annotated[int, Field(ge=1, le=64)]], ...]
+    """Stock keys and count a post."""
+
+
+class Company(Record):
+    """The company file."""
+
+    schema_version: Literal[1] = 1
+    key: Key
+    name: Line
+    unit: Unit
+    """Unit of bare numbers in this document."""
+    zone: Annotated[str, AfterValidator(_a_zone)]
+    """IANA time zone of the yard."""
+    soft_cut_off: Hour
+    hard_cut_off: Hour
+    final_run: Hour
+    on_duty: Line
+    """Who answers questions at night, as printed."""
+    tape: Literal["1/8 in", "1/16 in", "1/32 in", "1 mm"]
+    """Graduation of the crews' tapes for jobs in inches."""
+    saw_kerf: WrittenSize
+    end_trim: WrittenOffset
+    """Squared off each end of a stock rail before the first cut; 0 where ends are clean."""
+    keep_offcut: WrittenSize
+    """An offcut at least this long goes back to the rack."""
+    sphere_margin: WrittenOffset
+    """The working limit of an opening stands this much inside the recorded one."""
+    height_margin: WrittenOffset
+    """The working limit of a height stands this much inside the recorded one."""
+    cut_for: Literal["job", "crew-day", "night"] = "job"
+    """What is cut together."""
+    crews: Annotated[tuple[Crew, ...], Field(min_length=1)]
+    systems: Annotated[tuple[Key, ...], Field(min_length=1)]
+    """Rail systems it buys."""
+    details: tuple[FixingDetail, ...] = ()
+    rates: tuple[Rate, ...]
+    spares: tuple[Spare, ...]
+    price_book: tuple[StockItem, ...]
+    two_people_over: Grams
+    """A piece heavier than this is carried by two. [g]"""
+    two_people_longer: WrittenSize
+    """So is a longer one."""
+
+    @property
+    def step(self) -> int:
+        """The tape's graduation. [1/320 mm]"""
+        return GRADUATIONS[self.tape]
+
+    @model_validator(mode="after")
+    def _keys_differ(self) -> Self:
+        for what, keys in (
+            ("crews", [c.key for c in self.crews]),
+            ("price_book", [i.key for i in self.price_book]),
+            ("details", [d.key for d in self.details]),
+        ):
+            if twice := sorted({k for k in keys if keys.count(k) > 1}):
+                msg = f"{what}: keys must differ; twice: {', '.join(twice)}"
+                raise ValueError(msg)
+        return self

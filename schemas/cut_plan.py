@@ -1,0 +1,157 @@
+"""The cut plan: which piece comes from which stock, from which hole, at which saw setting.
+
+In: the rails that the bays need, and stock. Out: bars with pieces placed on them, the
+plan's cost, its proven lower bound and the gap between them.
+
+Source:
+    Gilmore and Gomory 1961: cutting stock by patterns; here each pattern is tested on the
+    lattice of factory holes.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from schemas.lengths import Length
+from schemas.record import Cents, Degrees, Key, Line, Record
+
+
+class Piece(Record):
+    """A rail to cut, or a matched pair: one pattern of holes serves top and bottom rail."""
+
+    id: Line
+    """Name on its ticket, e.g. ``A1-A2`` for a pair, ``A1-A2 top`` when the two differ."""
+    job: Key
+    revision: int
+    bay: Line
+    rails: Literal["pair", "top", "bottom"]
+    orientation: Literal["level", "stair"]
+    system: Key
+    colour: Key
+    length: Length
+    """On the rail's axis."""
+    holes: int
+    margin_left: Length
+    """Left end to first hole centre; lower end for a stair."""
+    margin_right: Length
+    saw_left_deg: Degrees
+    """Saw setting off square. [degrees]"""
+    saw_right_deg: Degrees
+
+
+class StockRail(Record):
+    """A stock rail pair to cut from: a kit, or a kept offcut of known phase."""
+
+    id: Line
+    """Kit key, or the offcut's tag."""
+    kit: Key | None
+    """None is an offcut."""
+    orientation: Literal["level", "stair"]
+    system: Key
+    colour: Key
+    length: Length
+    first_hole: Length
+    """Left end to first hole centre."""
+    holes: int
+    pitch: Length
+    trim_left: Length = 0
+    """Least to be cut off that end; 0 where it is clean."""
+    trim_right: Length = 0
+    cents: Cents
+    """Price of taking it; 0 for an offcut."""
+    supply: int | None = None
+    """How many there are; none is as many as wanted."""
+
+
+class PlacedPiece(Record):
+    """A piece on a bar."""
+
+    piece: Line
+    """Id of the piece."""
+    first_hole: int
+    """Which hole of the stock, counted from its left end as 1, is the piece's first."""
+    start: Length
+    """Its left end, from the stock's left end."""
+    end: Length
+
+
+class Offcut(Record):
+    """What is left of a bar and worth keeping."""
+
+    start: Length
+    """From the stock's left end."""
+    length: Length
+    first_hole: Length
+    """Its own left end to its first hole centre; its length and more when it has no hole."""
+    holes: int
+
+
+class Bar(Record):
+    """One stock rail pair with its cuts, from its left end."""
+
+    number: int
+    """Order in the cut list, from 1."""
+    stock: StockRail
+    pieces: tuple[PlacedPiece, ...]
+    waste: Length
+    """Kerfs, trims and scraps: stock = pieces + waste + offcuts, exactly."""
+    offcuts: tuple[Offcut, ...]
+
+
+class PlainPiece(Record):
+    """A piece without holes: sleeve, core, handrail."""
+
+    id: Line
+    what: Literal["sleeve", "core", "handrail"]
+    length: Length
+
+
+class PlainBar(Record):
+    """One plain stock length with its cuts."""
+
+    number: int
+    what: Literal["sleeve", "core", "handrail"]
+    stock: Key
+    length: Length
+    pieces: tuple[tuple[Line, Length, Length], ...]
+    """Piece id, start and end from the left end."""
+    left: Length
+    """What remains beyond the last cut."""
+
+
+class SawSetUp(Record):
+    """Pieces cut at one setting, in order."""
+
+    number: int
+    saw_left_deg: Degrees
+    saw_right_deg: Degrees
+    bars: tuple[int, ...]
+    """Numbers of the bars on which they lie."""
+    pieces: tuple[Line, ...]
+
+
+class CutPlan(Record):
+    """All cuts of a job, a crew's day or a night."""
+
+    pieces: tuple[Piece, ...]
+    bars: tuple[Bar, ...]
+    plain: tuple[PlainBar, ...]
+    set_ups: tuple[SawSetUp, ...]
+    kerf: Length
+    cents: Cents
+    """Price of the rail stock taken."""
+    bound_cents: Cents
+    """No plan can cost less: proven."""
+    method: Line
+    """How it was found and what the bound rests on, in words."""
+    seconds_allowed: float = 0
+    """Time limit given to the solver; 0 is none. [s]"""
+
+    @property
+    def gap(self) -> float:
+        """How far the plan may be from the best: 0 is proven best."""
+        return (self.cents - self.bound_cents) / self.cents if self.cents else 0.0
+
+    def piece(self, name: str) -> Piece:
+        """The piece of that id."""
+        return next(piece for piece in self.pieces if piece.id == name)

@@ -1,0 +1,112 @@
+"""The layout: where every post stands and what lies between.
+
+In: the job's guard lines and stairs. Out: posts and bays by name, in plan.
+
+Plan: x to the right, y up toward the house, as seen from the yard. Positions
+along a leg run from its own zero: the centre of its first post, or the wall.
+Posts are named after the leg that starts at or holds them (A1, A2, B1 at the
+corner of A and B); a stair's lower posts are S1-L and S1-R.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from schemas.lengths import Length
+from schemas.rail_system import BracketKind
+from schemas.record import Degrees, Key, Line, Record
+
+Where = Literal["end", "line", "corner", "stair-upper", "stair-lower", "gate"]
+
+
+class PlanPoint(Record):
+    """A place in plan. [1/320 mm, unrounded]"""
+
+    x: float
+    y: float
+
+
+class Post(Record):
+    """A post."""
+
+    name: Line
+    where: Where
+    in_place: bool
+    """Already stands; measured, not chosen."""
+    leg: Key
+    """Leg it is named after; the stair for a lower post."""
+    at: Length
+    """Centre, from the leg's zero."""
+    point: PlanPoint
+    turned_deg: Degrees = 0
+    """Turned out of square to its leg. [degrees]"""
+    sleeve: Length
+    """Sleeve, face to face."""
+    core: Length
+
+
+class LaidLeg(Record):
+    """A leg along post centres."""
+
+    name: Key
+    line: int
+    """Which guard line it belongs to, from 0."""
+    start: PlanPoint
+    end: PlanPoint
+    heading_deg: Degrees
+    """Direction in plan, anticlockwise from x. [degrees]"""
+    length: Length
+    """Zero to the centre of its last post, or to the wall."""
+    measured: Length
+    """As the tape read it, before the inset was taken off."""
+    zero_is: Literal["post", "wall"]
+    end_is: Literal["post", "wall"]
+    drop: Length | None
+    fall: Length
+    posts: tuple[Line, ...]
+    """In order from its zero, the corner posts at both ends included."""
+    reason: str
+    """Why the posts stand so, in words; printed."""
+
+
+class BayEnd(Record):
+    """One end of a bay."""
+
+    post: Line | None
+    """None is a wall."""
+    face: Length
+    """Sleeve face or wall face, from the leg's zero, along the leg."""
+    mitre_deg: Degrees
+    """Between rail and the square of the face it meets; 0 is a square cut. [degrees]"""
+    bracket: BracketKind
+
+
+class Bay(Record):
+    """Railing or an opening between two neighbouring posts, or a post and a wall."""
+
+    name: Line
+    """E.g. A1-A2; walls are W; S1-L and S1-R for stairs."""
+    kind: Literal["level", "stair", "stair-opening", "gate-opening"]
+    leg: Key
+    """The leg; the stair for a stair bay."""
+    left: BayEnd
+    """Seen from outside the guard, from the yard: for a stair bay, its lower end."""
+    right: BayEnd
+    clear: Length
+    """Between faces on the rail's axis, level, at bottom-rail height; rounded down to the tape."""
+    clear_top: Length
+    """The same at top-rail height."""
+    measured: bool
+    """Posts are in place: the tape read it. Else it follows from the layout."""
+
+
+class Layout(Record):
+    """All posts and bays of a job."""
+
+    legs: tuple[LaidLeg, ...]
+    posts: tuple[Post, ...]
+    bays: tuple[Bay, ...]
+
+    def post(self, name: str) -> Post:
+        """The post of that name."""
+        return next(post for post in self.posts if post.name == name)

@@ -1,0 +1,60 @@
+"""The order of work, its hold points and its cautions.
+
+In: the finished layout, bays, cuts. Out: steps with this job's own numbers.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from schemas.record import Key, Line, Record
+
+
+class Step(Record):
+    """One step of the install."""
+
+    number: int
+    """Order on paper, from 1."""
+    key: Key
+    stage: Line
+    """Part of the work it belongs to, e.g. ``Posts``."""
+    text: str
+    """What to do, with this job's numbers."""
+    hold: Key | None = None
+    """Hold point: not passed until checked and initialled, e.g. ``H3``."""
+    people: int = 1
+    tool: str = ""
+    """Tool, bit, blade, driver."""
+    wait: str = ""
+    """Cure or wait before going on."""
+    slip: str = ""
+    """The trade's known slip at this step."""
+    cautions: tuple[Key, ...] = ()
+    """Caution keys, said in short here and in full at the front."""
+    after: tuple[Key, ...] = ()
+    """Steps that must be done first."""
+
+
+class Caution(Record):
+    """A safety message, once in full."""
+
+    key: Key
+    signal: Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+    task: Line
+    hazard: str
+    consequence: str
+    avoid: str
+    short: Line
+    """At the step."""
+    source: Line
+    """Publication and clause, or ``common practice``."""
+
+
+class Sequence(Record):
+    """The whole order of work."""
+
+    steps: tuple[Step, ...]
+    cautions: tuple[Caution, ...]
+    """Those that this job's steps call for, worst first."""
+    site_hazards: tuple[Line, ...]
+    """This site's own, first on the job card; eight at most."""

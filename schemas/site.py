@@ -1,0 +1,282 @@
+"""The site as a measure tech takes it: guard lines, legs, corners, stairs, gates.
+
+In: measures as written on site. Out: the same measures in one unit.
+
+How it is walked: look from the yard toward the house, house at the top of the
+plan. Legs are walked with the deck on the left hand, so a turn to the left is
+an outside corner. A stair's left and right are as seen going up.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from schemas.lengths import WrittenLength, WrittenOffset, WrittenSize
+from schemas.record import Degrees, Key, Line, Record
+
+LegName = Annotated[str, Field(pattern=r"^[A-RT-Z][A-Z]?$")]
+"""A capital letter or two, but no S: that is for stairs."""
+StairName = Annotated[str, Field(pattern=r"^S[1-9]\d?$")]
+GateName = Annotated[str, Field(pattern=r"^G[1-9]\d?$")]
+Side = Literal["left", "right"]
+"""Of a stair, as seen going up."""
+
+
+class LineEnd(Record):
+    """How a guard line starts or ends."""
+
+    kind: Literal["wall", "post"]
+    """Wall: the rail is bracketed to it. Post: a free end with a post of its own."""
+    inset: WrittenOffset | None = None
+    """Measured end to the centre of an end post; none: the line's own inset."""
+    out_of_plumb: WrittenLength = 0
+    """How much wider the opening is at top-rail height than at bottom-rail height; negative if
+    narrower. Read with a level over the rail height."""
+    substrate: Line | None = None
+    """What a wall is made of, behind the cladding; none is unknown."""
+
+
+class Corner(Record):
+    """Where a leg meets the next."""
+
+    turn_deg: Annotated[Degrees, Field(gt=0, lt=175)]
+    """Change of direction, measured by the three-side method. 90 is a square corner. [degrees]"""
+    hand: Literal["outside", "inside"] = "outside"
+    """Outside: the deck's own corner points out."""
+    post: Literal["square", "turned"] | None = None
+    """Square: set square to the leg before. Turned: halves the angle. None: square at 90, else
+    turned."""
+
+
+class ClearOpening(Record):
+    """An opening between posts in place, as the tape read it between sleeve faces."""
+
+    bottom: WrittenSize
+    """At bottom-rail height."""
+    top: WrittenSize | None = None
+    """At top-rail height; none: measured at one height only."""
+
+
+class KeepOut(Record):
+    """A stretch of a leg in which no post may stand."""
+
+    start: WrittenOffset
+    """From the leg's measured start."""
+    end: WrittenOffset
+    """From the leg's measured start."""
+    why: Line
+
+
+class Leg(Record):
+    """A straight part of a guard line."""
+
+    name: LegName
+    length: WrittenSize
+    """As measured: along the deck edge or along post centres, as the line says."""
+    corner: Corner | None = None
+    """The corner at its end; none at the line's end."""
+    clears: tuple[ClearOpening, ...] = ()
+    """Posts in place: every opening in order, stair and gate openings included. None: posts to be
+    set."""
+    fixed_posts: tuple[WrittenOffset, ...] = ()
+    """Where a post must stand, centre, from the leg's measured start."""
+    keep_out: tuple[KeepOut, ...] = ()
+    drop: WrittenOffset | None = None
+    """Walking surface down to the lowest grade near this leg; none is unknown."""
+    fall: WrittenOffset = 0
+    """How much the deck surface falls along the leg."""
+    joists: WrittenSize | None = None
+    """Joist spacing where joists run square to the leg; none is unknown or along it."""
+    first_joist: WrittenOffset | None = None
+    """Centre of the first joist from the leg's measured start."""
+
+
+class GuardLine(Record):
+    """One unbroken line of railing in plan."""
+
+    measured: Literal["deck-edge", "post-centre"]
+    """What the leg lengths are taken along."""
+    inset: WrittenOffset = 0
+    """Deck edge to post-centre line; 0 when measured along post centres."""
+    heading: Literal["out", "along", "back"] = "out"
+    """Direction of the first leg: out from the house, along it to the right, or back to it."""
+    start: LineEnd = LineEnd(kind="post")
+    end: LineEnd = LineEnd(kind="post")
+    closed: bool = False
+    """The last leg ends where the first starts."""
+    legs: Annotated[tuple[Leg, ...], Field(min_length=1, max_length=200)]
+
+
+class UpperPost(Record):
+    """Where a stair's upper posts stand."""
+
+    from_top_nose: WrittenLength | None = None
+    """Top nosing to the post's stair-side face, level: positive downhill, negative back on the
+    deck. None: follows from the leg's inset."""
+
+
+class LowerPost(Record):
+    """Where a stair's lower posts stand."""
+
+    from_last_nose: WrittenLength
+    """Lowest nosing to the post's uphill face, level; positive beyond it."""
+    stands_on: Literal["landing", "tread", "grade"] = "landing"
+
+
+class Stair(Record):
+    """One flight."""
+
+    name: StairName
+    leg: LegName
+    """The leg it breaks."""
+    start: WrittenOffset
+    """Leg's measured start to the near sleeve face of the opening."""
+    width: WrittenSize
+    """Clear opening between the sleeve faces of its posts."""
+    risers: Annotated[int, Field(ge=1, le=40)]
+    riser: WrittenSize
+    """Height of one riser, measured."""
+    tread: WrittenSize
+    """Run of one tread, nosing to nosing, level."""
+    total_rise: WrittenSize | None = None
+    """Walking surface to finished landing, measured in one."""
+    total_run: WrittenSize | None = None
+    """Top nosing to lowest nosing, level, measured in one."""
+    each_riser: tuple[WrittenSize, ...] = ()
+    """Every riser from the bottom up, where each was measured."""
+    nosing: WrittenOffset | None = None
+    """Projection of a tread over the riser below; none is unknown."""
+    open_risers: bool | None = None
+    """None is unknown."""
+    slope_deg: Annotated[Degrees, Field(gt=0, lt=80)] | None = None
+    """Read on a straightedge over all nosings: a check only. [degrees]"""
+    rails: Annotated[tuple[Side, ...], Field(min_length=1, max_length=2)] = ("left", "right")
+    """Which sides carry a rail."""
+    upper_post: UpperPost = UpperPost()
+    lower_post: LowerPost
+    landing: Line | None = None
+    """What the lower posts stand on; none is unknown."""
+    handrail: tuple[Side, ...] = ()
+    """Sides with a continuous graspable handrail."""
+    clear_width: WrittenSize | None = None
+    """Tread width that people walk on; none: the opening's."""
+
+
+class Gate(Record):
+    """A gate in a leg."""
+
+    name: GateName
+    leg: LegName
+    start: WrittenOffset
+    """Leg's measured start to the near sleeve face of the opening."""
+    width: WrittenSize
+    """Clear opening between sleeve faces."""
+    hinge: Side = "left"
+    """Seen from the deck."""
+    opens: Literal["in", "out"] = "in"
+    """In: toward the deck."""
+    pool_barrier: bool | None = None
+    """None is unknown."""
+
+
+class Address(Record):
+    """Where the job is."""
+
+    customer: Line
+    street: Line
+    town: Line
+    access: tuple[Line, ...] = ()
+    """What the crew needs to get in: parking, pets, arrival window."""
+    hazards: tuple[Line, ...] = ()
+    """This site's own hazards, most dangerous first."""
+    year_built: Annotated[int, Field(ge=1600, le=2200)] | None = None
+    """None is unknown: old paint is then taken to be possible."""
+    emergency: Line = "Call the local emergency number; say the address above"
+
+
+class MeasuredBy(Record):
+    """Who measured, when, and how well."""
+
+    by: Line
+    on: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+    """Day, ISO 8601."""
+    kind: Literal["final", "sales"]
+    """Final: good enough to cut to once posts stand. Sales: for quantities only."""
+
+
+class PostSpec(Record):
+    """The structural posts of the job."""
+
+    core: WrittenSize
+    """Core, face to face, measured, not named."""
+    detail: Key | None = None
+    """Number of the approved fixing detail; none is unknown and holds the posts."""
+    species: Line | None = None
+    treated: bool = True
+
+
+class LocalChange(Record):
+    """A local amendment to a code rule, as the office recorded it."""
+
+    rule: Key
+    """Rule id in the profile."""
+    limit: WrittenSize | None = None
+    upper: WrittenSize | None = None
+    number: float | None = None
+    authority: Line
+    """Who says so, and where."""
+
+
+class Correction(Record):
+    """One value put in place of another."""
+
+    pointer: Annotated[str, Field(pattern=r"^(/[^/]*)+$", max_length=200)]
+    """JSON Pointer into the submission."""
+    value: str | int | float | bool | None
+    """As it would be written in the submission."""
+
+
+class Option(Record):
+    """A possible answer to a question."""
+
+    key: Key
+    says: Line
+    sets: tuple[Correction, ...] = ()
+    """What it puts right; nothing: accepted as it is, on the record of who answered."""
+
+
+class Question(Record):
+    """Something the measure leaves open or in disagreement."""
+
+    key: Key
+    """Stable: the same disagreement asks the same question."""
+    severity: Literal["stop", "hold", "note"]
+    """Stop: no pack until answered. Hold: the pack prints with a hold point first. Note: printed."""
+    place: Line
+    """Where, in the names printed on the plan."""
+    says: str
+    """What was found, with its numbers and the likely culprit."""
+    ask: str
+    """The question."""
+    options: tuple[Option, ...] = ()
+
+
+class Answer(Record):
+    """The office's answer to a question."""
+
+    question: Key
+    option: Key
+    by: Line
+    """Who decided."""
+    why: Line
+    """On what ground; printed with the findings."""
+
+
+class Assumed(Record):
+    """A default that was used because nothing was given."""
+
+    place: Line
+    says: Line
+    """What was taken, in words; printed as `assumed`."""

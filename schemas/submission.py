@@ -1,0 +1,99 @@
+"""A submission: what the office sends us for one job, one document a revision.
+
+In: JSON from the office's own systems. Out: a checked, frozen document.
+Unknown is a legal value where the trade has it; extra fields are refused.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from schemas.lengths import Unit
+from schemas.record import Key, Line, Record
+from schemas.site import (
+    Address,
+    Gate,
+    GuardLine,
+    LocalChange,
+    MeasuredBy,
+    PostSpec,
+    Stair,
+)
+
+
+class CodeChoice(Record):
+    """Which published rules the authority applies, as the office recorded it."""
+
+    profile: Key | None
+    """Code profile key; null is unknown and holds the job."""
+    local_changes: tuple[LocalChange, ...] = ()
+
+
+class RailChoice(Record):
+    """What was sold."""
+
+    system: Key
+    colour: Key
+    height: Key
+    """Section height as ordered, by the system's own name for it."""
+    stair_system: Key | None = None
+    """Another system for the stairs; none: the same."""
+
+
+class Submission(Record):
+    """One job at one revision."""
+
+    schema_version: Literal[1]
+    job: Key
+    """The office's job number."""
+    revision: Annotated[int, Field(ge=1, le=9999)]
+    """Counts up; a higher one replaces all lower ones."""
+    crew: Key
+    install_date: date
+    """Day of work in the company's time zone, ISO 8601."""
+    unit: Unit
+    """Unit of bare numbers in this document."""
+    use: Literal["one-family", "two-family", "multi-family", "commercial"]
+    site: Address
+    measured: MeasuredBy
+    code: CodeChoice
+    rail: RailChoice
+    post: PostSpec
+    lines: Annotated[tuple[GuardLine, ...], Field(min_length=1, max_length=50)]
+    stairs: Annotated[tuple[Stair, ...], Field(max_length=60)] = ()
+    gates: Annotated[tuple[Gate, ...], Field(max_length=60)] = ()
+    remove_feet: Annotated[float, Field(ge=0, le=5000)] = 0
+    """Old railing to take away. [ft]"""
+    permit: Line | None = None
+    """Permit number; none is not recorded."""
+    promises: Annotated[tuple[Line, ...], Field(max_length=20)] = ()
+    """What the customer was promised; always printed."""
+    sold: Annotated[str, Field(max_length=200)] | None = None
+    """The job head's own count in words, if the office keeps one."""
+
+    @model_validator(mode="after")
+    def _names_agree(self) -> Self:
+        legs = [leg.name for line in self.lines for leg in line.legs]
+        names = [*legs, *(s.name for s in self.stairs), *(g.name for g in self.gates)]
+        if twice := sorted({n for n in names if names.count(n) > 1}):
+            msg = f"every leg, stair and gate has a name of its own; twice: {', '.join(twice)}"
+            raise ValueError(msg)
+        for thing in (*self.stairs, *self.gates):
+            if thing.leg not in legs:
+                msg = f"{thing.name} names leg {thing.leg}, but the legs are {', '.join(legs)}"
+                raise ValueError(msg)
+        for line in self.lines:
+            for leg in line.legs[: None if line.closed else -1]:
+                if leg.corner is None:
+                    msg = f"leg {leg.name} meets another leg, so it needs a corner"
+                    raise ValueError(msg)
+            if not line.closed and line.legs[-1].corner is not None:
+                msg = f"leg {line.legs[-1].name} ends the line, so it has no corner"
+                raise ValueError(msg)
+            if line.closed and len(line.legs) < 3:
+                msg = "a closed line has three legs or more"
+                raise ValueError(msg)
+        return self

@@ -1,0 +1,84 @@
+"""The takeoff: everything the crew would otherwise drive back for.
+
+In: the plan so far. Out: counted lines with their reason, the load in truck order,
+hours and cost.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from schemas.lengths import Length
+from schemas.record import Cents, Grams, Key, Line, Record
+
+Group = Literal[
+    "posts", "sleeves", "rails", "brackets", "handrail", "fixings", "consumables", "tools", "safety",
+]  # fmt: skip
+
+
+class TakeoffLine(Record):
+    """One item of the takeoff."""
+
+    group: Group
+    item: Key
+    """Stock key."""
+    says: Line
+    """What the crew calls it."""
+    needed: int
+    """Counted from the plan."""
+    spare: int
+    """By the company's rule."""
+    package: int
+    """Pieces in a package."""
+    packages: int
+    """Whole packages to load."""
+    grams: Grams
+    """Of what is loaded."""
+    cents: Cents
+    """Of the packages."""
+    load: int
+    """Truck order."""
+    why: str
+    """What it was counted from, e.g. ``4 a bay x 6 bays``."""
+    places: tuple[Line, ...]
+    """Bays, posts or stairs that need it."""
+
+
+class HoursLine(Record):
+    """One kind of work."""
+
+    task: Line
+    count: float
+    each: float
+    """Crew-hours each."""
+    hours: float
+    """Crew-hours."""
+
+
+class Cost(Record):
+    """Money; never on field sheets."""
+
+    material_cents: Cents
+    waste_cents: Cents
+    """Share of the rail stock's price that ends as waste."""
+    by_group: tuple[tuple[Group, Cents], ...]
+
+
+class Takeoff(Record):
+    """The full count of what the job needs."""
+
+    lines: tuple[TakeoffLine, ...]
+    hours: tuple[HoursLine, ...]
+    crew_hours: float
+    """Sum, crew of two, travel and set-up included."""
+    day_hours: float
+    """What the crew has in a day, for the same count of people."""
+    grams: Grams
+    """Whole load."""
+    truck_grams: Grams
+    """What the truck may carry."""
+    cost: Cost
+    rail_length: Length
+    """Sum of all level and stair clear openings on the sheets."""
+    tools: tuple[tuple[Line, tuple[Line, ...]], ...] = ()
+    """Task, and the tools, bits and blades it takes."""
