@@ -147,7 +147,7 @@ class Company(Record):
 
     @property
     def step(self) -> int:
-        """The tape's graduation. [1/320 mm]"""
+        """The tape's graduation. [1/320 mm]."""
         return GRADUATIONS[self.tape]
 
     @model_validator(mode="after")

@@ -1,7 +1,7 @@
 """Every way Dawnpack says no, in one tree.
 
     DawnpackError
-    ├── BadInput            what was sent cannot be read: the problem list says where and how to mend it
+    ├── BadInput            what was sent cannot be read; a problem list says where
     ├── GeometryError       sizes outside a formula's range
     ├── NoLayout            no legal bay, cut or position exists, with the nearest that would
     ├── BrokenPlan          a finished plan breaks a limit it was checked against

@@ -65,3 +65,11 @@ class Job(Record):
     """All that was found by checking the measure, answered or not."""
     answers: tuple[Answer, ...] = ()
     assumed: tuple[Assumed, ...] = ()
+
+
+class Library(Record):
+    """The company's own documents: its file, its rail systems, the code profiles."""
+
+    company: Company
+    systems: tuple[RailSystem, ...]
+    profiles: tuple[CodeProfile, ...]

@@ -20,7 +20,7 @@ Where = Literal["end", "line", "corner", "stair-upper", "stair-lower", "gate"]
 
 
 class PlanPoint(Record):
-    """A place in plan. [1/320 mm, unrounded]"""
+    """A place in plan. [1/320 mm, unrounded]."""
 
     x: float
     y: float

@@ -43,12 +43,23 @@ _UNITS = {
     "ft": "ft", "ft.": "ft", "foot": "ft", "feet": "ft", "'": "ft",
     "mm": "mm", "cm": "cm", "m": "m",
 }  # fmt: skip
-_SPELLED = str.maketrans({"’": "'", "′": "'", "‘": "'", "”": '"', "″": '"', "“": '"', "−": "-"})
-_VULGAR = {
-    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
-}  # fmt: skip
+_SPELLED = str.maketrans(
+    {
+        "\N{RIGHT SINGLE QUOTATION MARK}": "'",
+        "\N{LEFT SINGLE QUOTATION MARK}": "'",
+        "\N{PRIME}": "'",
+        "\N{RIGHT DOUBLE QUOTATION MARK}": '"',
+        "\N{LEFT DOUBLE QUOTATION MARK}": '"',
+        "\N{DOUBLE PRIME}": '"',
+        "\N{MINUS SIGN}": "-",
+        "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
+    }
+)  # fmt: skip
 _NUMBER = r"(?:\d+(?:\.\d+)?|\.\d+)"
-_AMOUNT = rf"(?:(?P<whole>\d+)\s+(?P<num>\d+)/(?P<den>\d+)|(?P<num1>\d+)/(?P<den1>\d+)|(?P<dec>{_NUMBER}))"
+_AMOUNT = (
+    r"(?:(?P<whole>\d+)\s+(?P<num>\d+)/(?P<den>\d+)"
+    rf"|(?P<num1>\d+)/(?P<den1>\d+)|(?P<dec>{_NUMBER}))"
+)
 _ONE_UNIT = re.compile(rf"(?P<sign>-?)\s*{_AMOUNT}\s*(?P<unit>[a-z.\"']*)", re.IGNORECASE)
 _FEET_FIRST = re.compile(
     rf"(?P<sign>-?)\s*(?P<feet>\d+)\s*(?:'|ft\.?|feet|foot)\s*-?\s*{_AMOUNT}\s*(?:\"|in\.?|inches|inch)?",
@@ -77,15 +88,12 @@ def read_length(written: str | float | Decimal, unit: Unit | None = None) -> int
         ValueError: Not a length, no unit, a fraction over one (71/4 for 7 1/4),
             a dash that can be read two ways (7-1/4), or longer than is believed.
     """
-    if isinstance(written, bool) or not isinstance(written, str | int | float | Decimal):
+    if isinstance(written, bool):
         msg = f"not a length; {_MEND}"
-        raise ValueError(msg)
+        raise ValueError(msg)  # noqa: TRY004 a wrong value in a document is a ValueError
     if not isinstance(written, str):
         return _checked(_exact(written) * _per(_declared(unit)))
-    text = written.translate(_SPELLED).strip()
-    for sign, spelled in _VULGAR.items():
-        text = text.replace(sign, f" {spelled}")
-    text = text.replace("''", '"').strip()
+    text = written.translate(_SPELLED).replace("''", '"').strip()
     if len(text) > 40:  # the longest honest measure is half as long
         msg = f"not a length; {_MEND}"
         raise ValueError(msg)
@@ -139,7 +147,7 @@ def _amount(found: re.Match[str]) -> Fraction:
     if num >= den:
         msg = f"{num}/{den} is a fraction over one; was a space lost, as in 7 1/4?"
         raise ValueError(msg)
-    return int(found["whole"] or 0) + Fraction(num, den)
+    return Fraction(int(found["whole"] or 0)) + Fraction(num, den)
 
 
 def _inches_under_a_foot(found: re.Match[str]) -> Fraction:
@@ -151,7 +159,7 @@ def _inches_under_a_foot(found: re.Match[str]) -> Fraction:
 
 
 def _checked(size: Fraction | int) -> int:
-    nearest = floor(abs(size) + Fraction(1, 2))
+    nearest = floor(abs(Fraction(size)) + Fraction(1, 2))
     if nearest > LONGEST:
         msg = "longer than 400 ft; are these millimetres under the unit in?"
         raise ValueError(msg)
@@ -169,7 +177,7 @@ def _read_in_document(written: object, info: ValidationInfo) -> int:
     unit = context.get("unit")
     if not isinstance(written, str | int | float | Decimal):
         msg = f"not a length; {_MEND}"
-        raise ValueError(msg)  # noqa: TRY004 pydantic reports ValueError, not TypeError
+        raise ValueError(msg)  # noqa: TRY004 a wrong value in a document is a ValueError
     return read_length(written, unit)
 
 

@@ -71,7 +71,7 @@ class Row(Record):
     changed: bool = False
     """A bar in the margin: differs from the revision before."""
     group: str = ""
-    """A line over the row when it differs from the row before."""
+    """A line of text over the row, with a rule, when it differs from the row before."""
 
 
 class Table(Record):
@@ -170,5 +170,7 @@ class Imprint(Record):
     """What is to be destroyed, or ``nothing``."""
     check_at: str
     """Address behind the printed machine-readable code: is this sheet still current?"""
+    company: str = ""
+    """Who issues the pack; also the document's author."""
     notes: tuple[str, ...] = ()
     """Lines printed in the foot of every page: the standard disclaimer, the unit of length."""

@@ -43,7 +43,7 @@ class Bracket(Record):
     key: Key
     """Stock key in the price book."""
     least_margin: WrittenSize
-    """Rail end to the centre of the first baluster hole: the least that lets it and the driver fit."""
+    """Rail end to the centre of the first hole: the least that lets it and the driver fit."""
     least_deg: Degrees = 0
     """Smallest angle it takes: mitre for level rails, slope for stairs. [degrees]"""
     greatest_deg: Degrees = 0

@@ -7,9 +7,10 @@ into the published JSON Schema.
 
 from __future__ import annotations
 
+import unicodedata
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 
 class Record(BaseModel):
@@ -28,7 +29,22 @@ class Record(BaseModel):
 Key = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$")]
 """A short name for use in addresses and file names: letters, digits, `.`, `_`, `-`."""
 
-Line = Annotated[str, Field(min_length=1, max_length=200)]
+_TURNS_TEXT = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def _printable(text: str) -> str:
+    """Refuse what would break or disguise a line: controls, overrides, half characters."""
+    for sign in text:
+        if unicodedata.category(sign) in {"Cc", "Cs"} or sign in _TURNS_TEXT:
+            msg = f"holds U+{ord(sign):04X}, which cannot be printed in a line; take it out"
+            raise ValueError(msg)
+    if not text.strip():
+        msg = "is blank; write something or leave the field out"
+        raise ValueError(msg)
+    return unicodedata.normalize("NFC", text)
+
+
+Line = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_printable)]
 """One line of outside text, printed literally."""
 
 Degrees = Annotated[float, Field(ge=-360, le=360)]

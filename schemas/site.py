@@ -9,9 +9,9 @@ an outside corner. A stair's left and right are as seen going up.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from schemas.lengths import WrittenLength, WrittenOffset, WrittenSize
 from schemas.record import Degrees, Key, Line, Record
@@ -107,6 +107,20 @@ class GuardLine(Record):
     closed: bool = False
     """The last leg ends where the first starts."""
     legs: Annotated[tuple[Leg, ...], Field(min_length=1, max_length=200)]
+
+    @model_validator(mode="after")
+    def _corners_join_legs(self) -> Self:
+        for leg in self.legs if self.closed else self.legs[:-1]:
+            if leg.corner is None:
+                msg = f"leg {leg.name} meets another leg; give its corner"
+                raise ValueError(msg)
+        if not self.closed and self.legs[-1].corner is not None:
+            msg = f"leg {self.legs[-1].name} ends the line; leave its corner out"
+            raise ValueError(msg)
+        if self.closed and len(self.legs) < 3:
+            msg = "a closed line has three legs or more; measure the missing ones"
+            raise ValueError(msg)
+        return self
 
 
 class UpperPost(Record):
@@ -235,7 +249,7 @@ class Correction(Record):
     pointer: Annotated[str, Field(pattern=r"^(/[^/]*)+$", max_length=200)]
     """JSON Pointer into the submission."""
     value: str | int | float | bool | None
-    """As it would be written in the submission."""
+    """As it would be written in the submission; a length with its unit, as text."""
 
 
 class Option(Record):
@@ -253,7 +267,7 @@ class Question(Record):
     key: Key
     """Stable: the same disagreement asks the same question."""
     severity: Literal["stop", "hold", "note"]
-    """Stop: no pack until answered. Hold: the pack prints with a hold point first. Note: printed."""
+    """Stop: no pack until answered. Hold: prints with a hold point first. Note: printed."""
     place: Line
     """Where, in the names printed on the plan."""
     says: str

@@ -81,19 +81,9 @@ class Submission(Record):
         if twice := sorted({n for n in names if names.count(n) > 1}):
             msg = f"every leg, stair and gate has a name of its own; twice: {', '.join(twice)}"
             raise ValueError(msg)
-        for thing in (*self.stairs, *self.gates):
-            if thing.leg not in legs:
-                msg = f"{thing.name} names leg {thing.leg}, but the legs are {', '.join(legs)}"
-                raise ValueError(msg)
-        for line in self.lines:
-            for leg in line.legs[: None if line.closed else -1]:
-                if leg.corner is None:
-                    msg = f"leg {leg.name} meets another leg, so it needs a corner"
-                    raise ValueError(msg)
-            if not line.closed and line.legs[-1].corner is not None:
-                msg = f"leg {line.legs[-1].name} ends the line, so it has no corner"
-                raise ValueError(msg)
-            if line.closed and len(line.legs) < 3:
-                msg = "a closed line has three legs or more"
+        named = [(t.name, t.leg) for t in self.stairs] + [(t.name, t.leg) for t in self.gates]
+        for name, leg in named:
+            if leg not in legs:
+                msg = f"{name} names leg {leg}, but the legs are {', '.join(legs)}"
                 raise ValueError(msg)
         return self

@@ -12,8 +12,8 @@ from schemas.lengths import Length
 from schemas.record import Cents, Grams, Key, Line, Record
 
 Group = Literal[
-    "posts", "sleeves", "rails", "brackets", "handrail", "fixings", "consumables", "tools", "safety",
-]  # fmt: skip
+    "posts", "sleeves", "rails", "brackets", "handrail", "fixings", "consumables", "safety"
+]
 
 
 class TakeoffLine(Record):

@@ -1,0 +1,218 @@
+"""From a submission that reads to a job: references found, defaults named, doubts asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from difflib import get_close_matches
+
+from schemas.code_profile import CodeProfile, Rule
+from schemas.company import Company, FixingDetail
+from schemas.errors import BadInput, Problem
+from schemas.job import Job, Library
+from schemas.lengths import PER_MM
+from schemas.rail_system import RailSystem, RoutedRail, SectionHeight
+from schemas.site import Answer, Assumed, GuardLine, LocalChange, Option, Question
+from schemas.submission import Submission
+from services.tape import text_with_unit
+
+METRIC = frozenset({"mm", "cm", "m"})
+"""Declared units that put millimetres on the paper."""
+
+
+def make_job(submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()) -> Job:
+    """Find everything a submission refers to.
+
+    Args:
+        submission: As it was read.
+        library: The company's own documents.
+        answers: What the office has answered so far, carried to the paper.
+
+    Raises:
+        BadInput: A crew, system, colour, height, detail, profile or rule that the
+            company does not have; all of them at once, with the nearest known name.
+    """
+    wrong: list[Problem] = []
+    company = library.company
+    system = _system(submission.rail.system, library, "/rail/system", wrong)
+    second = submission.rail.stair_system
+    stairs_by = _system(second, library, "/rail/stair_system", wrong) if second else system
+    profile = _profile(submission, library, wrong)
+    detail = _detail(submission.post.detail, company, wrong)
+    _known(submission.crew, (c.key for c in company.crews), "/crew", "crew", wrong)
+    if system:
+        _known(
+            submission.rail.colour, system.colours, "/rail/colour", f"colour of {system.key}", wrong
+        )
+    level = _height(system.level if system else None, submission.rail.height, wrong)
+    stair = None
+    if submission.stairs and stairs_by:
+        stair = _height(stairs_by.stair, submission.rail.height, wrong)
+        if stairs_by.stair is None:
+            wrong.append(_no_stair_rail(submission, stairs_by))
+    if wrong or system is None or stairs_by is None or level is None:
+        raise BadInput(wrong)
+    return Job(
+        job=submission.job,
+        revision=submission.revision,
+        crew=submission.crew,
+        install_date=submission.install_date,
+        use=submission.use,
+        site=submission.site,
+        measured=submission.measured,
+        post=submission.post,
+        detail=detail,
+        lines=submission.lines,
+        stairs=submission.stairs,
+        gates=submission.gates,
+        remove_feet=submission.remove_feet,
+        permit=submission.permit,
+        promises=submission.promises,
+        colour=submission.rail.colour,
+        system=system,
+        stair_system=stairs_by,
+        level_height=level,
+        stair_height=stair,
+        profile=profile,
+        local_changes=submission.code.local_changes,
+        company=company,
+        step=PER_MM if submission.unit in METRIC else company.step,
+        questions=tuple(_doubts(submission, company, profile, detail)),
+        answers=answers,
+        assumed=tuple(_assumed(submission, company)),
+    )
+
+
+def _system(key: str, library: Library, pointer: str, wrong: list[Problem]) -> RailSystem | None:
+    bought = {s.key: s for s in library.systems if s.key in library.company.systems}
+    _known(key, bought, pointer, "rail system that the company buys", wrong)
+    return bought.get(key)
+
+
+def _profile(submission: Submission, library: Library, wrong: list[Problem]) -> CodeProfile | None:
+    key = submission.code.profile
+    if key is None:
+        return None
+    profiles = {p.key: p for p in library.profiles}
+    _known(key, profiles, "/code/profile", "code profile", wrong)
+    profile = profiles.get(key)
+    if profile is None:
+        return None
+    ids = [rule.id for rule in profile.rules]
+    for number, change in enumerate(submission.code.local_changes):
+        where = f"/code/local_changes/{number}/rule"
+        _known(change.rule, ids, where, f"rule of {profile.key}", wrong)
+    return profile.model_copy(
+        update={"rules": tuple(_changed(r, submission.code.local_changes) for r in profile.rules)}
+    )
+
+
+def _changed(rule: Rule, changes: Iterable[LocalChange]) -> Rule:
+    for change in changes:
+        if change.rule == rule.id:
+            put = {
+                name: value
+                for name in ("limit", "upper", "number")
+                if (value := getattr(change, name)) is not None
+            }
+            source = f"{change.authority} (local change; {rule.source})"[:200]
+            return rule.model_copy(update={**put, "source": source})
+    return rule
+
+
+def _detail(key: str | None, company: Company, wrong: list[Problem]) -> FixingDetail | None:
+    if key is None:
+        return None
+    details = {d.key: d for d in company.details}
+    _known(key, details, "/post/detail", "approved fixing detail", wrong)
+    return details.get(key)
+
+
+def _height(rail: RoutedRail | None, name: str, wrong: list[Problem]) -> SectionHeight | None:
+    if rail is None:
+        return None
+    heights = {h.name: h for h in rail.heights}
+    if not any(p.pointer == "/rail/height" for p in wrong):
+        _known(name, heights, "/rail/height", "height of that system", wrong)
+    return heights.get(name)
+
+
+def _no_stair_rail(submission: Submission, system: RailSystem) -> Problem:
+    return Problem(
+        pointer="/rail/system",
+        value=submission.rail.system,
+        says=f"{system.key} has no stair rail, but the job has stairs",
+        mend="name another system in stair_system",
+    )
+
+
+def _known(key: str, known: Iterable[str], pointer: str, what: str, wrong: list[Problem]) -> None:
+    names = list(known)
+    if key in names:
+        return
+    near = get_close_matches(key, names, n=1, cutoff=0.5)
+    mend = f"did you mean {near[0]!r}?" if near else f"one of {', '.join(names) or 'none'}"
+    wrong.append(Problem(pointer=pointer, value=key, says=f"there is no {what} {key!r}", mend=mend))
+
+
+_GO_ON = Option(key="go-on", says="Go on; the lead checks it on site before cutting")
+
+
+def _doubts(
+    submission: Submission,
+    company: Company,
+    profile: CodeProfile | None,
+    detail: FixingDetail | None,
+) -> Iterator[Question]:
+    if profile is None:
+        yield Question(
+            key="code.unknown",
+            severity="hold",
+            place="Job",
+            says="No code profile is recorded for this address.",
+            ask="Which edition does the authority apply?",
+            options=(_GO_ON,),
+        )
+    if detail is None:
+        yield Question(
+            key="post.detail-unknown",
+            severity="hold",
+            place="Posts",
+            says="No approved fixing detail is recorded for the posts.",
+            ask="Which approved detail applies? Posts are not drilled before it is known.",
+            options=(_GO_ON,),
+        )
+    crew = next(c for c in company.crews if c.key == submission.crew)
+    needs = {"stair": bool(submission.stairs), "gate": bool(submission.gates)}
+    for skill in (name for name, needed in needs.items() if needed and name not in crew.skills):
+        yield Question(
+            key=f"crew.skill-{skill}",
+            severity="hold",
+            place=f"Crew {crew.name}",
+            says=f"The job has {skill}s, and crew {crew.name} is not down for {skill} work.",
+            ask="Who does that part?",
+            options=(_GO_ON,),
+        )
+
+
+def _assumed(submission: Submission, company: Company) -> Iterator[Assumed]:
+    for line in submission.lines:
+        yield from _assumed_of_line(line)
+    for stair in submission.stairs:
+        if "each_riser" not in stair.model_fields_set:
+            step = PER_MM if submission.unit in METRIC else company.step
+            riser = text_with_unit(stair.riser, step)
+            yield Assumed(place=f"Stair {stair.name}", says=f"all risers are {riser}")
+        if "upper_post" not in stair.model_fields_set:
+            yield Assumed(place=f"Stair {stair.name}", says="top nosing is the deck edge")
+
+
+def _assumed_of_line(line: GuardLine) -> Iterator[Assumed]:
+    ends = (("start", line.start, line.legs[0]), ("end", line.end, line.legs[-1]))
+    for name, end, leg in () if line.closed else ends:
+        if name not in line.model_fields_set:
+            yield Assumed(place=f"Leg {leg.name}", says=f"{name} of the line is a free end post")
+        elif end.kind == "wall" and "out_of_plumb" not in end.model_fields_set:
+            yield Assumed(place=f"Leg {leg.name}", says=f"wall at the {name} stands plumb")
+    for leg in line.legs:
+        if "fall" not in leg.model_fields_set and not leg.clears:
+            yield Assumed(place=f"Leg {leg.name}", says="deck is level along it")

@@ -1,0 +1,230 @@
+"""Reading a document: strict JSON in, a frozen record or one complete problem list out."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from difflib import get_close_matches
+from typing import Any, TypeVar, get_args
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from schemas.errors import BadInput, Problem
+from schemas.lengths import Unit
+
+LARGEST = 1_048_576
+"""Greatest size of a document. [bytes]"""
+DEEPEST = 32
+"""Greatest nesting of a document; a real one has eight."""
+
+Document = TypeVar("Document", bound=BaseModel)
+
+_SAYS = {
+    "missing": "this field is missing",
+    "date_parsing": "not a day of the calendar",
+    "date_from_datetime_parsing": "not a day of the calendar",
+}
+
+_MENDS = {
+    "missing": "give this field",
+    "date_parsing": "write the day as YYYY-MM-DD",
+    "date_from_datetime_parsing": "write the day as YYYY-MM-DD",
+    "date_type": "write the day as YYYY-MM-DD",
+    "int_type": "write a whole number, without quotes",
+    "int_from_float": "write a whole number",
+    "float_type": "write a number, without quotes",
+    "string_type": "write text, in quotes",
+    "bool_type": "write true or false, or null if unknown",
+    "model_type": "write an object in braces",
+    "model_attributes_type": "write an object in braces",
+    "tuple_type": "write a list in brackets",
+    "string_too_long": "shorten it",
+    "too_long": "split the job",
+}
+
+
+def read_document(raw: bytes, kind: type[Document]) -> Document:
+    """Read a document from the office.
+
+    Args:
+        raw: JSON text, UTF-8, at most 1 MiB and 32 levels deep.
+        kind: The record it should be; its `unit` field governs bare numbers.
+
+    Returns:
+        The frozen record, every length in 1/320 mm.
+
+    Raises:
+        BadInput: With every problem of the document, not the first only.
+    """
+    tree = _parse(raw)
+    unit = tree.get("unit") if isinstance(tree, dict) else None
+    known = unit if unit in get_args(Unit) else None
+    try:
+        return kind.model_validate_json(raw, context={"unit": known})
+    except ValidationError as wrong:
+        raise BadInput(tuple(_problems(wrong, kind, tree))) from None
+
+
+def read_library_document(raw: bytes, kind: type[Document], *, name: str) -> Document:
+    """Read one of the company's own documents, naming the file in every problem.
+
+    Raises:
+        BadInput: As `read_document`, each pointer led by the file's name.
+    """
+    try:
+        return read_document(raw, kind)
+    except BadInput as wrong:
+        named = (p.model_copy(update={"pointer": f"{name}#{p.pointer}"}) for p in wrong.problems)
+        raise BadInput(tuple(named)) from None
+
+
+def _parse(raw: bytes) -> Any:  # noqa: ANN401 a JSON tree is of any shape until it is validated
+    if len(raw) > LARGEST:
+        raise BadInput([_whole(raw, "is over 1 MiB", "split it; a job has one document")])
+    try:
+        text = raw.decode("utf-8")
+    except UnicodeDecodeError:
+        raise BadInput([_whole(raw, "is not UTF-8 text", "save it as UTF-8")]) from None
+    twice: list[str] = []
+
+    def once_each(pairs: list[tuple[str, object]]) -> dict[str, object]:
+        names = [name for name, _ in pairs]
+        twice.extend(sorted({name for name in names if names.count(name) > 1}))
+        return dict(pairs)
+
+    def finite(written: str) -> object:
+        msg = f"{written} is not a number"
+        raise ValueError(msg)
+
+    try:
+        tree = json.loads(text, object_pairs_hook=once_each, parse_constant=finite)
+    except RecursionError:
+        raise BadInput([_whole(raw, "is nested too deep", f"stay within {DEEPEST}")]) from None
+    except json.JSONDecodeError as no:
+        where = f"line {no.lineno}, column {no.colno}"
+        raise BadInput(
+            [_whole(raw, f"is not JSON: {no.msg} at {where}", "mend it there")]
+        ) from None
+    except ValueError as no:
+        raise BadInput(
+            [_whole(raw, f"holds a number that is none: {no}", "write it out")]
+        ) from None
+    if _depth(tree) > DEEPEST:
+        raise BadInput([_whole(raw, "is nested too deep", f"stay within {DEEPEST}")])
+    if twice:
+        says = f"has a field twice: {', '.join(twice)}"
+        raise BadInput([_whole(raw, says, "keep one of each")])
+    return tree
+
+
+def _whole(raw: bytes, says: str, mend: str) -> Problem:
+    shown = raw[:60].decode("utf-8", "replace")
+    return Problem(pointer="", value=_shown(shown), says=f"the document {says}", mend=mend)
+
+
+def _depth(tree: object) -> int:
+    deepest, level = 0, [tree]
+    while level and deepest <= DEEPEST:
+        deepest += 1
+        level = [child for node in level for child in _children(node)]
+    return deepest
+
+
+def _children(node: object) -> Iterable[object]:
+    if isinstance(node, dict):
+        return node.values()
+    return node if isinstance(node, list) else ()
+
+
+def _problems(wrong: ValidationError, kind: type[BaseModel], tree: object) -> Iterator[Problem]:
+    errors = wrong.errors(include_url=False, include_context=True)
+    places = [error["loc"] for error in errors]
+    for error in errors:
+        # an element that cannot be read also makes its list "too short": that is no second problem
+        if error["type"] == "too_short" and _something_below(error["loc"], places):
+            continue
+        yield _problem(error, kind, tree)
+
+
+def _something_below(place: tuple[int | str, ...], places: Sequence[tuple[int | str, ...]]) -> bool:
+    return any(len(other) > len(place) and other[: len(place)] == place for other in places)
+
+
+def _problem(error: ErrorDetails, kind: type[BaseModel], tree: object) -> Problem:
+    steps = _real_steps(error["loc"], tree)
+    pointer = "".join(f"/{_escaped(step)}" for step in steps)
+    says = _SAYS.get(error["type"], error["msg"].removeprefix("Value error, "))
+    mend = _MENDS.get(error["type"], "")
+    if error["type"] == "extra_forbidden":
+        says = f"there is no field {steps[-1]!r} here"
+        near = get_close_matches(str(steps[-1]), _names_at(kind, steps[:-1]), n=1, cutoff=0.6)
+        mend = f"did you mean {near[0]!r}?" if near else "leave it out"
+    elif error["type"] == "value_error":
+        says, _, rest = says.partition(";")
+        mend = rest.strip() or "mend it and send the document again"
+    elif error["type"] in {"literal_error", "enum"}:
+        mend = f"one of {error.get('ctx', {}).get('expected', 'the known names')}"
+    elif error["type"] == "string_pattern_mismatch":
+        mend = "letters, digits, '.', '_' and '-', as in the schema"
+    value = "" if error["type"] == "missing" else _shown(_value_at(tree, steps))
+    return Problem(pointer=pointer, value=value, says=says, mend=mend or "see the schema")
+
+
+def _real_steps(place: tuple[int | str, ...], tree: object) -> tuple[int | str, ...]:
+    """The steps that exist in the document; pydantic also names union members."""
+    steps: list[int | str] = []
+    node = tree
+    for number, step in enumerate(place):
+        last = number == len(place) - 1
+        if isinstance(node, dict) and (step in node or last):
+            node = node.get(str(step))
+        elif isinstance(node, list) and isinstance(step, int) and step < len(node):
+            node = node[step]
+        else:
+            continue
+        steps.append(step)
+    return tuple(steps)
+
+
+def _escaped(step: int | str) -> str:
+    """Escape a step of a pointer.
+
+    Source:
+        RFC 6901: ``~`` is ``~0`` and ``/`` is ``~1``.
+    """
+    return str(step).replace("~", "~0").replace("/", "~1")
+
+
+def _value_at(tree: object, steps: Sequence[int | str]) -> object:
+    node = tree
+    for step in steps:
+        if isinstance(node, dict):
+            node = node.get(str(step))
+        elif isinstance(node, list) and isinstance(step, int):
+            node = node[step]
+    return node
+
+
+def _shown(value: object) -> str:
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=True, default=str)
+    text = "".join(sign if sign.isprintable() else f"\\u{ord(sign):04x}" for sign in text)
+    return text if len(text) <= 80 else f"{text[:79]}…"
+
+
+def _names_at(kind: type[BaseModel], steps: Sequence[int | str]) -> list[str]:
+    """Field names known where an unknown one stood."""
+    model: type[BaseModel] | None = kind
+    for step in steps:
+        if model is None or isinstance(step, int):
+            continue
+        field = model.model_fields.get(step)
+        model = _model_in(field.annotation) if field else None
+    return list(model.model_fields) if model else []
+
+
+def _model_in(annotation: object) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    found = (_model_in(part) for part in get_args(annotation))
+    return next((model for model in found if model is not None), None)

@@ -1,0 +1,1 @@
+"""What Dawnpack promises, checked."""
