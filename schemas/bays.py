@@ -222,3 +222,21 @@ class Bays(Record):
     posts: tuple[PostHeight, ...]
     spacer: Length
     """Spacer block for level bays."""
+
+    @property
+    def alike(self) -> tuple[tuple[LevelBay, ...], ...]:
+        """Level bays that are built the same, together; each such group is drawn once."""
+        groups: dict[LevelBay, list[LevelBay]] = {}
+        for bay in self.level:
+            groups.setdefault(bay.model_copy(update={"name": "", "leg": ""}), []).append(bay)
+        return tuple(tuple(group) for group in groups.values())
+
+    @property
+    def shared_posts(self) -> tuple[tuple[PostHeight, ...], ...]:
+        """Posts that carry more than one bay, those with the same heights on their faces together."""
+        groups: dict[tuple[object, ...], list[PostHeight]] = {}
+        for post in self.posts:
+            if len({mark.bay for mark in post.faces}) > 1:
+                heights = tuple((m.rail, m.underside, m.topside) for m in post.faces)
+                groups.setdefault((post.sleeve, post.rail_top, *heights), []).append(post)
+        return tuple(tuple(group) for group in groups.values())
