@@ -64,7 +64,7 @@ class Rule(Record):
     """The upper limit of `within`."""
     number: float | None = None
     """The recorded limit, where it is not a length."""
-    number_unit: Literal["", "risers", "lb", "lb/ft", "kN", "kN/m", "degrees"] = ""
+    number_unit: Literal["", "risers", "lb", "lb/ft", "kN", "kN/m", "kN/m2", "degrees"] = ""
     clause: Line
     """Clause in this edition."""
     says: Line
@@ -73,6 +73,8 @@ class Rule(Record):
     """Whether it holds only beyond or up to a drop."""
     where_drop: WrittenSize | None = None
     """That drop."""
+    unless_tread: WrittenSize | None = None
+    """It is not asked where the tread is at least this."""
     trigger: bool = False
     """A rule that decides whether others apply, not one that is met or broken."""
     confidence: Literal["quoted", "secondary", "from memory"]
@@ -103,6 +105,8 @@ class CodeProfile(Record):
     """Primary unit: in for US profiles, mm elsewhere; never converted back and forth."""
     scope: Line
     """What buildings it is for."""
+    uses: tuple[Literal["one-family", "two-family", "multi-family", "commercial"], ...] = ()
+    """The same as a job names them; a job of another use is doubted on paper. None given: all."""
     rules: Annotated[tuple[Rule, ...], Field(min_length=1)]
     doubts: tuple[Line, ...] = ()
     """What is not settled about this transcript; printed with the findings."""

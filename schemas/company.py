@@ -101,8 +101,40 @@ class FixingDetail(Record):
     """Through bolts, centre to centre up the post; 0 without bolts."""
     bolt_below: WrittenOffset
     """Walking surface down to the top bolt."""
+    core_below: WrittenOffset
+    """Walking surface down to the foot of the core; 0 for a surface mount."""
     parts: tuple[tuple[Key, Annotated[int, Field(ge=1, le=64)]], ...]
     """Stock keys and count a post."""
+
+
+class CoreStock(Record):
+    """A length in which post cores are bought."""
+
+    key: Key
+    core: WrittenSize
+    """Core, face to face."""
+    length: WrittenSize
+    """True length of a stick."""
+
+
+class Extra(Record):
+    """Something that goes along by the company's habit, not by count of parts."""
+
+    key: Key
+    group: Literal["consumables", "safety"]
+    per: Literal["job", "post-to-set", "open-edge", "stair"]
+    """What it is counted by."""
+    count: Annotated[int, Field(ge=1, le=100)]
+    """So many for each."""
+    every: WrittenSize | None = None
+    """For `open-edge`: the length of edge that takes that count."""
+
+    @model_validator(mode="after")
+    def _edge_has_a_length(self) -> Self:
+        if (self.per == "open-edge") != (self.every is not None):
+            msg = "every goes with per `open-edge`, and only with it"
+            raise ValueError(msg)
+        return self
 
 
 class Company(Record):
@@ -140,6 +172,8 @@ class Company(Record):
     rates: tuple[Rate, ...]
     spares: tuple[Spare, ...]
     price_book: tuple[StockItem, ...]
+    cores: tuple[CoreStock, ...] = ()
+    extras: tuple[Extra, ...] = ()
     two_people_over: Grams
     """A piece heavier than this is carried by two. [g]"""
     two_people_longer: WrittenSize

@@ -30,6 +30,8 @@ class Finding(Record):
     margin: Length | None = None
     """How far inside (negative: outside) the recorded limit; none where it is no length."""
     verdict: Verdict
+    outside: bool = False
+    """Found outside the recorded limit, also where the verdict is left to the authority."""
     working: bool = True
     """Also inside the company's stricter working limit."""
     note: str = ""

@@ -37,6 +37,9 @@ class Piece(Record):
     saw_left_deg: Degrees
     """Saw setting off square. [degrees]"""
     saw_right_deg: Degrees
+    reach_left: Length = 0
+    """How far its long point stands out beyond its left end, rounded up; 0 for a square cut."""
+    reach_right: Length = 0
 
 
 class StockRail(Record):
@@ -94,8 +97,10 @@ class Bar(Record):
     stock: StockRail
     pieces: tuple[PlacedPiece, ...]
     waste: Length
-    """Kerfs, trims and scraps: stock = pieces + waste + offcuts, exactly."""
+    """Kerfs, trims and scraps of the top rail: stock = pieces + waste + offcuts, exactly."""
     offcuts: tuple[Offcut, ...]
+    waste_bottom: Length | None = None
+    """The same of the bottom rail, where a bay of two rail lengths makes it differ; none: equal."""
 
 
 class PlainPiece(Record):
@@ -104,6 +109,16 @@ class PlainPiece(Record):
     id: Line
     what: Literal["sleeve", "core", "handrail"]
     length: Length
+
+
+class PlainStock(Record):
+    """A stock length without holes, as many as wanted."""
+
+    what: Literal["sleeve", "core", "handrail"]
+    key: Key
+    """As in the price book."""
+    length: Length
+    cents: Cents
 
 
 class PlainBar(Record):
@@ -130,6 +145,25 @@ class SawSetUp(Record):
     pieces: tuple[Line, ...]
 
 
+class BoundProof(Record):
+    """A worth for every piece that proves a bound by addition alone.
+
+    No stock can hold pieces worth more than its price, so all pieces together cannot cost
+    less than they are worth. Stock of which there are few may be worth more than it
+    costs; what it is worth over its price is taken off the sum, once for each there is.
+    """
+
+    orientation: Literal["level", "stair"]
+    system: Key
+    colour: Key
+    scale: int
+    """Parts of a cent in which worth is counted."""
+    worth: tuple[tuple[Line, int], ...]
+    """Id of the first piece of each kind, and the worth of each of that kind. [cents / scale]"""
+    cents: Cents
+    """What these prove for this system, colour and orientation."""
+
+
 class CutPlan(Record):
     """All cuts of a job, a crew's day or a night."""
 
@@ -146,6 +180,10 @@ class CutPlan(Record):
     """How it was found and what the bound rests on, in words."""
     seconds_allowed: float = 0
     """Time limit given to the solver; 0 is none. [s]"""
+    first_fit_cents: Cents = 0
+    """What the same pieces cost when each goes, longest first, into the first bar that takes it."""
+    proofs: tuple[BoundProof, ...] = ()
+    """Bounds that can be checked again by whole-number arithmetic, without the solver."""
 
     @property
     def gap(self) -> float:

@@ -84,6 +84,8 @@ class RoutedRail(Record):
     """Baluster holes, centre to centre along the rail."""
     baluster_width: WrittenSize
     """Baluster, seen from the front."""
+    baluster_key: Key
+    """Stock key of balusters sold loose."""
     end_clearance: WrittenOffset
     """Gap left at each end between rail and sleeve face, along the rail; 0 where it butts."""
     greatest_margin: WrittenSize

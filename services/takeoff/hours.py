@@ -1,0 +1,52 @@
+"""Hours: the company's own rates times what there is to do, set-up and travel apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from schemas.bays import Bays
+from schemas.job import Job
+from schemas.layout import Layout
+from schemas.takeoff import HoursLine
+
+_SAYS = {
+    "remove": "Take away old railing, a foot",
+    "post": "Set a post",
+    "dress": "Sleeve, skirt and cap of a post",
+    "level": "Level bay",
+    "stair": "Stair bay",
+    "handrail": "Graspable handrail, a side",
+    "gate": "Gate",
+    "angle": "Odd-angle corner, extra",
+    "set-up": "Set up, protect, tidy, walk through",
+    "travel": "Travel",
+}
+
+
+def work_hours(*, job: Job, layout: Layout, bays: Bays) -> tuple[HoursLine, ...]:
+    """Crew-hours of a crew of two, one line a kind of work that the job has."""
+    return tuple(_lines(job, layout, bays))
+
+
+def _lines(job: Job, layout: Layout, bays: Bays) -> Iterator[HoursLine]:
+    to_set = sum(not post.in_place for post in layout.posts)
+    mitred = sum(
+        bool(end) for bay in bays.level for end in (bay.mitre_left_deg, bay.mitre_right_deg)
+    )
+    counts = {
+        "remove": job.remove_feet,
+        "post": to_set,
+        "dress": to_set,
+        "level": len(bays.level),
+        "stair": len(bays.stair),
+        "handrail": sum(bool(bay.handrail) for bay in bays.stair),
+        "gate": len(job.gates),
+        "angle": mitred / 2,
+        "set-up": 1,
+        "travel": 1,
+    }
+    for rate in job.company.rates:
+        count = float(counts[rate.task])
+        if count:
+            hours = round(count * rate.hours, 2)
+            yield HoursLine(task=_SAYS[rate.task], count=count, each=rate.hours, hours=hours)
