@@ -1,0 +1,83 @@
+"""Pieces set down the page and on to the next, nothing parted that belongs together.
+
+A piece is the least that is never cut by a page's end: a line of prose, a row, a
+figure. A piece may be kept with the one after it, and may bring others with it when
+it opens a page, as a row brings its table's head.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from services.paper.ink import Ink
+
+_HAIR = 0.01
+"""Sums of points may be off by so much. [pt]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """What is never parted, and how it stands to its neighbours."""
+
+    height: float
+    """[pt]"""
+    paint: Callable[[Ink, float], None]
+    """Called with the page's ink and the height of the piece's top on the page."""
+    gap: float = 0
+    """Clear room over it, dropped at the top of a page. [pt]"""
+    keep: bool = False
+    """Not parted from the next piece, as a heading is not."""
+    again: tuple[Piece, ...] = ()
+    """Set over it once more when it opens a page."""
+    opens: bool = False
+    """Opens a page whatever room is left."""
+
+
+def blank(_ink: Ink, _top: float) -> None:
+    """Paint nothing."""
+
+
+def flow(pieces: Sequence[Piece], *, top: float, bottom: float) -> list[Ink]:
+    """Set the pieces on as few pages as their order allows.
+
+    Args:
+        pieces: In order. Each fits an empty page.
+        top: Where the frame begins. [pt]
+        bottom: Where it ends. [pt]
+
+    Returns:
+        One page's ink after the other; at least one.
+    """
+    pages = [Ink()]
+    y = top
+    for chain in _chains(pieces):
+        need = sum(p.height + p.gap for p in chain)
+        if y < top and (chain[0].opens or y - need < bottom - _HAIR):
+            pages.append(Ink())
+            y = top
+        for piece in chain:
+            if y < top and y - piece.gap - piece.height < bottom - _HAIR:
+                pages.append(Ink())  # kept together but longer than a page
+                y = top
+            if y == top and len(pages) > 1:
+                for repeated in piece.again:
+                    repeated.paint(pages[-1], y)
+                    y -= repeated.height
+            y -= piece.gap if y < top else 0
+            piece.paint(pages[-1], y)
+            y -= piece.height
+    return pages
+
+
+def _chains(pieces: Sequence[Piece]) -> list[list[Piece]]:
+    """The pieces in runs that are not to be parted."""
+    chains: list[list[Piece]] = []
+    kept = False
+    for piece in pieces:
+        if kept and not piece.opens:
+            chains[-1].append(piece)
+        else:
+            chains.append([piece])
+        kept = piece.keep
+    return chains

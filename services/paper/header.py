@@ -1,0 +1,84 @@
+"""The head of a page: which sheet this is, of which job, for whom."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from schemas.pages import Imprint, Sheet
+from services.paper.frame import Frame
+from services.paper.ink import WEIGHTS, Ink
+from services.paper.letters import clean
+from services.paper.type import ASCENT, BOLD, REGULAR, Face, Fitted, fit, width
+
+CONTINUED = "continued"
+"""Said on every page of a sheet but its first."""
+_JOB_SHARE = 0.34
+"""How much of the width the job's own column takes."""
+_GAP = 14.0
+"""Between the two columns, and under the heavy rule. [pt]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Header:
+    """A sheet's head, the same on all its pages but for the word `CONTINUED`."""
+
+    frame: Frame
+    left: tuple[tuple[Fitted, Face], ...]
+    right: tuple[tuple[Fitted, Face], ...]
+
+    @property
+    def height(self) -> float:
+        """From the margin to where blocks may begin, in points."""
+        sides = [sum(fitted.height for fitted, _ in side) for side in (self.left, self.right)]
+        return max(sides) + 4 + _GAP
+
+    def paint(self, ink: Ink, *, continued: bool) -> None:
+        """Put it on a page."""
+        frame = self.frame
+        _column(ink, frame.left, frame.top, self.left, end=False)
+        _column(ink, frame.right, frame.top, self.right, end=True)
+        rule = frame.top - self.height + _GAP
+        ink.rule(frame.left, rule, frame.right, rule, weight=WEIGHTS["heavy"])
+        if continued:
+            x = frame.right - width(CONTINUED, 11, BOLD)
+            ink.text(x, rule - 11, CONTINUED, size=11, face=BOLD)
+
+
+def set_header(imprint: Imprint, sheet: Sheet, frame: Frame) -> Header:
+    """Fit the head of a sheet's pages into the margins' frame."""
+    right = frame.width * _JOB_SHARE
+    left = frame.width - right - _GAP
+    return Header(
+        frame=frame,
+        left=_lines(
+            (sheet.title, BOLD, 22, 15, 2, left),
+            (sheet.place, BOLD, 13, 11, 2, left),
+            (imprint.site, REGULAR, 11, 10, 2, left),
+        ),
+        right=_lines(
+            (imprint.job, BOLD, 18, 12, 2, right),
+            (imprint.revision, BOLD, 13, 11, 1, right),
+            (imprint.crew, REGULAR, 11, 10, 2, right),
+        ),
+    )
+
+
+def _lines(
+    *wanted: tuple[str, Face, float, float, int, float],
+) -> tuple[tuple[Fitted, Face], ...]:
+    """Each text with its face fitted: size, floor, most lines, room; empty ones left out."""
+    return tuple(
+        (fit(text, face, size=size, floor=floor, most=most, room=room), face)
+        for raw, face, size, floor, most, room in wanted
+        if (text := clean(raw).strip())
+    )
+
+
+def _column(
+    ink: Ink, x: float, top: float, texts: tuple[tuple[Fitted, Face], ...], *, end: bool
+) -> None:
+    for fitted, face in texts:
+        for line in fitted.lines:
+            start = x - width(line, fitted.size, face) if end else x
+            ink.text(start, top - ASCENT * fitted.size, line, size=fitted.size, face=face)
+            top -= fitted.leading

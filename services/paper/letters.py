@@ -1,0 +1,72 @@
+"""Outside text made printable, by one function that all text goes through.
+
+Text is taken literally: nothing in it is markup. It is put in Unicode's composed
+form, control and format characters are dropped (so no text can turn the reading
+order round), line ends and odd spaces become spaces, and a character that the
+faces lack is printed as its number, ``[U+4E2D]``, rather than as a box or nothing.
+
+Writing that runs right to left or joins and reorders its letters cannot be set
+honestly by these faces; it is refused by name instead of printed wrong.
+
+Source:
+    Unicode Standard Annex 15 (normalization forms), Annex 9 (bidirectional classes).
+"""
+
+from __future__ import annotations
+
+import unicodedata
+
+from schemas.errors import UnprintableText
+from services.paper.type import BOLD, REGULAR
+
+_SPACES = frozenset("\t\n\v\f\r\x1c\x1d\x1e\x1f\x85\u2028\u2029")
+_KEPT_SPACES = {"\u00a0": "\u00a0", "\u2007": "\u00a0", "\u202f": "\u00a0"}
+_RIGHT_TO_LEFT = frozenset({"R", "AL", "AN"})
+_SHAPED = (
+    range(0x0900, 0x10A0),  # Devanagari to Myanmar
+    range(0x1700, 0x18B0),  # Philippine scripts, Khmer, Mongolian
+    range(0x1900, 0x1CD0),  # Limbu to Ol Chiki
+    range(0xA800, 0xA840),  # Syloti Nagri
+    range(0xA840, 0xAC00),  # Phags-pa to Meetei Mayek
+    range(0x11000, 0x12000),  # Brahmi and its kin
+)
+_BOTH = REGULAR.widths.keys() & BOLD.widths.keys()
+
+
+def clean(text: str) -> str:
+    """Make one outside text printable.
+
+    Args:
+        text: As it was sent.
+
+    Returns:
+        The text as it will be printed, every character of which the faces have.
+
+    Raises:
+        UnprintableText: Writing that runs right to left, or needs its letters joined
+            or reordered.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(_printed(char, text) for char in unicodedata.normalize("NFC", text))
+
+
+def _printed(char: str, text: str) -> str:
+    if " " <= char <= "~":
+        return char
+    if char in _SPACES:
+        return " "
+    category = unicodedata.category(char)
+    if category in {"Cc", "Cf"}:
+        return ""
+    if category == "Zs":
+        return _KEPT_SPACES.get(char, " ")
+    code = ord(char)
+    if unicodedata.bidirectional(char) in _RIGHT_TO_LEFT or any(code in r for r in _SHAPED):
+        name = unicodedata.name(char, "unnamed")
+        msg = (
+            f"U+{code:04X} ({name}) in {text[:40]!r}: writing that runs right to left or "
+            "joins its letters cannot be set; send it in Latin letters"
+        )
+        raise UnprintableText(msg)
+    return char if char in _BOTH else f"[U+{code:04X}]"

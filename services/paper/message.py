@@ -1,0 +1,105 @@
+"""Safety messages: signal word, what can happen, how to avoid it.
+
+Printed in black only, so the level is carried by the word, the panel, the weight of
+the frame and the alert triangle, never by a colour. NOTICE is not about injury and
+has no triangle. The triangle is our own plain drawing.
+
+Source:
+    ANSI Z535.4 and Z535.6: meaning and order of the signal words, and the alert
+    symbol's place before them (from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from schemas.drawings import Fill
+from schemas.pages import Message
+from services.paper.flow import Piece
+from services.paper.frame import Frame
+from services.paper.ink import Ink
+from services.paper.letters import clean
+from services.paper.type import ASCENT, BOLD, REGULAR, fit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Look:
+    """How a level is told from the others in black and white."""
+
+    weight: float
+    """Of the frame. [pt]"""
+    panel: Fill
+    triangle: bool
+
+
+_LOOKS = {
+    "DANGER": _Look(weight=3, panel="black", triangle=True),
+    "WARNING": _Look(weight=2.5, panel="light", triangle=True),
+    "CAUTION": _Look(weight=1.4, panel="white", triangle=True),
+    "NOTICE": _Look(weight=0.7, panel="white", triangle=False),
+}
+_PANEL = 26.0
+"""Height of the signal word's panel. [pt]"""
+_WORD = 17.0
+_PAD = 8.0
+_MOST = 12
+"""Lines any one part of a message may take."""
+
+
+def set_message(block: Message, frame: Frame) -> list[Piece]:
+    """One framed piece, never parted."""
+    look = _LOOKS[block.signal]
+    room = frame.width - 2 * _PAD
+    wanted = (
+        (block.hazard, BOLD, 13.0, 11.0),
+        (block.consequence, REGULAR, 12.0, 11.0),
+        (block.avoid, BOLD, 12.0, 11.0),
+        (block.source, REGULAR, 9.0, 9.0),
+    )
+    texts = [
+        (fit(text, face, size=size, floor=floor, most=_MOST, room=room), face)
+        for raw, face, size, floor in wanted
+        if (text := clean(raw).strip())
+    ]
+    height = _PANEL + sum(fitted.height for fitted, _ in texts) + 12
+
+    def paint(ink: Ink, top: float) -> None:
+        ink.rect(frame.left, top - _PANEL, frame.width, _PANEL, weight=look.weight, fill=look.panel)
+        ink.rect(frame.left, top - height, frame.width, height, weight=look.weight)
+        _signal(ink, frame.left + _PAD, top, block.signal, look)
+        y = top - _PANEL - 5
+        for fitted, face in texts:
+            for line in fitted.lines:
+                ink.text(
+                    frame.left + _PAD, y - ASCENT * fitted.size, line, size=fitted.size, face=face
+                )
+                y -= fitted.leading
+
+    return [Piece(height=height + 4, paint=paint, gap=10)]
+
+
+def _signal(ink: Ink, x: float, top: float, word: str, look: _Look) -> None:
+    """The triangle and the signal word, in the middle of their panel."""
+    white = look.panel == "black"
+    if look.triangle:
+        _triangle(ink, x, top - _PANEL + 4, _PANEL - 8, white=white)
+        x += (_PANEL - 8) * 1.155 + 8
+    base = top - (_PANEL + ASCENT * _WORD) / 2 + 0.5
+    ink.text(x, base, word, size=_WORD, face=BOLD, white=white)
+
+
+def _triangle(ink: Ink, x: float, y: float, high: float, *, white: bool) -> None:
+    """An upright triangle with an exclamation mark, standing on y."""
+    wide = high * 1.155  # equal sides
+    middle = x + wide / 2
+    corners = ((x, y), (x + wide, y), (middle, y + high))
+    ink.shape(corners, weight=0, fill="white" if white else "black")
+    mark: Fill = "black" if white else "white"
+    stem = high * 0.09
+    top, foot = y + high * 0.72, y + high * 0.32
+    bar = (
+        (middle - stem, top), (middle + stem, top),
+        (middle + stem * 0.6, foot), (middle - stem * 0.6, foot),
+    )  # fmt: skip
+    ink.shape(bar, weight=0, fill=mark)
+    ink.rect(middle - stem * 0.8, y + high * 0.12, stem * 1.6, stem * 1.6, fill=mark)

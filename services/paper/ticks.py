@@ -1,0 +1,135 @@
+"""Lists to work through with a pencil, in gloves; hold points stand out of them.
+
+A box is at least 6 mm, a row at least 9 mm. A hold point has a heavy frame, the word
+HOLD on black, and room for initials and time: nobody goes past it unsigned.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from schemas.pages import Tick, Ticks
+from services.paper.flow import Piece
+from services.paper.frame import MM, Frame
+from services.paper.ink import WEIGHTS, Ink
+from services.paper.letters import clean
+from services.paper.type import ASCENT, BOLD, CUT, REGULAR, Face, Fitted, fit, width
+
+BOX = 6.5 * MM
+"""Side of a box to tick. [pt]"""
+PITCH = 9.5 * MM
+"""The least from one row to the next. [pt]"""
+HOLD = "HOLD"
+_TEXT, _UNDER = 13.0, 10.5
+_GAP = 9.0
+_PAD = 6.0
+_FLAG = 54.0
+"""Width of the black panel of a hold point. [pt]"""
+_SIGN = 118.0
+"""Width of the place for initials and time. [pt]"""
+_SIGN_HIGH = 66.0
+_MOST_TEXT, _MOST_UNDER, _MOST_LINES = 10, 4, 28
+
+Line = tuple[str, float, float, Face]
+"""A line's text, type size, drop to the next, face."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Columns:
+    """Where the parts of a row stand, in points."""
+
+    box: float
+    mark: float
+    mark_room: float
+    text: float
+    room: float
+
+
+def set_ticks(block: Ticks, frame: Frame) -> list[Piece]:
+    """Each tick a piece; the marks of a list share one column."""
+    marks = [width(clean(t.mark), _TEXT, BOLD) for t in block.ticks if not t.hold]
+    mark_room = min(max(marks, default=0), frame.width * 0.2)
+    return [
+        _hold(tick, frame) if tick.hold else _tick(tick, frame, mark_room) for tick in block.ticks
+    ]
+
+
+def _tick(tick: Tick, frame: Frame, mark_room: float) -> Piece:
+    mark = frame.left + BOX + _GAP
+    text = mark + (mark_room + _GAP if mark_room else 0)
+    at = _Columns(
+        box=frame.left, mark=mark, mark_room=mark_room, text=text, room=frame.right - text
+    )
+    lines = _lines(tick, at.room, REGULAR)
+    height = max(PITCH, _height(lines) + 8)
+
+    def paint(ink: Ink, top: float) -> None:
+        ink.rule(frame.left, top - height, frame.right, top - height, weight=WEIGHTS["narrow"])
+        _paint(ink, top - 4, tick, at, lines)
+
+    return Piece(height=height, paint=paint)
+
+
+def _hold(tick: Tick, frame: Frame) -> Piece:
+    box = frame.left + _FLAG + _GAP
+    text = box + BOX + _GAP
+    at = _Columns(box=box, mark=0, mark_room=0, text=text, room=frame.right - _SIGN - _GAP - text)
+    lines = _lines(tick, at.room, BOLD)
+    height = max(_SIGN_HIGH, _height(lines) + 2 * _PAD)
+    flag = fit(clean(tick.mark), BOLD, size=13, floor=9, most=2, room=_FLAG - 8)
+
+    def paint(ink: Ink, top: float) -> None:
+        foot = top - height
+        ink.rect(frame.left, foot, _FLAG, height, fill="black")
+        ink.rect(frame.left, foot, frame.width, height, weight=2.5)
+        _white(ink, top - 6, frame.left + _FLAG / 2, Fitted(lines=(HOLD,), size=16))
+        _white(ink, top - 28, frame.left + _FLAG / 2, flag)
+        _paint(ink, top - _PAD, tick.model_copy(update={"mark": ""}), at, lines)
+        _sign(ink, frame.right - _SIGN, top)
+
+    return Piece(height=height + 6, paint=paint, gap=6)
+
+
+def _lines(tick: Tick, room: float, face: Face) -> list[Line]:
+    text = fit(clean(tick.text), face, size=_TEXT, floor=11, most=_MOST_TEXT, room=room)
+    lines = [(line, text.size, text.leading, face) for line in text.lines]
+    for under in tick.under:
+        small = fit(clean(under), REGULAR, size=_UNDER, floor=9, most=_MOST_UNDER, room=room)
+        lines += [(line, small.size, small.leading, REGULAR) for line in small.lines]
+    if len(lines) > _MOST_LINES:
+        lines[_MOST_LINES - 1 :] = [(CUT, _UNDER, _UNDER, REGULAR)]
+    return lines
+
+
+def _height(lines: list[Line]) -> float:
+    return sum(drop for _, _, drop, _ in lines)
+
+
+def _paint(ink: Ink, top: float, tick: Tick, at: _Columns, lines: list[Line]) -> None:
+    ink.rect(at.box, top - BOX, BOX, BOX, weight=1.4)
+    drop = max(0.0, (BOX - lines[0][2]) / 2)
+    base = top - drop - ASCENT * _TEXT
+    if tick.mark:
+        mark = fit(clean(tick.mark), BOLD, size=_TEXT, floor=9, most=1, room=at.mark_room + 1)
+        ink.text(at.mark, base, mark.lines[0], size=mark.size, face=BOLD)
+    y = top - drop
+    for text, size, leading, face in lines:
+        ink.text(at.text, y - ASCENT * size, text, size=size, face=face)
+        y -= leading
+
+
+def _white(ink: Ink, top: float, middle: float, fitted: Fitted) -> None:
+    """Lines in white about a middle."""
+    for line in fitted.lines:
+        x = middle - width(line, fitted.size, BOLD) / 2
+        ink.text(x, top - ASCENT * fitted.size, line, size=fitted.size, face=BOLD, white=True)
+        top -= fitted.leading
+
+
+def _sign(ink: Ink, left: float, top: float) -> None:
+    """The two lines a hold point is signed on."""
+    ink.rule(left, top, left, top - _SIGN_HIGH, weight=WEIGHTS["narrow"])
+    for i, word in enumerate(("initials", "time")):
+        y = top - 28 - i * 30
+        ink.rule(left + 42, y, left + _SIGN - 8, y, weight=WEIGHTS["wide"])
+        ink.text(left + 5, y + 1, word, size=9, face=REGULAR)
