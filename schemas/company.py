@@ -150,6 +150,9 @@ class Company(Record):
     soft_cut_off: Hour
     hard_cut_off: Hour
     final_run: Hour
+    address: Line | None = None
+    """Base address of the company's own Dawnpack service, to which printed codes lead; none: the
+    codes carry job, revision and content code only."""
     on_duty: Line
     """Who answers questions at night, as printed."""
     tape: Literal["1/8 in", "1/16 in", "1/32 in", "1 mm"]

@@ -1,0 +1,9 @@
+"""Bundle: one crew's packs for one day, behind a day sheet and one load-out.
+
+In: the day's plans, what could not be made and why. Out: one document to print.
+"""
+
+from services.bundle.assemble import day_imprint, set_bundle
+from services.bundle.day_sheet import day_sheets
+
+__all__ = ["day_imprint", "day_sheets", "set_bundle"]

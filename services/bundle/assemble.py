@@ -1,0 +1,64 @@
+"""From a crew's packs to the bundle it picks up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from schemas.bundle import BundleFile
+from schemas.company import Company, Crew
+from schemas.pages import Imprint, Sheet
+from services.paper.book import Part, set_book
+
+CLAIM = (
+    "Numbers are the office's measures, worked out; they approve nothing. Local code, the rail "
+    "maker's printed instructions and licensed practice win over this sheet."
+)
+
+
+def day_head(*, crew: Crew, day: date) -> str:
+    """What a crew's day is called on paper and in its content code."""
+    return f"{day.isoformat()} crew {crew.name}"
+
+
+def day_imprint(*, company: Company, crew: Crew, day: date, code: str, issued: str) -> Imprint:
+    """What every page of a day sheet carries."""
+    head = day_head(crew=crew, day=day)
+    base = company.address
+    return Imprint(
+        job="Day sheet",
+        revision=day.isoformat(),
+        site=company.name,
+        crew=f"Crew {crew.name}",
+        code=code,
+        issued=issued,
+        replaces="any day sheet of this crew and day with another code",
+        check_at=f"{base}/v1/check/{code}" if base else f"{head} {code}",
+        notes=(CLAIM,),
+    )
+
+
+def set_bundle(
+    *, crew: Crew, day: date, imprint: Imprint, sheets: Sequence[Sheet], packs: Sequence[Part]
+) -> BundleFile:
+    """Set one crew's day: the day sheet and load-out, then each job's pack.
+
+    Args:
+        crew: Whose day it is; its paper size is used.
+        day: Day of work.
+        imprint: What each page of the day sheet carries.
+        sheets: Day sheet and load-out.
+        packs: The packs, in the order of the stops.
+
+    Raises:
+        UnprintableText: A text that no shipped font can show.
+    """
+    first = Part(imprint=imprint, sheets=tuple(sheets))
+    printed = set_book(parts=(first, *packs), size=crew.paper)
+    return BundleFile(
+        crew=crew.key,
+        day=day.isoformat(),
+        code=imprint.code,
+        pages=printed.pages,
+        pdf=printed.pdf,
+    )

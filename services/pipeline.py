@@ -1,0 +1,207 @@
+"""The order of the work: from what the office sent to what the crew holds.
+
+For one job:   read -> make ready -> check the measure -> lay out -> bays -> cuts
+               -> takeoff -> findings -> order of work -> plan -> sheets -> pack
+For a crew:    day sheet and load-out, then its packs -> bundle
+
+Each step is a stage of its own; this module is the only one that knows them all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from schemas.bundle import BundleFile, Missing, Stop
+from schemas.errors import UnknownThing
+from schemas.job import Library
+from schemas.lengths import INSIDE
+from schemas.pack import Outcome, PackFile
+from schemas.plan import Plan
+from schemas.site import Answer, Correction, Question
+from schemas.submission import Submission
+from services import (
+    bays,
+    bundle,
+    compliance,
+    cut_plan,
+    intake,
+    layout,
+    pack,
+    pages,
+    sequence,
+    takeoff,
+)
+
+
+def read_submission(raw: bytes) -> Submission:
+    """Read what the office sent.
+
+    Raises:
+        BadInput: With every problem of the document.
+    """
+    return intake.read_document(raw, Submission)
+
+
+def make_plan(
+    submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()
+) -> Outcome:
+    """Plan a job, or find out what must be asked first.
+
+    An answer that corrects figures is put into the submission and the job is
+    planned anew; an answer that accepts things as they are is carried to the paper.
+
+    Args:
+        submission: As it was read.
+        library: The company's own documents.
+        answers: What the office has answered so far.
+
+    Raises:
+        BadInput: The submission names something that the company does not have.
+    """
+    asked, plan = _plan_once(submission, library, answers)
+    for _ in answers:
+        corrections = _corrections(asked, answers)
+        if not corrections:
+            break
+        submission = intake.corrected(submission, corrections)
+        asked, plan = _plan_once(submission, library, answers)
+    return Outcome(plan=plan, questions=_open(asked, answers))
+
+
+def _plan_once(
+    submission: Submission, library: Library, answers: tuple[Answer, ...]
+) -> tuple[list[Question], Plan | None]:
+    """Everything that was asked, and the plan unless a stop is open."""
+    job = intake.make_job(submission, library=library, answers=answers)
+    asked = [*job.questions, *intake.check_measure(job)]
+    if _stopped(asked, answers):
+        return asked, None
+
+    works = bays.asks_for(job)
+    laid = layout.lay_out(
+        job,
+        asks=layout.Asks(
+            bay_works=works.bay_works,
+            nearest_legal=works.nearest_legal,
+            longest_clear=works.longest_clear,
+        ),
+    )
+    asked += laid.questions
+    if laid.layout is None or _stopped(asked, answers):
+        return asked, None
+
+    made = bays.make_bays(job, laid.layout)
+    asked += made.questions
+    if made.bays is None or _stopped(asked, answers):
+        return asked, None
+
+    findings = compliance.find(job, laid.layout, made.bays)
+    asked += compliance.breaks_as_questions(findings, job)
+    if _stopped(asked, answers):
+        return asked, None
+
+    cuts = cut_plan.plan_cuts(
+        pieces=cut_plan.cut_pieces(job, made.bays),
+        stock=cut_plan.stock_rails(job),
+        plain=cut_plan.plain_pieces(job, laid.layout, made.bays),
+        plain_stock=cut_plan.plain_stock(job),
+        kerf=job.company.saw_kerf,
+        keep=job.company.keep_offcut,
+    )
+    job = job.model_copy(update={"questions": tuple(asked)})
+    plan = Plan(
+        job=job,
+        layout=laid.layout,
+        bays=made.bays,
+        cuts=cuts,
+        takeoff=takeoff.take_off(job=job, layout=laid.layout, bays=made.bays, cuts=cuts),
+        compliance=findings,
+        sequence=sequence.order_work(job, laid.layout, made.bays, cuts),
+    )
+    return asked, plan
+
+
+def make_pack(plan: Plan, *, issued: str, replaces: str = "nothing") -> PackFile:
+    """Set a planned job's pack.
+
+    Args:
+        plan: The finished plan; paper computes nothing.
+        issued: When and by which run, in words.
+        replaces: What is to be destroyed, in words.
+
+    Raises:
+        UnprintableText: A text that no shipped font can show.
+    """
+    sheets = pages.pack_sheets(plan, replaces=replaces)
+    return pack.set_pack(plan, sheets, issued=issued, replaces=replaces)
+
+
+def make_bundle(
+    *,
+    crew: str,
+    day: date,
+    stops: Sequence[Stop],
+    missing: Sequence[Missing],
+    library: Library,
+    issued: str,
+) -> BundleFile:
+    """Set a crew's day: the day sheet, one load-out for all stops, then each pack.
+
+    Args:
+        crew: Key of the crew.
+        day: Day of work.
+        stops: The day's jobs that have a plan, in order.
+        missing: Those that have none, with the reason.
+        library: The company's own documents.
+        issued: When and by which run, in words.
+
+    Raises:
+        UnknownThing: The company has no such crew.
+    """
+    company = library.company
+    team = next((team for team in company.crews if team.key == crew), None)
+    if team is None:
+        msg = f"the company has no crew {crew!r}"
+        raise UnknownThing(msg)
+    sheets = bundle.day_sheets(company=company, crew=team, day=day, stops=stops, missing=missing)
+    code = pack.content_code(sheets, head=f"{day.isoformat()} {team.key}")
+    imprint = bundle.day_imprint(company=company, crew=team, day=day, code=code, issued=issued)
+    parts = [
+        pack.make_part(
+            stop.plan,
+            pages.pack_sheets(stop.plan, replaces=stop.replaces),
+            issued=issued,
+            replaces=stop.replaces,
+        )
+        for stop in stops
+    ]
+    return bundle.set_bundle(crew=team, day=day, imprint=imprint, sheets=sheets, packs=parts)
+
+
+def read_plan(raw: bytes) -> Plan:
+    """Read back a plan that we wrote; its lengths stand in the inside unit."""
+    return Plan.model_validate_json(raw, context=INSIDE)
+
+
+def _stopped(asked: Iterable[Question], answers: Iterable[Answer]) -> bool:
+    return any(question.severity == "stop" for question in _open(asked, answers))
+
+
+def _open(asked: Iterable[Question], answers: Iterable[Answer]) -> tuple[Question, ...]:
+    """Unanswered questions, stops first; only an option that was offered is an answer."""
+    given = {(answer.question, answer.option) for answer in answers}
+    still = [q for q in asked if not any((q.key, option.key) in given for option in q.options)]
+    return tuple(sorted(still, key=lambda q: ("stop", "hold", "note").index(q.severity)))
+
+
+def _corrections(asked: Iterable[Question], answers: Iterable[Answer]) -> tuple[Correction, ...]:
+    """What the given answers put right; a corrected question is not asked again."""
+    given = {(answer.question, answer.option) for answer in answers}
+    return tuple(
+        correction
+        for question in asked
+        for option in question.options
+        if (question.key, option.key) in given
+        for correction in option.sets
+    )
