@@ -1,0 +1,105 @@
+"""What the plan comes to, wherever a rule may ask: legs, level bays, gates, loads."""
+
+from __future__ import annotations
+
+from schemas.bays import Bays, LevelBay
+from schemas.code_profile import Measured
+from schemas.job import Job
+from schemas.layout import LaidLeg, Layout
+from schemas.site import Gate
+from services.compliance.measure_stair import of_stairs
+from services.compliance.measured import Measure, widest
+from services.compliance.wording import found
+
+_LOADS: tuple[Measured, ...] = ("load.point", "load.line", "load.infill")
+
+
+def measure(job: Job, layout: Layout, bays: Bays) -> tuple[Measure, ...]:
+    """Every figure of the plan that a code profile may speak of, in the plan's own order.
+
+    Args:
+        job: The job, for measures that the plan only carries along.
+        layout: Legs with their drops.
+        bays: Bays with their gaps and heights.
+    """
+    drops = {leg.name: leg.drop for leg in layout.legs}
+    return (
+        *(of_leg(leg, step=job.step) for leg in layout.legs),
+        *(one for bay in bays.level for one in of_level_bay(bay, job=job, drop=drops.get(bay.leg))),
+        *of_stairs(job, bays),
+        *(of_gate(gate, drop=drops.get(gate.leg)) for gate in job.gates),
+        *(of_load(load) for load in _LOADS),
+    )
+
+
+def of_leg(leg: LaidLeg, *, step: int) -> Measure:
+    """The drop beside a leg, which decides whether a guard is asked for."""
+    says = "not measured" if leg.drop is None else found(leg.drop, step=step, worse="up")
+    return Measure(
+        measures="guard.drop",
+        place=f"leg {leg.name}",
+        says=says,
+        low=leg.drop,
+        drop=leg.drop,
+        planned=True,
+    )
+
+
+def of_level_bay(bay: LevelBay, *, job: Job, drop: int | None) -> tuple[Measure, ...]:
+    """Height, widest opening and lowest foothold of a level bay.
+
+    The height is taken at the high side of a deck that falls, the gap below the bottom rail
+    at the low side: each where it is worst.
+    """
+    foothold = bay.sweep_low + job.system.level.bottom_depth
+    return (
+        Measure(
+            measures="guard.height",
+            place=bay.name,
+            says=found(bay.top, step=job.step, worse="down"),
+            low=bay.top,
+            drop=drop,
+        ),
+        widest(
+            {
+                "between balusters": bay.gap_between,
+                "left end": bay.gap_left,
+                "right end": bay.gap_right,
+                "under the bottom rail": bay.sweep_low,
+            },
+            measures="guard.opening",
+            place=bay.name,
+            step=job.step,
+            drop=drop,
+        ),
+        Measure(
+            measures="guard.foothold",
+            place=bay.name,
+            says=f"bottom rail's top {found(foothold, step=job.step, worse='up')} up",
+            low=foothold,
+            drop=drop,
+            note="Balusters stand plumb; what else can be climbed is read on site.",
+        ),
+    )
+
+
+def of_gate(gate: Gate, *, drop: int | None) -> Measure:
+    """A gate's openings, which follow from hardware that is hung on site."""
+    pool = "" if gate.pool_barrier is False else " A pool barrier has rules of its own: ask."
+    return Measure(
+        measures="guard.opening",
+        place=f"gate {gate.name}",
+        says="not known before the gate hangs",
+        drop=drop,
+        note=f"Hinge side, latch side and under the gate, closed.{pool}",
+    )
+
+
+def of_load(load: Measured) -> Measure:
+    """A load, which no arithmetic of ours proves."""
+    return Measure(
+        measures=load,
+        place="all guards",
+        says="not computed",
+        note="The rail maker's test report and the approved fixing decide.",
+    )

@@ -1,0 +1,213 @@
+"""What the plan comes to at the stairs: guard, triangle, steps, widths, handrail."""
+
+from __future__ import annotations
+
+from math import atan2, degrees
+
+from schemas.bays import Bays, StairBay
+from schemas.code_profile import Measured
+from schemas.job import Job
+from schemas.rail_system import Handrail
+from schemas.site import Stair
+from services.compliance.measured import Measure, widest
+from services.compliance.sphere import triangle_sphere
+from services.compliance.wording import found
+
+
+def of_stairs(job: Job, bays: Bays) -> tuple[Measure, ...]:
+    """Every figure of every stair, the guard of each side after the stair it stands on."""
+    every = []
+    for stair in job.stairs:
+        every += [*of_steps(stair, step=job.step), *of_widths(stair, job=job)]
+        every += of_handrail(stair, job=job)
+        for bay in bays.stair:
+            if bay.stair == stair.name:
+                every += of_stair_bay(bay, stair=stair, step=job.step)
+    return tuple(every)
+
+
+def rise(stair: Stair) -> int:
+    """Rise of the flight: measured in one, or its risers together. [1/320 mm]."""
+    return stair.total_rise or sum(stair.each_riser) or stair.risers * stair.riser
+
+
+def of_stair_bay(bay: StairBay, *, stair: Stair, step: int) -> tuple[Measure, ...]:
+    """Heights at every nosing, openings and triangle of one side."""
+    tops = [height.top for height in bay.heights] or [bay.top_over_nosing]
+    low, high = min(tops), max(tops)
+    says = found(low, step=step, worse="down")
+    if high > low:
+        says = f"{says} to {found(high, step=step, worse='up')}"
+    drop = rise(stair)
+    says = f"{says} over {len(tops)} nosings"
+    heights = Measure(
+        measures="guard.stair_height", place=bay.name, says=says, low=low, high=high, drop=drop
+    )
+    gripped = Measure(
+        measures="guard.stair_height_as_handrail",
+        place=bay.name,
+        says=says,
+        low=low,
+        high=high,
+        number=stair.risers,
+        drop=drop,
+    )
+    gaps = {
+        "between balusters": bay.level_gap,
+        "lower end": bay.gap_lower,
+        "upper end": bay.gap_upper,
+    }
+    return (
+        heights,
+        *(() if stair.handrail else (gripped,)),
+        widest(gaps, measures="guard.stair_opening", place=bay.name, step=step, drop=drop),
+        of_triangle(bay, stair=stair, step=step),
+    )
+
+
+def of_triangle(bay: StairBay, *, stair: Stair, step: int) -> Measure:
+    """The sphere that passes between tread, riser and bottom rail."""
+    drop = rise(stair)
+    if stair.open_risers or stair.nosing is None:
+        why = "open risers do not close it" if stair.open_risers else "the nosing is not measured"
+        return Measure(
+            measures="guard.triangle", place=bay.name, says=f"not known: {why}", drop=drop
+        )
+    gap = max([height.gap for height in bay.heights], default=bay.rail_over_nosing)
+    over = max(gap, bay.rail_over_nosing, 0)
+    sphere = triangle_sphere(riser=bay.riser, tread=bay.tread, nosing=stair.nosing, over=over)
+    return Measure(
+        measures="guard.triangle",
+        place=bay.name,
+        says=f"{found(sphere, step=step, worse='up')} sphere, rail "
+        f"{found(over, step=step, worse='up')} over the nosing line",
+        low=sphere,
+        drop=drop,
+        unsure=""
+        if stair.open_risers is False
+        else "whether the risers are closed is not recorded",
+        note=f"Riser {found(bay.riser, step=step, worse='up')}, "
+        f"tread {found(bay.tread, step=step, worse='up')}, "
+        f"nosing {found(stair.nosing, step=step, worse='up')}.",
+    )
+
+
+def of_steps(stair: Stair, *, step: int) -> tuple[Measure, ...]:
+    """The steps as they were found: rise, risers, treads, nosing, pitch."""
+    risers = stair.each_riser or (stair.riser,)
+    spread = max(risers) - min(risers) if stair.each_riser else None
+    pitch = degrees(atan2(stair.riser, stair.tread))
+    riser_says = found(max(risers), step=step, worse="up")
+    if len(set(risers)) > 1:
+        riser_says = f"{found(min(risers), step=step, worse='down')} to {riser_says}"
+    closed = stair.open_risers is False
+    return (
+        _at(stair, "stair.flight_rise", rise(stair), step=step),
+        Measure(
+            measures="stair.riser",
+            place=stair.name,
+            says=riser_says,
+            low=min(risers),
+            high=max(risers),
+        ),
+        _at(stair, "stair.riser_spread", spread, step=step, unknown="each riser was not measured"),
+        _at(stair, "stair.tread", stair.tread, step=step, worse="down"),
+        _at(stair, "stair.tread_spread", None, step=step, unknown="each tread was not measured"),
+        Measure(
+            measures="stair.open_riser",
+            place=stair.name,
+            says="closed risers" if closed else "not measured",
+            low=0 if closed else None,
+            drop=rise(stair),
+        ),
+        Measure(
+            measures="stair.nosing",
+            place=stair.name,
+            says="not measured"
+            if stair.nosing is None
+            else found(stair.nosing, step=step, worse="up"),
+            low=stair.nosing,
+            tread=stair.tread,
+        ),
+        Measure(
+            measures="stair.pitch", place=stair.name, says=f"{pitch:.1f} degrees", number=pitch
+        ),
+        _at(stair, "stair.twice_riser_plus_tread", 2 * stair.riser + stair.tread, step=step),
+    )
+
+
+def of_widths(stair: Stair, *, job: Job) -> tuple[Measure, ...]:
+    """Clear width above the handrail, and between what stands into it."""
+    wide = stair.clear_width or stair.width
+    grip = _grip(job)
+    above = _at(stair, "stair.clear_width_above", wide, step=job.step, worse="down")
+    if not stair.handrail or grip is None:
+        return (above,)
+    into = len(stair.handrail) * (grip.clearance + grip.diameter)
+    return (
+        above,
+        Measure(
+            measures="stair.clear_width_one_rail"
+            if len(stair.handrail) == 1
+            else "stair.clear_width_two_rails",
+            place=stair.name,
+            says=found(wide - into, step=job.step, worse="down"),
+            low=wide - into,
+            note=f"{found(wide, step=job.step, worse='down')} less "
+            f"{found(into, step=job.step, worse='up')} for the handrail.",
+        ),
+    )
+
+
+def of_handrail(stair: Stair, *, job: Job) -> tuple[Measure, ...]:
+    """Whether a handrail is asked for, and the sizes of the one that is planned."""
+    sides = " and ".join(stair.handrail)
+    need = Measure(
+        measures="handrail.risers",
+        place=stair.name,
+        says=f"{stair.risers} risers, handrail {sides or 'not planned'}",
+        number=stair.risers,
+        planned=bool(stair.handrail),
+        note="" if stair.handrail else _instead(job),
+    )
+    grip = _grip(job)
+    if not stair.handrail or grip is None:
+        return (need,)
+    into = grip.clearance + grip.diameter
+    return (
+        need,
+        _at(stair, "handrail.height", None, step=job.step, unknown="set on site"),
+        _at(stair, "handrail.projection", into, step=job.step),
+        _at(stair, "handrail.clearance", grip.clearance, step=job.step, worse="down"),
+        _at(stair, "handrail.diameter", grip.diameter, step=job.step),
+        _at(stair, "handrail.bracket_apart", grip.bracket_apart, step=job.step),
+    )
+
+
+def _at(
+    stair: Stair,
+    measures: Measured,
+    size: int | None,
+    *,
+    step: int,
+    worse: str = "up",
+    unknown: str = "",
+) -> Measure:
+    says = f"not known: {unknown}" if size is None else found(size, step=step, worse=worse)
+    return Measure(measures=measures, place=stair.name, says=says, low=size)
+
+
+def _grip(job: Job) -> Handrail | None:
+    return job.stair_system.handrail or job.system.handrail
+
+
+def _instead(job: Job) -> str:
+    """What the top rail is, should it be meant to serve as the handrail."""
+    rail = job.stair_system.stair
+    if rail is None:
+        return "No graspable handrail is planned."
+    around = 2 * (rail.top_width + rail.top_depth)
+    return (
+        "No separate handrail is planned. Whether the top rail, about "
+        f"{found(around, step=job.step, worse='up')} around, can be gripped is not ours to say."
+    )

@@ -1,0 +1,152 @@
+"""Posts beside the recorded point load: shown arithmetic that always ends with the authority.
+
+Nothing here is passed or failed. Tests of usual details found that the joint turns long
+before the post breaks, so a figure under its limit says little.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from schemas.bays import Bays
+from schemas.code_profile import Rule
+from schemas.compliance import Finding
+from schemas.job import Job
+from schemas.layout import Layout
+from schemas.lengths import INCH
+from services.compliance.bending import (
+    allowable_bending,
+    bending_stress,
+    hold_down_tension,
+    section_modulus,
+)
+from services.compliance.wood import load_wood, species_of
+from services.compliance.wording import found
+
+_DURATIONS = (1.0, 1.6)
+_LB_PER_KN = 1000 / 4.4482216152605
+"""1 lbf is 4.4482216152605 N exactly."""
+_DECIDES = "An approved detail or a licensed designer decides; the joint is the weak part."
+_STATICS = "Statics, and the National Design Specification for Wood Construction"
+_LARGEST = 4 * INCH
+"""The shipped bending values are for lumber up to 4 in thick."""
+
+
+def screen_posts(job: Job, layout: Layout, bays: Bays) -> tuple[Finding, ...]:
+    """Bending and hold-down tension of every post, like posts together.
+
+    Args:
+        job: Core, species, fixing detail and the profile's point load.
+        layout: Which posts there are.
+        bays: How high the top rail stands on each.
+    """
+    load = _point_load(job)
+    if not layout.posts:
+        return ()
+    if load is None:
+        return (_unloaded(job, layout),)
+    return tuple(
+        finding
+        for top, place in _alike(bays)
+        for finding in (_bending(job, load, top, place), _hold_down(job, load, top, place))
+    )
+
+
+def _alike(bays: Bays) -> Iterator[tuple[int, str]]:
+    for top in sorted({height.rail_top for height in bays.posts}):
+        names = [height.post for height in bays.posts if height.rail_top == top]
+        place = f"posts {', '.join(names)}"
+        yield top, place if len(place) <= 200 else f"{len(names)} posts, {place[:170]} ..."
+
+
+def _point_load(job: Job) -> Rule | None:
+    rules = job.profile.rules if job.profile else ()
+    return next((r for r in rules if r.measures == "load.point" and r.number), None)
+
+
+def _pounds(load: Rule) -> float:
+    return (load.number or 0.0) * (_LB_PER_KN if load.number_unit == "kN" else 1.0)
+
+
+def _bending(job: Job, load: Rule, top: int, place: str) -> Finding:
+    below = job.detail.bolt_below if job.detail else 0
+    lever, core, pounds = (top + below) / INCH, job.post.core / INCH, _pounds(load)
+    modulus = section_modulus(width=core, depth=core)
+    stress = bending_stress(load=pounds, lever=lever, modulus=modulus)
+    return Finding(
+        rule="post-bending",
+        clause=load.clause,
+        says="Bending of the post where it is fixed, under the recorded point load",
+        place=place,
+        required=f"{_shown_load(load)} at the top rail",
+        found=f"{stress:,.0f} psi",
+        verdict="for the authority",
+        note=f"{found(top, step=job.step, worse='up')} to the surface and "
+        f"{found(below, step=job.step, worse='up')} to the top bolt: "
+        f"M = {pounds:.0f} lb x {lever:.2f} in = {pounds * lever:,.0f} in-lb; "
+        f"S = {core:.3f}^3 / 6 = {modulus:.2f} in3; fb = {stress:,.0f} psi. "
+        f"{_allowables(job, stress)} {_DECIDES}",
+        source=f"{_STATICS}; load: {load.source}"[:200],
+    )
+
+
+def _allowables(job: Job, stress: float) -> str:
+    species, wood = species_of(job.post.species), load_wood()
+    if species is None or job.post.core > _LARGEST:
+        why = "this size" if species else f"the species ({job.post.species or 'not recorded'})"
+        return f"No design value is kept here for {why}."
+    shares = []
+    for duration in _DURATIONS:
+        allowed = allowable_bending(species, wood, duration=duration)
+        shares.append(f"{allowed:,.0f} psi at {duration} (fb is {stress / allowed:.2f} of it)")
+    return (
+        f"{species.name}, wet, {'incised' if species.incised else 'not incised'}: "
+        f"Fb' {' and '.join(shares)}; which load duration a guard takes is disputed. "
+        "Bolt holes are not taken off."
+    )
+
+
+def _hold_down(job: Job, load: Rule, top: int, place: str) -> Finding:
+    detail, pounds = job.detail, _pounds(load)
+    shown = "not computed"
+    note = f"No fixing with two bolts up the post is recorded. {_DECIDES}"
+    if detail and detail.bolt_apart:
+        lever, apart = (top + detail.bolt_below) / INCH, detail.bolt_apart / INCH
+        tension = hold_down_tension(load=pounds, lever=lever, apart=apart)
+        shown = f"{tension:,.0f} lb"
+        note = (
+            f"Detail {detail.key}: T = P (H + s) / s = {pounds:.0f} x ({lever:.2f} + {apart:.3f}) "
+            f"/ {apart:.3f} = {tension:,.0f} lb. The deck guide's 1,800 lb (read at second hand) "
+            f"is meant for guards of 36 in or less. {_DECIDES}"
+        )
+    return Finding(
+        rule="post-hold-down",
+        clause=load.clause,
+        says="Tension at the post's top bolt, under the recorded point load",
+        place=place,
+        required=f"{_shown_load(load)} at the top rail",
+        found=shown,
+        verdict="for the authority",
+        note=note,
+        source="Statics; AWC DCA 6, prescriptive residential wood deck guide, read at second hand",
+    )
+
+
+def _unloaded(job: Job, layout: Layout) -> Finding:
+    names = f"{len(layout.posts)} posts"
+    why = "no code profile" if job.profile is None else "no point load on the top rail"
+    return Finding(
+        rule="post-bending",
+        clause="none recorded",
+        says="Bending and hold-down of the posts",
+        place=names,
+        required=f"{why} is recorded",
+        found="not computed",
+        verdict="for the authority",
+        note=_DECIDES,
+        source="none recorded",
+    )
+
+
+def _shown_load(load: Rule) -> str:
+    return f"{load.number:g} {load.number_unit}"

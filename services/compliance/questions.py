@@ -1,0 +1,84 @@
+"""Findings that a person must answer for before the pack goes out."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+
+from schemas.compliance import Compliance, Finding
+from schemas.job import Job
+from schemas.site import Answer, Option, Question
+
+ALLOW = "allow"
+"""The option with which the office records who allowed it."""
+
+
+def breaks_as_questions(compliance: Compliance, job: Job) -> tuple[Question, ...]:
+    """The questions that findings outside a limit still ask, one a rule.
+
+    What `breaks` a recorded limit stops the pack. What stands outside a figure that is left
+    to the authority holds it: the pack prints with a hold point first. A question that the
+    office has answered with ``allow`` is not asked again; the finding says who allowed it.
+    The key carries a mark of the places and figures, so that an allowance never covers a
+    place that it was not given for.
+
+    Args:
+        compliance: The findings.
+        job: The job with the office's answers.
+    """
+    allowed = {answer.question for answer in job.answers if answer.option == ALLOW}
+    questions = (_ask(of_one_rule) for of_one_rule in _by_rule(compliance.findings))
+    return tuple(question for question in questions if question.key not in allowed)
+
+
+def with_allowances(compliance: Compliance, *, answers: tuple[Answer, ...]) -> Compliance:
+    """The findings, with a note of who allowed what stands outside a limit."""
+    given = {answer.question: answer for answer in answers if answer.option == ALLOW}
+    said = {
+        id(finding): given[key]
+        for of_one_rule in _by_rule(compliance.findings)
+        if (key := question_key(of_one_rule)) in given
+        for finding in of_one_rule
+    }
+    findings = tuple(
+        _allowed(finding, said[id(finding)]) if id(finding) in said else finding
+        for finding in compliance.findings
+    )
+    return compliance.model_copy(update={"findings": findings})
+
+
+def question_key(of_one_rule: tuple[Finding, ...]) -> str:
+    """A key that is the same for the same rule, places and figures, and for no other."""
+    facts = "\n".join(f"{f.clause}|{f.place}|{f.required}|{f.found}" for f in of_one_rule)
+    mark = hashlib.sha256(facts.encode()).hexdigest()[:6]
+    return f"outside.{of_one_rule[0].rule[:24]}.{mark}"
+
+
+def _by_rule(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
+    outside = [finding for finding in findings if finding.outside]
+    rules = dict.fromkeys((finding.rule, finding.verdict == "breaks") for finding in outside)
+    return tuple(
+        tuple(f for f in outside if (f.rule, f.verdict == "breaks") == rule) for rule in rules
+    )
+
+
+def _ask(of_one_rule: tuple[Finding, ...]) -> Question:
+    first = of_one_rule[0]
+    breaks = first.verdict == "breaks"
+    places = ", ".join(dict.fromkeys(finding.place for finding in of_one_rule))
+    shown = "; ".join(f"{finding.place}: {finding.found}" for finding in of_one_rule[:8])
+    more = f"; and {len(of_one_rule) - 8} more" if len(of_one_rule) > 8 else ""
+    return Question(
+        key=question_key(of_one_rule),
+        severity="stop" if breaks else "hold",
+        place=places if len(places) <= 200 else f"{places[:190]} ...",
+        says=f"{first.says}. Recorded limit ({first.clause}): {first.required}. "
+        f"Found: {shown}{more}. {first.note}".strip(),
+        ask="Who allowed this, and on what ground? Else change the plan or the measure.",
+        options=(Option(key=ALLOW, says="Allowed; who and why is recorded and printed"),),
+    )
+
+
+def _allowed(finding: Finding, answer: Answer) -> Finding:
+    said = f"Allowed by {answer.by}: {answer.why}."
+    return finding.model_copy(update={"note": " ".join(filter(None, (finding.note, said)))})
