@@ -1,0 +1,26 @@
+"""The cut plan: which rail comes from which stock, from which hole.
+
+In: the pieces of one job, one crew's day or one night, the stock on sale and the offcuts on
+the rack. Out: a `CutPlan` with every bar, its price, the bound below which no plan can
+cost, and the proof of that bound in whole numbers.
+"""
+
+from services.cut_plan.check import check_bound, check_plan
+from services.cut_plan.offcuts import offcut_stock
+from services.cut_plan.pieces import cut_pieces, named_for_night, plain_pieces
+from services.cut_plan.solve import plan_cuts
+from services.cut_plan.stock import fits_stock, plain_stock, stock_cents, stock_rails
+
+__all__ = [
+    "check_bound",
+    "check_plan",
+    "cut_pieces",
+    "fits_stock",
+    "named_for_night",
+    "offcut_stock",
+    "plain_pieces",
+    "plain_stock",
+    "plan_cuts",
+    "stock_cents",
+    "stock_rails",
+]

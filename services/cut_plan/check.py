@@ -1,0 +1,209 @@
+"""A second look at a cut plan, from raw positions and plain arithmetic only.
+
+Nothing here uses the lattice or the solver: holes are counted one by one where they lie on the
+stock, cuts are measured between the pieces, and the bound is added up again.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
+from math import cos, radians
+
+from schemas.cut_plan import Bar, BoundProof, CutPlan, Piece, PlacedPiece, PlainBar, StockRail
+from schemas.errors import BrokenPlan
+from services.cut_plan.lower_bound import bound_of_worth
+from services.cut_plan.reading import Group, groups
+
+RAILS = ("top", "bottom")
+
+
+def check_plan(plan: CutPlan, *, stock: Sequence[StockRail], keep: int) -> None:
+    """Refuse a plan that cannot be cut as it stands or whose sums do not hold.
+
+    Args:
+        plan: The finished plan.
+        stock: What it was allowed to take.
+        keep: Shortest offcut to keep. [length]
+
+    Raises:
+        BrokenPlan: With the first thing that is wrong.
+    """
+    _all_pieces_once(plan)
+    by_id = {piece.id: piece for piece in plan.pieces}
+    for bar in plan.bars:
+        _bar_holds(bar, by_id, kerf=plan.kerf, keep=keep)
+    _stock_is_there(plan.bars, stock)
+    if plan.cents != sum(bar.stock.cents for bar in plan.bars):
+        _broken(f"cost {plan.cents} is not the price of its bars")
+    if plan.bound_cents > plan.cents:
+        _broken(f"bound {plan.bound_cents} stands over the cost {plan.cents}")
+    for bar in plan.plain:
+        _plain_holds(bar, kerf=plan.kerf)
+
+
+def _broken(says: str) -> None:
+    raise BrokenPlan(says)
+
+
+def _all_pieces_once(plan: CutPlan) -> None:
+    laid = Counter(placed.piece for bar in plan.bars for placed in bar.pieces)
+    wanted = Counter(piece.id for piece in plan.pieces)
+    if laid != wanted:
+        _broken(f"pieces laid and wanted differ: {sorted((laid - wanted) + (wanted - laid))}")
+    cut = Counter(name for step in plan.set_ups for name in step.pieces)
+    if cut != wanted:
+        _broken("saw set-ups and pieces differ")
+
+
+def _bar_holds(bar: Bar, by_id: dict[str, Piece], *, kerf: int, keep: int) -> None:
+    if not bar.pieces:
+        _broken(f"bar {bar.number} holds nothing")
+    for placed in bar.pieces:
+        _holes_lie_inside(bar, placed, by_id[placed.piece])
+    waste = {"top": bar.waste, "bottom": bar.waste}
+    if bar.waste_bottom is not None:
+        waste["bottom"] = bar.waste_bottom
+    kept = sum(offcut.length for offcut in bar.offcuts)
+    for rail in RAILS:
+        laid = sorted(
+            ((by_id[p.piece], p) for p in bar.pieces if by_id[p.piece].rails in ("pair", rail)),
+            key=lambda one: one[1].start,
+        )
+        for (one, left), (other, right) in zip(laid, laid[1:], strict=False):
+            _cut_fits(bar, (one, left), (other, right), kerf=kerf)
+        if sum(piece.length for piece, _ in laid) + waste[rail] + kept != bar.stock.length:
+            _broken(f"bar {bar.number}, {rail} rail: pieces, waste and offcuts are not the stock")
+        if waste[rail] < 0:
+            _broken(f"bar {bar.number}, {rail} rail: more laid on it than there is")
+    _offcuts_are_free(bar, by_id, keep=keep)
+
+
+def _holes_lie_inside(bar: Bar, placed: PlacedPiece, piece: Piece) -> None:
+    """Its ends, its margins and the number of holes between its ends, counted one by one."""
+    stock = bar.stock
+    holes = [stock.first_hole + number * stock.pitch for number in range(stock.holes)]
+    mine = [hole for hole in holes if placed.start <= hole <= placed.end]
+    where = f"bar {bar.number}, piece {piece.id}"
+    if (piece.orientation, piece.system, piece.colour) != (
+        stock.orientation,
+        stock.system,
+        stock.colour,
+    ):
+        _broken(f"{where}: stock of another kind")
+    if placed.end - placed.start != piece.length:
+        _broken(f"{where}: length differs from its ticket")
+    if len(mine) != piece.holes:
+        _broken(f"{where}: {len(mine)} holes lie in it, not {piece.holes}")
+    margins = (mine[0] - placed.start, placed.end - mine[-1])
+    if margins != (piece.margin_left, piece.margin_right):
+        _broken(f"{where}: margins are {margins}")
+    if holes.index(mine[0]) + 1 != placed.first_hole:
+        _broken(f"{where}: starts at another hole than it says")
+    if placed.start - piece.reach_left < stock.trim_left:
+        _broken(f"{where}: runs over the left end")
+    if placed.end + piece.reach_right > stock.length - stock.trim_right:
+        _broken(f"{where}: runs over the right end")
+
+
+def _cut_fits(
+    bar: Bar, one: tuple[Piece, PlacedPiece], other: tuple[Piece, PlacedPiece], *, kerf: int
+) -> None:
+    """Long points are a blade apart; parallel plumb cuts are a blade apart along the rail."""
+    (first, left), (second, right) = one, other
+    blade = kerf / min(cos(radians(first.saw_right_deg)), cos(radians(second.saw_left_deg)))
+    gap = right.start - left.end
+    plumb = first.orientation == "stair" and second.orientation == "stair"
+    if plumb and first.saw_right_deg == second.saw_left_deg:
+        need = blade
+    elif plumb:
+        need = blade + max(first.reach_right, second.reach_left)
+    else:
+        need = blade + first.reach_right + second.reach_left
+    if gap < need - 1e-6:
+        _broken(f"bar {bar.number}: no room for the saw between {first.id} and {second.id}")
+
+
+def _offcuts_are_free(bar: Bar, by_id: dict[str, Piece], *, keep: int) -> None:
+    for offcut in bar.offcuts:
+        ends = (offcut.start, offcut.start + offcut.length)
+        if ends[0] < 0 or ends[1] > bar.stock.length or offcut.length < keep:
+            _broken(f"bar {bar.number}: offcut {ends} is too short or off the stock")
+        for placed in bar.pieces:
+            piece = by_id[placed.piece]
+            if placed.start - piece.reach_left < ends[1] and (
+                placed.end + piece.reach_right > ends[0]
+            ):
+                _broken(f"bar {bar.number}: offcut {ends} meets piece {piece.id}")
+        holes = [bar.stock.first_hole + n * bar.stock.pitch for n in range(bar.stock.holes)]
+        mine = [hole for hole in holes if ends[0] <= hole <= ends[1]]
+        if len(mine) != offcut.holes or (mine and mine[0] - ends[0] != offcut.first_hole):
+            _broken(f"bar {bar.number}: offcut {ends} has {len(mine)} holes")
+
+
+def _stock_is_there(bars: Iterable[Bar], stock: Sequence[StockRail]) -> None:
+    taken = Counter(bar.stock for bar in bars)
+    offered: dict[StockRail, int | None] = {}
+    for one in stock:
+        before = offered.get(one, 0)
+        offered[one] = None if None in (before, one.supply) else (before or 0) + (one.supply or 0)
+    for one, count in taken.items():
+        if one not in offered:
+            _broken(f"stock {one.id} was not offered")
+        most = offered[one]
+        if most is not None and count > most:
+            _broken(f"stock {one.id}: {count} taken, {most} there")
+
+
+def _plain_holds(bar: PlainBar, *, kerf: int) -> None:
+    at = -kerf
+    for name, start, end in bar.pieces:
+        if start < at + kerf or end <= start:
+            _broken(f"plain bar {bar.number}: no room for {name}")
+        at = end
+    if at > bar.length:
+        _broken(f"plain bar {bar.number}: runs over its end")
+    if bar.left != max(0, bar.length - at - (kerf if at < bar.length else 0)):
+        _broken(f"plain bar {bar.number}: what is left is not what it says")
+
+
+def check_bound(
+    proof: BoundProof, *, pieces: Iterable[Piece], stock: Iterable[StockRail], kerf: int
+) -> int:
+    """Add up a bound again from the worth of each kind, in whole numbers.
+
+    Args:
+        proof: Worth of each kind of piece.
+        pieces: All pieces of the plan.
+        stock: What it was allowed to take.
+        kerf: Width of the blade's cut. [length]
+
+    Returns:
+        The bound that the worths prove. [cents]
+
+    Raises:
+        BrokenPlan: A stock of which there is no end may hold more worth than its price, or
+            the worths prove less than the proof says, or a kind has no worth or two.
+    """
+    group = _group_of(proof, groups(pieces=pieces, stock=stock, kerf=kerf))
+    worth = dict(proof.worth)
+    names = [parts[0][0].id for parts in group.parts]
+    if sorted(names) != sorted(name for name, _ in proof.worth):
+        _broken("the proof is for other pieces")
+    found = bound_of_worth(group.lattice, [worth[name] for name in names], scale=proof.scale)
+    if found is None:
+        _broken("a stock may hold more worth than it costs")
+    assert found is not None
+    if found < proof.cents:
+        _broken(f"the worths prove {found}, not {proof.cents}")
+    return found
+
+
+def _group_of(proof: BoundProof, all_groups: Sequence[Group]) -> Group:
+    found: dict[tuple[str, str, str], Group] = defaultdict()
+    for group in all_groups:
+        found[group.key] = group
+    key = (proof.orientation, proof.system, proof.colour)
+    if key not in found:
+        _broken(f"the proof is for {key}, which is not in the plan")
+    return found[key]

@@ -1,0 +1,190 @@
+"""The bound below which no plan can cost, by whole-number arithmetic.
+
+Give every piece a worth. If no stock can hold pieces worth more than its price, then all
+pieces together cost at least what they are worth. Where the worths came from does not
+matter; only the check of every stock does, and that is a walk along its holes.
+
+Source:
+    Farley 1990, A note on bounding a class of linear programming problems, including
+    cutting stock problems; Gilmore and Gomory 1961 for the knapsack a stock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd
+
+import numpy as np
+from numpy.typing import NDArray
+
+from services.cut_plan.lattice import Lattice
+
+SCALE = 2**16
+"""Parts of a cent in which worth is counted."""
+NEVER = -(2**60)
+"""Worth of what cannot be."""
+
+Whole = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Rows:
+    """A lattice's numbers as arrays, for walking along the holes of its stock."""
+
+    lattice: Lattice
+
+    @cached_property
+    def holes(self) -> Whole:
+        """Holes of each kind."""
+        return np.array([kind.holes for kind in self.lattice.kinds], dtype=np.int64)
+
+    @cached_property
+    def left(self) -> Whole:
+        """Left end of each kind."""
+        return np.array([kind.left for kind in self.lattice.kinds], dtype=np.int64)
+
+    @cached_property
+    def right(self) -> Whole:
+        """Right end of each kind."""
+        return np.array([kind.right for kind in self.lattice.kinds], dtype=np.int64)
+
+    @cached_property
+    def wanted(self) -> Whole:
+        """How many of each kind."""
+        return np.array([kind.wanted for kind in self.lattice.kinds], dtype=np.int64)
+
+    @cached_property
+    def joint(self) -> Whole:
+        """Holes from last to first, by right and left end."""
+        return np.array(self.lattice.joint, dtype=np.int64)
+
+    @cached_property
+    def widest(self) -> int:
+        """The widest joint."""
+        return int(self.joint.max())
+
+    @cached_property
+    def by_right(self) -> tuple[Whole, Whole]:
+        """Kinds sorted by right end, and where each right end starts among them."""
+        return _runs(self.right)
+
+    @cached_property
+    def by_left(self) -> tuple[Whole, Whole]:
+        """Kinds sorted by left end, and where each left end starts among them."""
+        return _runs(self.left)
+
+
+def _runs(ends: Whole) -> tuple[Whole, Whole]:
+    order = np.argsort(ends, kind="stable")
+    return order, np.flatnonzero(np.r_[True, np.diff(ends[order]) > 0])
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """Best worths along a stock from its left end."""
+
+    before: Whole
+    """before[hole, left end]: of what lies before a piece that may begin at that hole."""
+    through: Whole
+    """through[widest joint + hole, right end]: up to a piece that finishes at that hole."""
+    best: int
+    """Of the whole stock."""
+
+
+def walk(rows: Rows, stick: int, worth: Whole) -> Walk:
+    """Walk along a stock and keep the best worth that can end at each hole.
+
+    before[k, l] = max(0 if k >= first[l], before[k-1, l], max over r of through[k-joint, r])
+    through[k, r] = max over kinds with right end r of before[k-holes+1, left] + worth
+
+    Args:
+        rows: The lattice.
+        stick: Which stock.
+        worth: Worth of each kind. [cents / scale, >= 0]
+    """
+    bar = rows.lattice.sticks[stick]
+    pad, rights = rows.widest, rows.joint.shape[0]
+    lefts = rows.joint.shape[1]
+    order, runs = rows.by_right
+    holes, left, value = rows.holes[order], rows.left[order], worth[order]
+    first = np.array(bar.first, dtype=np.int64)
+    before = np.full((bar.holes, lefts), NEVER, dtype=np.int64)
+    through = np.full((bar.holes + pad, rights), NEVER, dtype=np.int64)
+    flat_before, flat_through = before.reshape(-1), through.reshape(-1)
+    back = (pad - rows.joint) * rights + np.arange(rights)[:, None]
+    begin = (1 - holes) * lefts + left
+    shortest = int(holes.min())
+    for hole in range(bar.holes):
+        reached = flat_through[back + hole * rights].max(axis=0)
+        reached[(first <= hole) & (reached < 0)] = 0
+        if hole:
+            np.maximum(reached, before[hole - 1], out=reached)
+        before[hole] = reached
+        if hole + 1 >= shortest:
+            fits = holes <= hole + 1
+            found = flat_before[np.where(fits, begin + hole * lefts, 0)] + value
+            through[pad + hole] = np.maximum.reduceat(np.where(fits, found, NEVER), runs)
+    last = np.array(bar.last, dtype=np.int64)
+    done = through[pad:][np.arange(bar.holes)[:, None] <= last[None, :]]
+    return Walk(before, through, max(0, int(done.max(initial=0))))
+
+
+def bound_of_worth(lattice: Lattice, worth: Sequence[int], *, scale: int) -> int | None:
+    """What a worth for every kind proves, or None if a stock may hold more than it costs.
+
+    The sum of all worths, less what stock of limited supply may hold over its price; rounded up
+    to a whole multiple of what all prices have in common.
+
+    Args:
+        lattice: Pieces and stock.
+        worth: Worth of each kind. [cents / scale, >= 0]
+        scale: Parts of a cent.
+
+    Returns:
+        The bound. [cents]
+    """
+    rows = Rows(lattice)
+    values = np.array(worth, dtype=np.int64)
+    if (values < 0).any():
+        return None
+    total = sum(kind.wanted * int(one) for kind, one in zip(lattice.kinds, worth, strict=True))
+    for number, stick in enumerate(lattice.sticks):
+        over = walk(rows, number, values).best - stick.price * scale
+        if over > 0 and stick.supply is None:
+            return None
+        total -= (stick.supply or 0) * max(0, over)
+    return round_up(lattice, total, scale=scale)
+
+
+def round_up(lattice: Lattice, total: int, *, scale: int) -> int:
+    """The least price of whole stock that is not under total / scale. [cents]."""
+    step = gcd(*(stick.price for stick in lattice.sticks)) or 1
+    return max(0, -(-total // (scale * step)) * step)
+
+
+def certify(rows: Rows, prices: Sequence[float]) -> tuple[tuple[int, ...], int]:
+    """Turn any prices into worths that prove a bound, however they were found.
+
+    They are cut to whole parts of a cent, then made smaller together until no stock without
+    limit holds more than it costs.
+
+    Args:
+        rows: The lattice.
+        prices: A price for each kind, e.g. from the linear programme. [cents]
+
+    Returns:
+        Worths, and the bound that they prove. [cents]
+    """
+    worth = np.maximum(0, np.floor(np.array(prices, dtype=np.float64) * SCALE)).astype(np.int64)
+    part, of = 1, 1
+    for number, stick in enumerate(rows.lattice.sticks):
+        if stick.supply is None:
+            best = walk(rows, number, worth).best
+            if best * part > stick.price * SCALE * of:
+                part, of = stick.price * SCALE, best
+    scaled = [int(one) * part // of for one in worth]
+    found = bound_of_worth(rows.lattice, scaled, scale=SCALE)
+    assert found is not None
+    return tuple(scaled), found

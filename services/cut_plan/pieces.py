@@ -1,0 +1,135 @@
+"""The pieces to cut, read from the bays: rails with holes, sleeves, handrail."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import ceil, radians, tan
+from typing import Literal
+
+from schemas.bays import Bays, LevelBay, StairBay
+from schemas.cut_plan import Piece, PlainPiece
+from schemas.job import Job
+
+
+def cut_pieces(job: Job, bays: Bays) -> tuple[Piece, ...]:
+    """Every rail of the job: level bays first, then stair bays, as the bays stand.
+
+    A bay whose two rails are alike is one piece of the kind `pair`. A bay out of plumb is
+    two pieces, `top` and `bottom`, which the plan cuts from the two rails of one stock pair.
+    """
+    level = [piece for bay in bays.level for piece in _level(job, bay)]
+    return (*level, *(_stair(job, bay) for bay in bays.stair))
+
+
+def _level(job: Job, bay: LevelBay) -> tuple[Piece, ...]:
+    rails = job.system.level
+    top = (bay.top_cut, bay.top_margin_left, bay.top_margin_right)
+    bottom = (bay.bottom_cut, bay.margin_left, bay.margin_right)
+    if top == bottom:
+        return (_mitred(job, bay, "pair", *top, width=max(rails.top_width, rails.bottom_width)),)
+    return (
+        _mitred(job, bay, "top", *top, width=rails.top_width),
+        _mitred(job, bay, "bottom", *bottom, width=rails.bottom_width),
+    )
+
+
+def _mitred(
+    job: Job,
+    bay: LevelBay,
+    rails: Literal["pair", "top", "bottom"],
+    length: int,
+    left: int,
+    right: int,
+    *,
+    width: int,
+) -> Piece:
+    """A level rail; its holes run along the middle, so half its width stands out at a mitre."""
+    return Piece(
+        id=bay.name if rails == "pair" else f"{bay.name} {rails}",
+        job=job.job,
+        revision=job.revision,
+        bay=bay.name,
+        rails=rails,
+        orientation="level",
+        system=job.system.key,
+        colour=job.colour,
+        length=length,
+        holes=bay.balusters,
+        margin_left=left,
+        margin_right=right,
+        saw_left_deg=bay.mitre_left_deg,
+        saw_right_deg=bay.mitre_right_deg,
+        reach_left=reach(across=width, deg=bay.mitre_left_deg, share=2),
+        reach_right=reach(across=width, deg=bay.mitre_right_deg, share=2),
+    )
+
+
+def _stair(job: Job, bay: StairBay) -> Piece:
+    """A stair pair; its holes run along one face, so its whole depth stands out at a plumb cut.
+
+    The bottom rail's long point stands out at the lower end, the top rail's at the upper one.
+    """
+    rails = job.stair_system.stair
+    depth = max(rails.top_depth, rails.bottom_depth) if rails else 0
+    out = reach(across=depth, deg=bay.saw_deg, share=1)
+    return Piece(
+        id=bay.name,
+        job=job.job,
+        revision=job.revision,
+        bay=bay.name,
+        rails="pair",
+        orientation="stair",
+        system=job.stair_system.key,
+        colour=job.colour,
+        length=bay.cut,
+        holes=bay.balusters,
+        margin_left=bay.margin_lower,
+        margin_right=bay.margin_upper,
+        saw_left_deg=bay.saw_deg,
+        saw_right_deg=bay.saw_deg,
+        reach_left=out,
+        reach_right=out,
+    )
+
+
+def reach(*, across: int, deg: float, share: int) -> int:
+    """How far an angled end's long point stands out: across * tan(saw setting) / share, up.
+
+    Args:
+        across: Section in the plane of the cut: width at a mitre, depth at a plumb cut.
+        deg: Saw setting off square, either way. [degrees, under 90]
+        share: 2 where the holes run along the middle, 1 where they run along a face.
+    """
+    return ceil(across * tan(radians(abs(deg))) / share)
+
+
+def plain_pieces(job: Job, bays: Bays) -> tuple[PlainPiece, ...]:
+    """Sleeves and handrail to cut, as posts and stair bays stand.
+
+    Handrail longer than a stick is whole sticks and a rest, joined. Cores are not here: no
+    record says in which lengths they are sold.
+    """
+    sleeves = [
+        PlainPiece(id=f"{post.post} sleeve", what="sleeve", length=post.sleeve)
+        for post in bays.posts
+    ]
+    return (*sleeves, *(piece for bay in bays.stair for piece in _handrail(job, bay)))
+
+
+def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:
+    """One stick, or whole sticks and the rest."""
+    sold = job.stair_system.handrail
+    if bay.handrail is None or sold is None:
+        return
+    whole, rest = divmod(bay.handrail, sold.stock)
+    lengths = [sold.stock] * whole + [rest] * bool(rest)
+    for number, length in enumerate(lengths, start=1):
+        last = f" {number}" if len(lengths) > 1 else ""
+        yield PlainPiece(id=f"{bay.name} handrail{last}", what="handrail", length=length)
+
+
+def named_for_night(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
+    """The same pieces with their job before their name, so that several jobs can be cut as one."""
+    return tuple(
+        piece.model_copy(update={"id": f"{piece.job} {piece.id}"[:200]}) for piece in pieces
+    )

@@ -1,0 +1,218 @@
+"""The stock to cut from: kits on sale, offcuts on the rack, plain lengths."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import cache
+from typing import Literal
+
+from schemas.cut_plan import Piece, PlainStock, StockRail
+from schemas.errors import NoLayout, UnknownThing
+from schemas.job import Job
+from schemas.lengths import Length
+from schemas.rail_system import RailSystem, RoutedRail
+from schemas.record import Cents, Key
+from services.cut_plan.lattice import check_piece, first_place, last_place, pair_end
+
+
+def stock_rails(job: Job, offcuts: Iterable[StockRail] = ()) -> tuple[StockRail, ...]:
+    """Stock pairs for the job's rails: every kit of its systems, and the offcuts that match.
+
+    Args:
+        job: With its systems, colour and company.
+        offcuts: What is on the rack; other systems, colours and pitches are passed over.
+
+    Raises:
+        UnknownThing: A kit is missing from the price book.
+    """
+    level = _kits(job, job.system, job.system.level, "level")
+    rail = job.stair_system.stair
+    stair = _kits(job, job.stair_system, rail, "stair") if rail else ()
+    sold = (*level, *stair)
+    match = {_same(kit) for kit in sold}
+    return (*sold, *(offcut for offcut in offcuts if _same(offcut) in match))
+
+
+def _same(stock: StockRail) -> tuple[str, str, str, int]:
+    return (stock.orientation, stock.system, stock.colour, stock.pitch)
+
+
+def _kits(
+    job: Job, system: RailSystem, rail: RoutedRail, orientation: Literal["level", "stair"]
+) -> tuple[StockRail, ...]:
+    trim = job.company.end_trim
+    return tuple(
+        StockRail(
+            id=kit.key,
+            kit=kit.key,
+            orientation=orientation,
+            system=system.key,
+            colour=job.colour,
+            length=kit.length,
+            first_hole=kit.first_hole,
+            holes=kit.holes,
+            pitch=rail.hole_pitch,
+            trim_left=trim,
+            trim_right=trim,
+            cents=price_of_one(job, kit.key),
+        )
+        for kit in rail.kits
+    )
+
+
+def price_of_one(job: Job, key: Key) -> Cents:
+    """Price of one piece by the company's book; a package's share, rounded up.
+
+    Raises:
+        UnknownThing: The book has no such key.
+    """
+    for item in job.company.price_book:
+        if item.key == key:
+            return -(-item.cents // item.package)
+    msg = f"stock {key} is not in the price book of {job.company.key}"
+    raise UnknownThing(msg)
+
+
+def plain_stock(job: Job) -> tuple[PlainStock, ...]:
+    """Sleeve lengths on sale and the handrail's stick.
+
+    Raises:
+        UnknownThing: One of them is missing from the price book.
+    """
+    sleeves = [
+        PlainStock(what="sleeve", key=key, length=length, cents=price_of_one(job, key))
+        for key, length in job.system.sleeve.stock
+    ]
+    rail = job.stair_system.handrail
+    if rail is None or not job.stairs:
+        return tuple(sleeves)
+    stick = PlainStock(
+        what="handrail", key=rail.key, length=rail.stock, cents=price_of_one(job, rail.key)
+    )
+    return (*sleeves, stick)
+
+
+def fits_stock(piece: Piece, stock: Iterable[StockRail]) -> bool:
+    """Whether some stock of the piece's system, colour and orientation can give it.
+
+    Raises:
+        GeometryError: The piece's own numbers contradict one another.
+    """
+    same = [one for one in stock if _serves(one, piece)]
+    for one in same:
+        check_piece(piece, pitch=one.pitch)
+    return any(fits_on(piece, one) for one in same)
+
+
+def _serves(stock: StockRail, piece: Piece) -> bool:
+    return (stock.orientation, stock.system, stock.colour) == (
+        piece.orientation,
+        piece.system,
+        piece.colour,
+    )
+
+
+def fits_on(piece: Piece, stock: StockRail) -> bool:
+    """Whether this stock can give the piece when nothing else is cut from it."""
+    first = first_place(stock=stock, left=pair_end((piece,), "left"))
+    return first + piece.holes - 1 <= last_place(stock=stock, right=pair_end((piece,), "right"))
+
+
+def longest_with(*, stock: StockRail, holes: int, reach: int = 0) -> Length | None:
+    """The longest symmetrical piece with so many holes that this stock gives.
+
+    Both margins are the lesser of what stands free before its first and after its last hole,
+    and stay under the pitch. Not every shorter length fits: margins shrink with the length,
+    but the next lower count of holes starts over with wide ones.
+
+    Args:
+        stock: The stock.
+        holes: Holes the piece takes. [> 0]
+        reach: Long point beyond each end. [length, >= 0]
+    """
+    best = 0
+    for first in range(stock.holes - holes + 1):
+        left = stock.first_hole + first * stock.pitch - stock.trim_left
+        right = stock.length - stock.trim_right - stock.first_hole
+        right -= (first + holes - 1) * stock.pitch
+        best = max(best, min(left - reach, right - reach, stock.pitch - 1))
+    return 2 * best + (holes - 1) * stock.pitch if best > 0 else None
+
+
+def no_stock(piece: Piece, stock: Iterable[StockRail]) -> NoLayout:
+    """The refusal of a piece that no stock gives, with the nearest lengths that would do."""
+    same = [one for one in stock if _serves(one, piece)]
+    if not same:
+        msg = f"piece {piece.id}: no stock of {piece.system} {piece.colour} {piece.orientation}"
+        return NoLayout(msg)
+    reach = max(piece.reach_left, piece.reach_right)
+    near: list[str] = []
+    for holes in (piece.holes - 1, piece.holes, piece.holes + 1):
+        found = [longest_with(stock=one, holes=holes, reach=reach) for one in same if holes > 0]
+        if lengths := [length for length in found if length is not None]:
+            near.append(f"{holes} holes: up to {max(lengths) / 320:.1f} mm")
+    msg = (
+        f"piece {piece.id} of {piece.holes} holes and {piece.length / 320:.1f} mm fits no stock; "
+        f"it gives {'; '.join(near) or 'no piece of about so many holes'}"
+    )
+    return NoLayout(msg)
+
+
+def stock_cents(
+    job: Job, *, fit: Callable[[Length], tuple[Length, int, Length, Length] | None]
+) -> Callable[[tuple[Length, ...]], Cents]:
+    """The least price of stock for level bays with square ends, as a question for the layout.
+
+    Args:
+        job: With its system, price book and saw.
+        fit: For a clear opening: cut length, holes, left and right margin of both rails; none
+            where no rail fits. The bays' own rule.
+
+    Returns:
+        A function from clear openings to the price of the cheapest stock for all of them.
+        It raises NoLayout where an opening has no rail or a rail no stock.
+    """
+    from services.cut_plan.solve import plan_cuts  # noqa: PLC0415 the plan itself asks stock
+
+    level = tuple(one for one in stock_rails(job) if one.orientation == "level")
+
+    @cache
+    def of_sorted(clears: tuple[Length, ...]) -> Cents:
+        pieces = tuple(
+            _square(job, number, clear, fit(clear)) for number, clear in enumerate(clears)
+        )
+        return plan_cuts(
+            pieces=pieces,
+            stock=level,
+            plain=(),
+            plain_stock=(),
+            kerf=job.company.saw_kerf,
+            keep=job.company.keep_offcut,
+        ).cents
+
+    return lambda clears: of_sorted(tuple(sorted(clears)))
+
+
+def _square(
+    job: Job, number: int, clear: Length, fit: tuple[Length, int, Length, Length] | None
+) -> Piece:
+    if fit is None:
+        msg = f"no rail fits a clear opening of {clear / 320:.1f} mm"
+        raise NoLayout(msg)
+    length, holes, left, right = fit
+    return Piece(
+        id=f"bay {number}",
+        job=job.job,
+        revision=job.revision,
+        bay=f"bay {number}",
+        rails="pair",
+        orientation="level",
+        system=job.system.key,
+        colour=job.colour,
+        length=length,
+        holes=holes,
+        margin_left=left,
+        margin_right=right,
+        saw_left_deg=0,
+        saw_right_deg=0,
+    )
