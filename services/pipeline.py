@@ -1,7 +1,7 @@
 """The order of the work: from what the office sent to what the crew holds.
 
-For one job:   read -> make ready -> check the measure -> lay out -> bays -> cuts
-               -> takeoff -> findings -> order of work -> plan -> sheets -> pack
+For one job:   read -> make ready -> check the measure -> lay out -> bays -> findings
+               -> cuts -> takeoff -> order of work -> plan -> recheck -> sheets -> pack
 For a crew:    day sheet and load-out, then its packs -> bundle
 
 Each step is a stage of its own; this module is the only one that knows them all.
@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from schemas.bundle import BundleFile, Missing, Stop
-from schemas.errors import UnknownThing
+from schemas.errors import BrokenPlan, UnknownThing
 from schemas.job import Library
 from schemas.lengths import INSIDE
 from schemas.pack import Outcome, PackFile
@@ -29,6 +29,7 @@ from services import (
     layout,
     pack,
     pages,
+    recheck,
     sequence,
     takeoff,
 )
@@ -58,6 +59,7 @@ def make_plan(
 
     Raises:
         BadInput: The submission names something that the company does not have.
+        BrokenPlan: The finished plan broke a limit when it was measured again.
     """
     asked, plan = _plan_once(submission, library, answers)
     for _ in answers:
@@ -119,6 +121,9 @@ def _plan_once(
         compliance=findings,
         sequence=sequence.order_work(job, laid.layout, made.bays, cuts),
     )
+    if breaches := recheck.recheck(plan):
+        msg = f"{job.job} rev {job.revision} breaks on recheck: {'; '.join(breaches)}"
+        raise BrokenPlan(msg)
     return asked, plan
 
 

@@ -66,3 +66,8 @@ def feet_and_inches(length: float | Fraction, step: int) -> str:
         return f"{size / PER_MM / 1000:.3f} m"
     feet, rest = divmod(size, FOOT)
     return f"{feet}' {text(rest, step)}\"" if feet else f'{text(rest, step)}"'
+
+
+def angle(degrees: float) -> str:
+    """A saw setting or slope as it is set: ``22.5°``, ``45°``; to a tenth of a degree."""
+    return f"{round(degrees, 1) + 0.0:g}°"

@@ -5,8 +5,8 @@ Out: a frozen submission (or every problem it has, at once), then a job with all
 refers to found, its defaults named and its measures checked against each other.
 """
 
-# from services.intake.cross_checks import check_measure
 from services.intake.corrections import corrected
+from services.intake.cross_checks import check_measure
 from services.intake.holds import make_job
 from services.intake.reading import read_document, read_library_document
 

@@ -6,6 +6,8 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
+from pydantic import ValidationError
+
 from schemas.errors import UnknownThing
 from schemas.lengths import INSIDE
 from schemas.site import Correction
@@ -17,22 +19,24 @@ def corrected(submission: Submission, corrections: Iterable[Correction]) -> Subm
 
     Args:
         submission: As it was read; its own lengths stand in the inside unit.
-        corrections: Each with the pointer of an existing field; lengths with their unit.
+        corrections: Each with the pointer of a field; lengths as text with their unit.
 
     Raises:
-        UnknownThing: A pointer that leads nowhere.
-        ValidationError: The corrected document breaks the schema, which an offered
-            option never does.
+        UnknownThing: A pointer that leads to nothing that a submission has.
 
     Source:
         RFC 6901 for the pointers.
     """
-    tree = submission.model_dump(mode="json")
+    tree = submission.model_dump(mode="json", exclude_unset=True)
     for correction in corrections:
         _put(tree, correction)
-    return Submission.model_validate_json(
-        json.dumps(tree), context={**INSIDE, "unit": submission.unit}
-    )
+    try:
+        return Submission.model_validate_json(
+            json.dumps(tree), context={**INSIDE, "unit": submission.unit}
+        )
+    except ValidationError as wrong:
+        msg = f"the correction does not fit a submission: {wrong.errors()[0]['msg']}"
+        raise UnknownThing(msg) from None
 
 
 def _put(tree: Any, correction: Correction) -> None:  # noqa: ANN401 a JSON tree of any shape
@@ -43,12 +47,7 @@ def _put(tree: Any, correction: Correction) -> None:  # noqa: ANN401 a JSON tree
     try:
         for step in path:
             node = node[int(step)] if isinstance(node, list) else node[step]
-        if isinstance(node, list):
-            node[int(last)] = correction.value
-        elif last in node:
-            node[last] = correction.value
-        else:
-            raise KeyError(last)
+        node[int(last) if isinstance(node, list) else last] = correction.value
     except (KeyError, IndexError, ValueError, TypeError):
         msg = f"the submission has nothing at {correction.pointer}"
         raise UnknownThing(msg) from None

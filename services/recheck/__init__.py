@@ -1,0 +1,30 @@
+"""Recheck: a finished plan measured again, by other means than those that made it.
+
+In: a plan. Out: every breach of a limit, in words; none is what a pack needs.
+
+Nothing of the stages is used here, not even their geometry: faces, balusters, holes
+and circles are placed by their coordinates from the plan's rounded numbers alone,
+and what is left open between them is measured.
+"""
+
+from schemas.plan import Plan
+from services.recheck.counts import recheck_counts
+from services.recheck.cuts import recheck_cuts
+from services.recheck.level import recheck_level
+from services.recheck.stair import recheck_stair
+
+__all__ = ["recheck"]
+
+
+def recheck(plan: Plan) -> tuple[str, ...]:
+    """Measure a finished plan again.
+
+    Returns:
+        Every breach found, each naming its place; empty when the plan holds.
+    """
+    return (
+        *(breach for bay in plan.bays.level for breach in recheck_level(plan, bay)),
+        *(breach for bay in plan.bays.stair for breach in recheck_stair(plan, bay)),
+        *recheck_cuts(plan),
+        *recheck_counts(plan),
+    )

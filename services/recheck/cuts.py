@@ -1,0 +1,85 @@
+"""The cut list measured again: every hole of every piece, every bar to its last unit."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from schemas.cut_plan import Bar, CutPlan, PlainBar
+from schemas.plan import Plan
+from services.recheck.limits import inches
+
+
+def recheck_cuts(plan: Plan) -> Iterator[str]:
+    """Every piece that cannot be cut as printed, and every rail without a piece."""
+    cuts = plan.cuts
+    for bar in cuts.bars:
+        yield from _bar(cuts, bar)
+    for plain in cuts.plain:
+        yield from _plain(plain, cuts.kerf)
+    yield from _supplies(cuts)
+    yield from _all_rails(plan)
+
+
+def _bar(cuts: CutPlan, bar: Bar) -> Iterator[str]:
+    stock = bar.stock
+    holes = [stock.first_hole + number * stock.pitch for number in range(stock.holes)]
+    where = f"bar {bar.number}"
+    end_before: int | None = None
+    for placed in sorted(bar.pieces, key=lambda p: p.start):
+        piece = cuts.piece(placed.piece)
+        inside = [hole for hole in holes if placed.start < hole < placed.end]
+        if placed.end - placed.start != piece.length:
+            yield f"{where}: {piece.id} is not its own length"
+        if len(inside) != piece.holes:
+            yield f"{where}: {piece.id} would hold {len(inside)} holes, not {piece.holes}"
+        elif (inside[0] - placed.start, placed.end - inside[-1]) != (
+            piece.margin_left,
+            piece.margin_right,
+        ):
+            yield f"{where}: {piece.id} has other margins on the stock"
+        elif holes.index(inside[0]) + 1 != placed.first_hole:
+            yield f"{where}: {piece.id} starts at another hole than printed"
+        if end_before is not None and placed.start < end_before + cuts.kerf:
+            yield f"{where}: no room for the saw before {piece.id}"
+        end_before = placed.end
+    first, last = bar.pieces[0].start, end_before or 0
+    if first < stock.trim_left or last > stock.length - stock.trim_right:
+        yield f"{where}: a piece runs into the trim"
+    used = sum(p.end - p.start for p in bar.pieces) + sum(o.length for o in bar.offcuts)
+    if used + bar.waste != stock.length or bar.waste < 0:
+        yield f"{where}: pieces, waste and offcuts do not make {inches(stock.length)}"
+
+
+def _plain(bar: PlainBar, kerf: int) -> Iterator[str]:
+    before = -kerf
+    for name, start, end in bar.pieces:
+        if start < before + kerf or end > bar.length:
+            yield f"{bar.stock} {bar.number}: {name} does not fit"
+        before = end
+
+
+def _supplies(cuts: CutPlan) -> Iterator[str]:
+    taken = Counter(bar.stock.id for bar in cuts.bars)
+    for bar in cuts.bars:
+        supply = bar.stock.supply
+        if supply is not None and taken[bar.stock.id] > supply:
+            yield f"bar {bar.number}: {bar.stock.id} is taken more often than there is"
+
+
+def _all_rails(plan: Plan) -> Iterator[str]:
+    lengths: dict[tuple[str, str], int] = {}
+    placed = {p.piece for bar in plan.cuts.bars for p in bar.pieces}
+    for piece in plan.cuts.pieces:
+        if piece.id not in placed:
+            yield f"{piece.id} is on no bar"
+        for rail in ("top", "bottom") if piece.rails == "pair" else (piece.rails,):
+            lengths[piece.bay, rail] = piece.length
+    wanted = {(bay.name, "top"): bay.top_cut for bay in plan.bays.level}
+    wanted |= {(bay.name, "bottom"): bay.bottom_cut for bay in plan.bays.level}
+    wanted |= {(bay.name, rail): bay.cut for bay in plan.bays.stair for rail in ("top", "bottom")}
+    for (bay, rail), length in wanted.items():
+        if lengths.get((bay, rail)) != length:
+            yield f"{bay}: its {rail} rail is not on the cut list at {inches(length)}"
+    for bay, rail in lengths.keys() - wanted.keys():
+        yield f"{bay}: a {rail} rail on the cut list that no bay needs"

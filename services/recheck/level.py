@@ -1,0 +1,104 @@
+"""Level bays measured again: faces, balusters and gaps by their coordinates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from math import cos, hypot, pi, radians, sin
+
+from schemas.bays import LevelBay
+from schemas.layout import Bay, LaidLeg, Layout, Post
+from schemas.plan import Plan
+from services.recheck.limits import Limits, inches, limits_at, widest_gap
+
+
+def recheck_level(plan: Plan, bay: LevelBay) -> Iterator[str]:
+    """Every limit that a level bay breaks."""
+    job = plan.job
+    rail = job.system.level
+    leg = next(leg for leg in plan.layout.legs if leg.name == bay.leg)
+    laid = next(one for one in plan.layout.bays if one.name == bay.name)
+    limits = limits_at(plan, place=bay.name, drop=leg.drop, stair=False, handrail=False)
+    yield from _opening(plan.layout, leg, laid, bay, job.step)
+    for what, clear, cut, marks in (
+        ("bottom rail", bay.clear, bay.bottom_cut, bay.marks),
+        ("top rail", bay.clear_top, bay.top_cut, bay.top_marks),
+    ):
+        for says in _rail(bay, clear, cut, marks, rail.baluster_width, rail.end_clearance, limits):
+            yield f"{bay.name} {what}: {says}"
+    yield from _margins(plan, bay)
+    if max(bay.clear, bay.clear_top) > rail.longest_clear:
+        yield f"{bay.name}: opening over the system's longest"
+    if limits.opening is not None and bay.sweep_low >= limits.opening:
+        yield f"{bay.name}: {inches(bay.sweep_low)} under the bottom rail lets the sphere through"
+    height = job.level_height.visible + rail.top_depth + rail.bottom_depth
+    if bay.top != bay.sweep + height:
+        yield f"{bay.name}: top of rail is not spacer plus section"
+    if limits.least is not None and bay.top < limits.least:
+        yield f"{bay.name}: top of rail at {inches(bay.top)} is under the least height"
+
+
+def _rail(
+    bay: LevelBay,
+    clear: int,
+    cut: int,
+    marks: Sequence[int],
+    width: int,
+    end_clearance: int,
+    limits: Limits,
+) -> Iterator[str]:
+    if len(marks) != bay.balusters or list(marks) != sorted(marks):
+        yield "marks do not count its balusters"
+        return
+    if cut + 2 * end_clearance > clear:
+        yield f"{inches(cut)} leaves less than its end clearances in {inches(clear)}"
+    start = (clear - cut) / 2
+    solids = [(start + mark - width / 2, start + mark + width / 2) for mark in marks]
+    gap = widest_gap([(-1.0, 0.0), *solids, (clear, clear + 1.0)])
+    if limits.opening is not None and gap >= limits.opening:
+        yield f"a gap of {inches(gap)} lets the sphere through"
+    steps = {after - before for before, after in pairwise(marks)}
+    if steps - {bay.pitch}:
+        yield "marks are not on the factory pitch"
+
+
+def _margins(plan: Plan, bay: LevelBay) -> Iterator[str]:
+    rail = plan.job.system.level
+    least = {"line": rail.bracket.least_margin}
+    if rail.angle_bracket:
+        least["angle"] = rail.angle_bracket.least_margin
+    ends = {
+        ("bottom", "left"): bay.marks[0],
+        ("bottom", "right"): bay.bottom_cut - bay.marks[-1],
+        ("top", "left"): bay.top_marks[0],
+        ("top", "right"): bay.top_cut - bay.top_marks[-1],
+    }
+    printed = (bay.margin_left, bay.margin_right, bay.top_margin_left, bay.top_margin_right)
+    if tuple(ends.values()) != printed:
+        yield f"{bay.name}: printed margins are not those of its marks"
+    for fit in bay.brackets:
+        if ends[fit.rail, fit.end] < least.get(fit.kind, 0):
+            yield f"{bay.name}: {fit.rail} {fit.end} margin is too short for its bracket"
+    if max(ends.values()) > rail.greatest_margin:
+        yield f"{bay.name}: a margin runs into the next factory hole"
+
+
+def _opening(layout: Layout, leg: LaidLeg, laid: Bay, bay: LevelBay, step: int) -> Iterator[str]:
+    """The opening between sleeves in plan, by walking along the leg and meeting squares."""
+    if laid.measured or laid.left.post is None or laid.right.post is None:
+        return
+    first, last = layout.post(laid.left.post), layout.post(laid.right.post)
+    apart = hypot(last.point.x - first.point.x, last.point.y - first.point.y)
+    along = radians(leg.heading_deg)
+    free = apart - _half(layout, first, along) - _half(layout, last, along)
+    if not -step < free - bay.clear < step + 1:
+        yield f"{bay.name}: {inches(bay.clear)} printed, {inches(free)} between its sleeves in plan"
+
+
+def _half(layout: Layout, post: Post, along: float) -> float:
+    """Centre of a post to where a line leaves its square sleeve."""
+    own = next((leg for leg in layout.legs if leg.name == post.leg), None)
+    square = radians((own.heading_deg if own else 0) + post.turned_deg)
+    across = abs((along - square + pi / 4) % (pi / 2) - pi / 4)
+    reach = max(abs(cos(across)), abs(sin(across)))
+    return post.sleeve / 2 / reach
