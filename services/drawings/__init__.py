@@ -1,0 +1,5 @@
+"""Drawings: what the crew sees of the plan, to scale, without a device.
+
+In: the plan's own numbers. Out: strokes and labels on a plane measured in points, each
+label in a lane of its own, so that none covers another at any size of job.
+"""

@@ -1,0 +1,135 @@
+"""A corner in plan at a large scale: the post as it is set and both rails' saw settings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi, radians, sin, tan
+
+from schemas.drawings import Drawing
+from schemas.job import Job
+from schemas.layout import BayEnd, Layout, Post
+from services.drawings.boxes import MIDDLE
+from services.drawings.finish import finish
+from services.drawings.lines import ACT, Anchor, Mark, Point, line, shape, word
+from services.drawings.scale import choose_scale
+from services.tape import angle, is_metric
+
+_BEYOND = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Meeting:
+    """A rail that meets the post. Directions in plan."""
+
+    bay: str
+    end: BayEnd
+    away_deg: float
+    """From the post along the rail, anticlockwise from x. [degrees]"""
+    skew: float
+    """-1 or 1: on which side of the rail its cut end is longer, looking away from the post."""
+
+
+def corner_details(*, job: Job, layout: Layout) -> tuple[Drawing, ...]:
+    """Draw every corner whose rails are not all cut square, equal ones once.
+
+    Args:
+        job: For the rail's width and the graduation.
+        layout: For posts, legs and mitres.
+    """
+    groups: dict[tuple[object, ...], list[tuple[Post, tuple[_Meeting, ...]]]] = {}
+    for post in layout.posts:
+        meetings = _meetings(post, layout)
+        if any(m.end.mitre_deg for m in meetings):
+            key = (round(post.turned_deg, 2), *(_how(m, meetings[0]) for m in meetings))
+            groups.setdefault(key, []).append((post, meetings))
+    return tuple(
+        _corner([p for p, _ in group], group[0][1], job, layout) for group in groups.values()
+    )
+
+
+def _how(meeting: _Meeting, first: _Meeting) -> tuple[object, ...]:
+    turn = round((meeting.away_deg - first.away_deg) % 360, 2)
+    return (turn, round(meeting.end.mitre_deg, 2), meeting.end.bracket)
+
+
+def _meetings(post: Post, layout: Layout) -> tuple[_Meeting, ...]:
+    out = []
+    headings = {leg.name: leg.heading_deg for leg in layout.legs}
+    for bay in layout.bays:
+        if bay.kind != "level":
+            continue
+        heading = headings[bay.leg]
+        own = headings.get(post.leg, heading) + post.turned_deg
+        for end, away in ((bay.right, heading + 180), (bay.left, heading)):
+            if end.post == post.name:
+                out.append(_Meeting(bay=bay.name, end=end, away_deg=away, skew=_skew(own, away)))
+    return tuple(out)
+
+
+def _skew(own: float, away: float) -> float:
+    """How the post's face stands to the rail: the sign of their small angle."""
+    off = (away - own + 45) % 90 - 45
+    return (off > 0) - (off < 0)
+
+
+def _corner(posts: list[Post], meetings: tuple[_Meeting, ...], job: Job, layout: Layout) -> Drawing:
+    post = posts[0]
+    heading = next(leg.heading_deg for leg in layout.legs if leg.name == post.leg)
+    scale = choose_scale(
+        wide=post.sleeve * (1 + 2 * _BEYOND), high=post.sleeve * (1 + 2 * _BEYOND), room=230,
+        tall=230, metric=is_metric(job.step),
+    )  # fmt: skip
+    half, wide = scale.points(post.sleeve) / 2, scale.points(job.system.level.top_width) / 2
+    marks: list[Mark] = [_square(half, heading + post.turned_deg)]
+    for meeting in meetings:
+        marks += _rail(meeting, half, wide)
+    marks.append(
+        word(0, -MIDDLE * ACT, post.name, size=ACT, bold=True, anchor="middle", lane="post")
+    )
+    says = ", ".join(p.name for p in posts)
+    off = f": {len(posts)} off" if len(posts) > 1 else ""
+    return finish(
+        marks,
+        name=f"corner-{post.name}",
+        title=f"Corner {says}{off}: seen from above, house at the top",
+        said=f"Post {post.name} from above with the saw settings of the rails that meet it.",
+        scale=scale,
+    )
+
+
+def _anchor(rightward: float) -> Anchor:
+    """On which side of its place a text stands that reads away from the post."""
+    if abs(rightward) < 0.4:
+        return "middle"
+    return "start" if rightward > 0 else "end"
+
+
+def _square(half: float, turned_deg: float) -> Mark:
+    turn = radians(turned_deg + 45)
+    reach = half * 2**0.5
+    corners = [(reach * cos(turn + i * pi / 2), reach * sin(turn + i * pi / 2)) for i in range(4)]
+    return shape(corners, weight="heavy", fill="light")
+
+
+def _rail(meeting: _Meeting, half: float, wide: float) -> tuple[Mark, ...]:
+    """Both edges of the rail from its cut end outward, and what to set the saw to."""
+    turn = radians(meeting.away_deg)
+    mitre = radians(meeting.end.mitre_deg)
+    lean = wide * tan(mitre) * meeting.skew
+    near, far = half / cos(mitre), half * (1 + 2 * _BEYOND)
+
+    def place(along: float, left: float) -> Point:
+        return (along * cos(turn) - left * sin(turn), along * sin(turn) + left * cos(turn))
+
+    ends = (place(near + lean, wide), place(near - lean, -wide))
+    out = far + 10
+    x, y = place(out, 0)
+    low = y - MIDDLE * ACT + 10 * sin(turn)
+    says = f"{meeting.bay} saw {angle(meeting.end.mitre_deg)}"
+    return (
+        line(ends[0], place(far, wide), weight="wide"),
+        line(ends[1], place(far, -wide), weight="wide"),
+        line(*ends, weight="heavy"),
+        line(place(near, 0), place(far, 0), weight="hair", dashed=True),
+        word(x, low, says, size=ACT, bold=True, anchor=_anchor(cos(turn)), lane="saw"),
+    )

@@ -1,0 +1,218 @@
+"""The elevation of a level bay, or of several that are built the same.
+
+Seen from the yard toward the house. Over the bay stand the lengths to cut, under it the
+hole centres of the bottom rail, running from its left end, and below them foot blocks
+and drain holes from the same end; at its right the heights over the walking surface.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from schemas.bays import LevelBay
+from schemas.drawings import Drawing
+from schemas.job import Job
+from schemas.layout import Bay, Layout
+from schemas.lengths import Length
+from services.drawings.boxes import LINE
+from services.drawings.dimensions import At, along, between, between_height, up
+from services.drawings.finish import finish
+from services.drawings.lanes import Says, rows
+from services.drawings.lines import ACT, READ, Mark, line, rect, ring
+from services.drawings.scale import WIDEST, Scale, choose_scale
+from services.tape import angle, is_metric, text
+
+_HEIGHTS_ROOM = 110.0
+_GAP = 8.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _View:
+    """A bay on paper: x from its left sleeve face, y from the walking surface."""
+
+    bay: LevelBay
+    laid: Bay
+    job: Job
+    layout: Layout
+    scale: Scale
+    others: int
+
+    def pt(self, length: float) -> float:
+        """A length on paper. [pt]."""
+        return self.scale.points(length)
+
+    def says(self, length: Length) -> str:
+        """A length as the tape reads it."""
+        return text(length, self.job.step)
+
+    @property
+    def start(self) -> float:
+        """Left end of the bottom rail. [1/320 mm from the face]."""
+        return (self.bay.clear - self.bay.bottom_cut) / 2
+
+    @property
+    def top_start(self) -> float:
+        """Left end of the top rail, by its hole pattern. [1/320 mm from the face]."""
+        return self.start + self.bay.margin_left - self.bay.top_margin_left
+
+
+def level_elevation(*, group: Sequence[LevelBay], job: Job, layout: Layout) -> Drawing:
+    """Draw one bay for all that are built like it.
+
+    Args:
+        group: Bays that are built the same. [at least one]
+        job: For the rail's sizes and the graduation.
+        layout: For the posts at both ends.
+    """
+    bay = group[0]
+    laid = next(b for b in layout.bays if b.name == bay.name)
+    sleeve = job.system.sleeve.outside
+    metric = is_metric(job.step)
+    scale = choose_scale(
+        wide=bay.clear + 2 * sleeve, room=WIDEST - _HEIGHTS_ROOM, tall=260, high=bay.top,
+        metric=metric,
+    )  # fmt: skip
+    view = _View(bay=bay, laid=laid, job=job, layout=layout, scale=scale, others=len(group) - 1)
+    marks = (*_posts(view), *_rails(view), *_balusters(view), *_feet(view))
+    return finish(
+        (*marks, *_under(view), *_over(view), *_heights(view)),
+        name=f"elevation-{bay.name}",
+        title=", ".join(b.name for b in group) + (f": {len(group)} off" if len(group) > 1 else ""),
+        said=f"Elevation of bay {bay.name} from the yard toward the house: {bay.balusters} "
+        f"balusters, {bay.parity}, hole centres running from the left end of the bottom rail.",
+        scale=scale,
+    )
+
+
+def _posts(view: _View) -> tuple[Mark, ...]:
+    wide = view.pt(view.job.system.sleeve.outside)
+    high = view.pt(view.bay.top + view.job.system.sleeve.reveal)
+    cap = view.pt(view.job.system.sleeve.cap_depth)
+    right = view.pt(view.bay.clear)
+    marks: list[Mark] = [line((-wide - 6, 0), (right + wide + 6, 0), weight="heavy")]
+    for left, end in ((-wide, view.laid.left), (right, view.laid.right)):
+        if end.post is None:
+            marks.append(rect(left, -4, wide, high + cap + 8, weight="heavy", fill="light"))
+        else:
+            marks.append(rect(left, 0, wide, high, weight="wide", fill="light"))
+            marks.append(rect(left - 2, high, wide + 4, cap, weight="wide", fill="white"))
+    return tuple(marks)
+
+
+def _rails(view: _View) -> tuple[Mark, ...]:
+    rail, bay = view.job.system.level, view.bay
+    return (
+        rect(view.pt(view.start), view.pt(bay.sweep), view.pt(bay.bottom_cut),
+             view.pt(rail.bottom_depth), weight="heavy", fill="white"),
+        rect(view.pt(view.top_start), view.pt(bay.top - rail.top_depth), view.pt(bay.top_cut),
+             view.pt(rail.top_depth), weight="heavy", fill="white"),
+    )  # fmt: skip
+
+
+def _balusters(view: _View) -> tuple[Mark, ...]:
+    rail, bay = view.job.system.level, view.bay
+    wide = view.pt(rail.baluster_width)
+    low, high = view.pt(bay.sweep + rail.bottom_depth), view.pt(bay.top - rail.top_depth)
+    middle = view.pt(view.start + bay.bottom_cut / 2)
+    bars = (
+        rect(view.pt(view.start + mark) - wide / 2, low, wide, high - low, weight="narrow")
+        for mark in bay.marks
+    )
+    return (*bars, line((middle, low - 10), (middle, high + 10), weight="hair", dashed=True))
+
+
+def _feet(view: _View) -> tuple[Mark, ...]:
+    bay, wide = view.bay, view.pt(view.job.system.foot_block.width)
+    blocks = (
+        rect(view.pt(view.start + at) - wide / 2, 0, wide, view.pt(bay.sweep), fill="light")
+        for at in bay.foot_blocks
+    )
+    drains = (
+        ring((view.pt(view.start + at), view.pt(bay.sweep)), 2.2, weight="wide", fill="white")
+        for at in bay.drain_holes
+    )
+    return (*blocks, *drains)
+
+
+def _under(view: _View) -> tuple[Mark, ...]:
+    """Hole centres, then blocks and drains, each on a line of its own under the bay."""
+    low = -24.0
+    marks: list[Mark] = []
+    lanes = ceil((len(view.bay.marks) + 1) * LINE * READ / (WIDEST - 10))
+    for lane in range(lanes):
+        run = along(
+            [_at(view, 0), *(_at(view, m) for m in view.bay.marks[lane::lanes])],
+            y=low, away=-1, lane=f"holes-{lane}", feet=6,
+        )  # fmt: skip
+        marks += run.marks
+        low -= run.reach + 3 * _GAP
+    named = [(at, "block") for at in view.bay.foot_blocks]
+    named += [(at, "drain") for at in view.bay.drain_holes]
+    if named:
+        stops = [_at(view, 0), *(_at(view, at, what) for at, what in sorted(named))]
+        marks += along(stops, y=low, away=-1, lane="feet").marks
+    return tuple(marks)
+
+
+def _at(view: _View, at: Length, what: str = "") -> At:
+    says = f"{what} {view.says(at)}" if what else view.says(at)
+    return At(at=view.pt(view.start + at), says=says)
+
+
+def _over(view: _View) -> tuple[Mark, ...]:
+    """Names, gaps, then each length on a line of its own over the bay."""
+    bay = view.bay
+    high = view.pt(bay.top + view.job.system.sleeve.reveal + view.job.system.sleeve.cap_depth) + 4
+    words = rows(_words(view), top=high, lane="over", down=False)
+    marks: list[Mark] = list(words.labels)
+    high += words.height + _GAP
+    for says, start, long in _lengths(view):
+        marks += between(view.pt(start), view.pt(start + long), says, y=high, lane=says, size=ACT)
+        high += between_height(ACT)
+    return tuple(marks)
+
+
+def _words(view: _View) -> list[Says]:
+    bay, right = view.bay, view.pt(view.bay.clear)
+    half = view.pt(view.job.system.sleeve.outside) / 2
+    names = [(-half, view.laid.left, "left"), (right + half, view.laid.right, "right")]
+    out = [
+        Says(x=x, text=(end.post or "wall") if not view.others else side, size=ACT, measure=False,
+             bold=True)
+        for x, end, side in names
+    ]  # fmt: skip
+    out.append(Says(x=right / 2, text=bay.parity, measure=False))
+    out.append(Says(x=2, text=f"gap {view.says(bay.gap_left)}", anchor="start"))
+    out.append(Says(x=right - 2, text=f"gap {view.says(bay.gap_right)}", anchor="end"))
+    if bay.mitre_left_deg:
+        says = f"saw {angle(bay.mitre_left_deg)}"
+        out.append(Says(x=2, text=says, anchor="start", measure=False, bold=True))
+    if bay.mitre_right_deg:
+        says = f"saw {angle(bay.mitre_right_deg)}"
+        out.append(Says(x=right - 2, text=says, anchor="end", measure=False, bold=True))
+    return out
+
+
+def _lengths(view: _View) -> list[tuple[str, float, Length]]:
+    bay = view.bay
+    clear = [(f"clear opening {view.says(bay.clear)}", 0.0, bay.clear)]
+    if bay.top_cut == bay.bottom_cut:
+        return [(f"cut both rails {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut), *clear]
+    return [
+        (f"cut bottom rail {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut),
+        (f"cut top rail {view.says(bay.top_cut)}", view.top_start, bay.top_cut),
+        *clear,
+    ]
+
+
+def _heights(view: _View) -> tuple[Mark, ...]:
+    bay = view.bay
+    x = view.pt(bay.clear + view.job.system.sleeve.outside) + 14
+    stops = [
+        At(at=0, says="0"),
+        At(at=view.pt(bay.sweep), says=f"sweep {view.says(bay.sweep)}"),
+        At(at=view.pt(bay.top), says=f"top {view.says(bay.top)}"),
+    ]
+    return up(stops, x=x, away=1, lane="heights", size=ACT).marks

@@ -1,0 +1,78 @@
+"""The unfolded faces of a post that carries more than one bay.
+
+Each face stands beside the next with the rails that end on it, measured up from what
+the post stands on. Posts with the same marks are drawn once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from schemas.bays import FaceMark, PostHeight
+from schemas.drawings import Drawing
+from schemas.job import Job
+from schemas.lengths import Length
+from services.drawings.boxes import text_width
+from services.drawings.dimensions import At, up
+from services.drawings.finish import finish
+from services.drawings.lines import ACT, Mark, line, rect, word
+from services.drawings.scale import Scale, choose_scale
+from services.tape import is_metric, text
+
+_TALL = 250.0
+
+
+def post_faces(*, group: Sequence[PostHeight], job: Job) -> Drawing:
+    """Unfold one post for all that are marked like it.
+
+    Args:
+        group: Posts with the same heights on their faces. [at least one]
+        job: For the sleeve's size and the graduation.
+    """
+    post = group[0]
+    scale = choose_scale(wide=0, high=post.sleeve, tall=_TALL, metric=is_metric(job.step))
+    marks: list[Mark] = []
+    left = 0.0
+    for bay, faces in _by_bay(post):
+        face, wide = _face(bay, faces, post=post, job=job, scale=scale, left=left)
+        marks += face
+        left += wide + 24
+    names = ", ".join(p.post for p in group)
+    off = f": {len(group)} off" if len(group) > 1 else ""
+    return finish(
+        marks,
+        name=f"posts-{post.post}",
+        title=f"Post {names}{off}: faces unfolded, measured up from what it stands on",
+        said=f"Faces of post {post.post} side by side with the heights of the rails on each.",
+        scale=scale,
+    )
+
+
+def _by_bay(post: PostHeight) -> list[tuple[str, list[FaceMark]]]:
+    bays = dict.fromkeys(mark.bay for mark in post.faces)
+    return [(bay, [m for m in post.faces if m.bay == bay]) for bay in bays]
+
+
+def _face(
+    bay: str, faces: Sequence[FaceMark], *, post: PostHeight, job: Job, scale: Scale, left: float
+) -> tuple[list[Mark], float]:
+    """One face, and the width it takes. [pt]."""
+    wide, high = scale.points(job.system.sleeve.outside), scale.points(post.sleeve)
+    marks: list[Mark] = [rect(left, 0, wide, high, weight="wide", fill="white")]
+    marks.append(line((left - 8, 0), (left + wide + 8, 0), weight="heavy"))
+    inset = wide * 0.2
+    for mark in faces:
+        low, tall = scale.points(mark.underside), scale.points(mark.topside - mark.underside)
+        marks.append(rect(left + inset, low, wide - 2 * inset, tall, weight="wide", fill="light"))
+    run = up(_stops(faces, post, scale, job.step), x=left + wide + 12, away=1, lane=f"face-{bay}")
+    marks += run.marks
+    title = f"face to {bay}"
+    marks.append(word(left, high + 8, title, size=ACT, bold=True, lane="faces"))
+    return marks, max(wide + 12 + run.reach, text_width(title, size=ACT, bold=True))
+
+
+def _stops(faces: Sequence[FaceMark], post: PostHeight, scale: Scale, step: Length) -> list[At]:
+    heights = [(0, ""), (post.sleeve, "sleeve ")]
+    for mark in faces:
+        heights += [(mark.underside, f"{mark.rail} under "), (mark.topside, f"{mark.rail} over ")]
+    return [At(at=scale.points(h), says=f"{what}{text(h, step)}") for h, what in sorted(heights)]

@@ -1,0 +1,369 @@
+"""The key plan: house at the top, every leg, post, stair and gate by name.
+
+Drawn from the yard toward the house. North is not asked for, so none is drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import atan2, cos, degrees, hypot, pi, radians, sin
+
+from schemas.drawings import Drawing, Label, Stroke
+from schemas.job import Job
+from schemas.layout import Bay, LaidLeg, Layout
+from schemas.lengths import Length
+from services.drawings.boxes import MIDDLE, Box, box_of, free
+from services.drawings.finish import finish
+from services.drawings.lines import (
+    ACT,
+    READ,
+    Mark,
+    Point,
+    arrowhead,
+    line,
+    path,
+    rect,
+    ring,
+    shape,
+    word,
+)
+from services.drawings.scale import WIDEST, Scale, choose_scale
+from services.tape import is_metric
+
+_ROOM = WIDEST - 110
+_TALL = 330.0
+_NEAR = 15.0
+_STEP = 6.0
+_FAR = 40
+_MANY = 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Way:
+    """A leg on paper, with its directions."""
+
+    start: Point
+    along: Point
+    """One point of paper along the leg."""
+    out: Point
+    """One point of paper away from the deck."""
+    scale: Scale
+
+    def at(self, length: float, out: float = 0.0) -> Point:
+        """A place along the leg, and so much outside it. [1/320 mm] to [pt]."""
+        s, o = self.scale.points(length), self.scale.points(out)
+        (x, y), (ax, ay), (ox, oy) = self.start, self.along, self.out
+        return (x + s * ax + o * ox, y + s * ay + o * oy)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wish:
+    """A label and the places that would do for it, best first."""
+
+    text: str
+    size: float
+    about: Point
+    toward: Point
+    """Best direction, one point long."""
+    near: float = _NEAR
+    ringed: bool = False
+
+
+def key_plan(*, job: Job, layout: Layout) -> Drawing:
+    """Draw the whole site.
+
+    Args:
+        job: For stairs and gates as sold.
+        layout: Legs and posts in plan.
+    """
+    scale = _scale(job, layout)
+    ways = {leg.name: _way(leg, scale) for leg in layout.legs}
+    solid = (*_legs(layout, ways), *_stairs(job, layout, ways), *_gates(job, layout, ways))
+    house = _house(layout, ways, solid)
+    posts = _posts(layout, scale)
+    blocked = [box for mark in (*solid, *posts, *house) for box in _room_of(mark)]
+    names = _placed(_wishes(job, layout, ways), blocked)
+    marks = (*solid, *posts, *house, *names)
+    return finish(
+        (*marks, *_looking(marks)),
+        name="key-plan",
+        title="Key plan: house at the top",
+        said=f"Plan of {len(layout.legs)} legs and {len(layout.posts)} posts, "
+        "seen from the yard toward the house.",
+        scale=scale,
+    )
+
+
+def _scale(job: Job, layout: Layout) -> Scale:
+    points = [p for leg in layout.legs for p in (leg.start, leg.end)]
+    points += [post.point for post in layout.posts]
+    xs, ys = [p.x for p in points], [p.y for p in points]
+    return choose_scale(
+        wide=max(xs) - min(xs), high=max(ys) - min(ys), room=_ROOM, tall=_TALL,
+        metric=is_metric(job.step),
+    )  # fmt: skip
+
+
+def _way(leg: LaidLeg, scale: Scale) -> _Way:
+    turn = radians(leg.heading_deg)
+    return _Way(
+        start=(scale.points(leg.start.x), scale.points(leg.start.y)),
+        along=(cos(turn), sin(turn)),
+        out=(sin(turn), -cos(turn)),
+        scale=scale,
+    )
+
+
+def _legs(layout: Layout, ways: dict[str, _Way]) -> tuple[Mark, ...]:
+    out: list[Mark] = []
+    for bay in layout.bays:
+        if bay.kind in {"level", "gate-opening", "stair-opening"}:
+            way = ways[bay.leg]
+            if bay.kind == "level":
+                ends = (way.at(bay.left.face), way.at(bay.right.face))
+                out.append(line(*ends, weight="heavy"))
+    for leg in layout.legs:
+        way = ways[leg.name]
+        for at, kind in ((0, leg.zero_is), (leg.length, leg.end_is)):
+            if kind == "wall":
+                out.append(_wall(way.at(at), way.out))
+    return tuple(out)
+
+
+def _wall(at: Point, square: Point) -> Mark:
+    (x, y), (sx, sy) = at, square
+    long, thick = 16.0, 3.0
+    corners = [
+        (x + a * long * sx - b * thick * sy, y + a * long * sy + b * thick * sx)
+        for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    ]
+    return shape(corners, weight="narrow", fill="black")
+
+
+def _posts(layout: Layout, scale: Scale) -> tuple[Stroke, ...]:
+    headings = {leg.name: leg.heading_deg for leg in layout.legs}
+    out = []
+    for post in layout.posts:
+        half = max(scale.points(post.sleeve) / 2, 3.0) * 2**0.5
+        turn = radians(headings.get(post.leg, 0.0) + post.turned_deg + 45)
+        x, y = scale.points(post.point.x), scale.points(post.point.y)
+        corners = [
+            (x + half * cos(turn + i * pi / 2), y + half * sin(turn + i * pi / 2)) for i in range(4)
+        ]
+        out.append(shape(corners, weight="wide", fill="white"))
+    return tuple(out)
+
+
+def _stair_of(bay: Bay, layout: Layout) -> str | None:
+    """The stair whose upper post stands at this opening."""
+    posts = {bay.left.post, bay.right.post}
+    return next((b.leg for b in layout.bays if b.kind == "stair" and b.right.post in posts), None)
+
+
+def _stairs(job: Job, layout: Layout, ways: dict[str, _Way]) -> tuple[Mark, ...]:
+    out: list[Mark] = []
+    for bay, stair in _openings(job, layout):
+        way, left, right = ways[bay.leg], bay.left.face, bay.right.face
+        middle = (left + right) / 2
+        run = (stair.risers - 1) * stair.tread
+        for i in range(stair.risers):
+            deep = i * stair.tread
+            out.append(line(way.at(left, deep), way.at(right, deep), weight="narrow"))
+        out += [line(way.at(s), way.at(s, run), weight="wide") for s in (left, right)]
+        tail, tip = way.at(middle, max(run * 0.9, stair.tread)), way.at(middle, 0)
+        out += [line(tail, tip, weight="wide"), arrowhead(tip, coming_from=tail)]
+    return tuple(out)
+
+
+def _openings(job: Job, layout: Layout) -> Iterable[tuple[Bay, _Stair]]:
+    for bay in layout.bays:
+        if bay.kind == "stair-opening":
+            name = _stair_of(bay, layout)
+            stair = next((s for s in job.stairs if s.name == name), None)
+            if stair:
+                yield bay, _Stair(name=stair.name, risers=stair.risers, tread=stair.tread)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stair:
+    """What the key plan shows of a stair."""
+
+    name: str
+    risers: int
+    tread: Length
+
+
+def _gates(job: Job, layout: Layout, ways: dict[str, _Way]) -> tuple[Mark, ...]:
+    out: list[Mark] = []
+    for bay, gate in _gate_bays(job, layout):
+        way, wide = ways[bay.leg], bay.right.face - bay.left.face
+        at_far = gate.hinge == "left"  # seen from the deck, so the far end of the leg
+        hinge = bay.right.face if at_far else bay.left.face
+        side = 1 if gate.opens == "out" else -1
+        turns = [i * pi / 18 for i in range(10)]
+        swing = [
+            way.at(hinge + (-wide if at_far else wide) * cos(t), side * wide * sin(t))
+            for t in turns
+        ]
+        out += [path(swing, dashed=True), line(way.at(hinge), swing[6], weight="wide")]
+        out.append(ring(way.at(hinge), 2.5, fill="black"))
+    return tuple(out)
+
+
+def _gate_bays(job: Job, layout: Layout) -> Iterable[tuple[Bay, _Gate]]:
+    for leg in layout.legs:
+        bays = [b for b in layout.bays if b.leg == leg.name and b.kind == "gate-opening"]
+        gates = sorted((g for g in job.gates if g.leg == leg.name), key=lambda g: g.start)
+        for bay, gate in zip(sorted(bays, key=lambda b: b.left.face), gates, strict=False):
+            yield bay, _Gate(name=gate.name, hinge=gate.hinge, opens=gate.opens)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Gate:
+    """What the key plan shows of a gate."""
+
+    name: str
+    hinge: str
+    opens: str
+
+
+def _house(layout: Layout, ways: dict[str, _Way], solid: Sequence[Mark]) -> tuple[Mark, ...]:
+    """The house over everything, against the legs that end at it."""
+    points = [p for mark in solid if not isinstance(mark, Label) for p in mark.points]
+    points += [(way.start) for way in ways.values()]
+    left, right = min(x for x, _ in points), max(x for x, _ in points)
+    top = max(y for _, y in points)
+    touches = any(
+        kind == "wall" and abs(sin(radians(leg.heading_deg))) > 0.7
+        for leg in layout.legs
+        for kind in (leg.zero_is, leg.end_is)
+    )
+    low = top + (0 if touches else 44)
+    wide = max(right - left + 50, 120)
+    middle = (left + right) / 2
+    return (
+        rect(middle - wide / 2, low, wide, 26, weight="heavy", fill="light"),
+        word(middle, low + 8, "HOUSE", size=ACT, bold=True, anchor="middle", lane="house"),
+    )
+
+
+def _wishes(job: Job, layout: Layout, ways: dict[str, _Way]) -> list[_Wish]:
+    """All names that the plan carries, the hardest to move first."""
+    out: list[_Wish] = []
+    for leg in layout.legs:
+        way = ways[leg.name]
+        ox, oy = way.out
+        out.append(
+            _Wish(text=leg.name, size=18, about=way.at(leg.length / 2), toward=(-ox, -oy), near=24,
+                  ringed=True)
+        )  # fmt: skip
+    for bay, stair in _openings(job, layout):
+        way = ways[bay.leg]
+        foot = way.at((bay.left.face + bay.right.face) / 2, (stair.risers - 1) * stair.tread)
+        says = f"UP {stair.risers}R {stair.name}"
+        out.append(_Wish(text=says, size=ACT, about=foot, toward=way.out))
+    for bay, gate in _gate_bays(job, layout):
+        way = ways[bay.leg]
+        toward = way.out if gate.opens == "in" else (-way.out[0], -way.out[1])
+        middle = way.at((bay.left.face + bay.right.face) / 2)
+        out.append(_Wish(text=f"gate {gate.name}", size=ACT, about=middle, toward=toward))
+    size = ACT if len(layout.posts) <= _MANY else READ
+    outward = {name: way.out for name, way in ways.items()}
+    scale = next(iter(ways.values())).scale
+    for post in layout.posts:
+        about = (scale.points(post.point.x), scale.points(post.point.y))
+        toward = outward.get(post.leg, (0.0, -1.0))
+        out.append(_Wish(text=post.name, size=size, about=about, toward=toward))
+    return out
+
+
+def _placed(wishes: Sequence[_Wish], blocked: Sequence[Box]) -> tuple[Mark, ...]:
+    """Put each name where nothing stands, nearest its thing; far ones get a line to it."""
+    taken = list(blocked)
+    out: list[Mark] = []
+    for wish in wishes:
+        label, far = _find(wish, taken)
+        box = box_of(label)
+        taken.append(box)
+        middle = ((box.left + box.right) / 2, (box.bottom + box.top) / 2)
+        if wish.ringed:
+            out.append(ring(middle, wish.size * 0.85, weight="wide", fill="white"))
+        elif far:
+            out.append(_leader(wish.about, box))
+        out.append(label)
+    return tuple(out)
+
+
+def _leader(about: Point, box: Box) -> Mark:
+    (x, y) = about
+    end = (min(max(x, box.left), box.right), min(max(y, box.bottom), box.top))
+    return line(about, end, weight="narrow")
+
+
+def _find(wish: _Wish, taken: Sequence[Box]) -> tuple[Label, bool]:
+    best = degrees(atan2(wish.toward[1], wish.toward[0]))
+    label = _label(wish, best, wish.near)
+    for i in range(_FAR):
+        for turn in (0, 45, -45, 90, -90, 135, -135, 180):
+            label = _label(wish, best + turn, wish.near + i * _STEP)
+            if free(_roomy(label), taken):
+                return label, i > 1
+    i = 0
+    while not free(_roomy(label), taken):
+        i += 1
+        label = _label(wish, best, wish.near + (_FAR + i) * _STEP)
+    return label, True
+
+
+def _label(wish: _Wish, direction: float, distance: float) -> Label:
+    """The name so far off that its box just clears its thing."""
+    t = radians(direction)
+    wide = box_of(word(0, 0, wish.text, size=wish.size, bold=True)).right / 2
+    x = wish.about[0] + cos(t) * (distance + wide * abs(cos(t)))
+    y = wish.about[1] + sin(t) * distance - MIDDLE * wish.size
+    return word(x, y, wish.text, size=wish.size, bold=True, anchor="middle", lane="names")
+
+
+def _roomy(label: Label) -> Box:
+    box = box_of(label)
+    return _upright(box.left - 2, box.bottom - 1, box.right + 2, box.top + 1)
+
+
+def _upright(left: float, low: float, right: float, high: float) -> Box:
+    return Box(corners=((left, low), (right, low), (right, high), (left, high)))
+
+
+def _box_round(points: Sequence[Point]) -> Box:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return _upright(min(xs), min(ys), max(xs), max(ys))
+
+
+def _room_of(mark: Mark) -> list[Box]:
+    """What a mark takes of the plane: a line is as thin as its boxes, one a piece."""
+    if isinstance(mark, Label):
+        return [box_of(mark)]
+    ends = mark.points + mark.points[:1] if mark.closed else mark.points
+    return [_thin(start, end) for start, end in pairwise(ends)]
+
+
+def _thin(start: Point, end: Point) -> Box:
+    (ax, ay), (bx, by) = start, end
+    span = hypot(bx - ax, by - ay) or 1.0
+    nx, ny = (ay - by) / span or 1.0, (bx - ax) / span or 1.0
+    corners = ((ax - nx, ay - ny), (bx - nx, by - ny), (bx + nx, by + ny), (ax + nx, ay + ny))
+    return Box(corners=corners)
+
+
+def _looking(marks: Sequence[Mark]) -> tuple[Mark, ...]:
+    """Under everything, the arrow in which the plan is looked at."""
+    boxes = [box_of(m) if isinstance(m, Label) else _box_round(m.points) for m in marks]
+    middle = (min(b.left for b in boxes) + max(b.right for b in boxes)) / 2
+    low = min(b.bottom for b in boxes) - 12
+    return (
+        line((middle, low - 26), (middle, low), weight="wide"),
+        arrowhead((middle, low), coming_from=(middle, low - 26)),
+        word(middle, low - 40, "looking from the yard toward the house", size=12, anchor="middle",
+             lane="looking"),
+    )  # fmt: skip

@@ -1,0 +1,375 @@
+"""The elevation of a stair bay, its rail on the bench, and its plumb cuts.
+
+Seen from the side with the lower end at the left. The nosing line is dashed; heights
+are plumb from each nosing to the top of the top rail; heights of the two posts stand
+beside them, each from what that post stands on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, radians, tan
+
+from schemas.bays import Bays, PostHeight, StairBay
+from schemas.drawings import Drawing
+from schemas.job import Job
+from schemas.lengths import Length
+from schemas.rail_system import RoutedRail
+from schemas.site import Stair
+from services.drawings.boxes import LINE
+from services.drawings.dimensions import At, along, up
+from services.drawings.finish import finish
+from services.drawings.lanes import Says, rows
+from services.drawings.lines import ACT, READ, Mark, Point, line, path, rect, shape, word
+from services.drawings.scale import Scale, choose_scale
+from services.tape import angle, is_metric, text
+
+_ROOM = 290.0
+_TALL = 330.0
+_LANE_GAP = 14.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _View:
+    """A stair bay on paper: x from the lower post's face, y from the deck's surface."""
+
+    bay: StairBay
+    stair: Stair
+    job: Job
+    rail: RoutedRail
+    bays: Bays
+    scale: Scale
+
+    def pt(self, length: float) -> float:
+        """A length on paper. [pt]."""
+        return self.scale.points(length)
+
+    def says(self, length: Length) -> str:
+        """A length as the tape reads it."""
+        return text(length, self.job.step)
+
+    @property
+    def noses(self) -> tuple[Point, ...]:
+        """Nosings from the top down. [1/320 mm]."""
+        bay = self.bay
+        return tuple(
+            (bay.clear - n.from_upper_face, -(n.nosing - 1.0) * bay.riser) for n in bay.heights
+        )
+
+    def nosing_line(self, x: float) -> float:
+        """Height of the nosing line. [1/320 mm]."""
+        nose, drop = self.noses[0]
+        return drop + (x - nose) * self.bay.riser / self.bay.tread
+
+    @property
+    def start(self) -> float:
+        """Lower end of the rails, level. [1/320 mm from the lower post's face]."""
+        return (self.bay.clear - self.bay.cut * cos(radians(self.bay.slope_deg))) / 2
+
+    def x_of(self, along_slope: float) -> float:
+        """A place on the rail, level. [1/320 mm from the lower post's face]."""
+        return self.start + along_slope * cos(radians(self.bay.slope_deg))
+
+    @property
+    def lower_foot(self) -> float:
+        """What the lower post stands on. [1/320 mm over the deck]."""
+        return self.nosing_line(0) + self.bay.top_over_nosing - self.bay.top_at_lower
+
+    def post(self, name: str) -> PostHeight | None:
+        """The heights of one of the posts."""
+        return next((p for p in self.bays.posts if p.post == name), None)
+
+
+def stair_drawings(*, bay: StairBay, job: Job, bays: Bays) -> tuple[Drawing, ...]:
+    """Draw one side of a stair: elevation, rail on the bench, plumb cuts.
+
+    Args:
+        bay: The side.
+        job: For the stair as measured and the rail's sizes.
+        bays: For the heights of both posts.
+    """
+    rail = job.stair_system.stair or job.stair_system.level
+    stair = next(s for s in job.stairs if s.name == bay.stair)
+    metric = is_metric(job.step)
+    sleeve = job.system.sleeve.outside
+    scale = choose_scale(
+        wide=bay.clear + 2 * sleeve, high=stair.risers * bay.riser + bay.top_at_upper,
+        room=_ROOM, tall=_TALL, metric=metric,
+    )  # fmt: skip
+    view = _View(bay=bay, stair=stair, job=job, rail=rail, bays=bays, scale=scale)
+    return (_elevation(view), _bench(view, metric=metric), _plumb_cuts(view, metric=metric))
+
+
+def _name(view: _View, what: str) -> str:
+    return f"{what}-{view.bay.stair}-{view.bay.side}"
+
+
+def _title(view: _View) -> str:
+    return f"Stair {view.bay.stair}, {view.bay.side} side going up"
+
+
+def _elevation(view: _View) -> Drawing:
+    marks = (*_steps(view), *_posts(view), *_balusters(view), *_rails(view), *_foot_blocks(view))
+    return finish(
+        (*marks, *_nosing_line(view), *_nose_heights(view), *_post_heights(view), *_over(view)),
+        name=_name(view, "stair"),
+        title=f"{_title(view)}: lower end at the left",
+        said=f"{_title(view)}, from the side: {view.bay.balusters} plumb balusters on a slope of "
+        f"{angle(view.bay.slope_deg)}, heights plumb over every nosing and at both posts.",
+        scale=view.scale,
+    )
+
+
+def _steps(view: _View) -> tuple[Mark, ...]:
+    """The stair's own outline, from the landing up to the deck."""
+    sleeve, riser = view.job.system.sleeve.outside, view.bay.riser
+    nosing = view.stair.nosing or 0
+    landing = -view.stair.risers * riser
+    last = view.noses[-1][0]
+    corners: list[Point] = [(min(-sleeve, last) - sleeve / 2, landing), (last + nosing, landing)]
+    for i, (x, y) in enumerate(reversed(view.noses)):
+        corners += [(x + nosing, y), (x, y)] if nosing else [(x, y)]
+        back = view.noses[-2 - i][0] + nosing if i + 1 < len(view.noses) else None
+        corners.append((back if back is not None else view.bay.clear + 1.5 * sleeve, y))
+    return (path([(view.pt(x), view.pt(y)) for x, y in corners], weight="heavy"),)
+
+
+def _posts(view: _View) -> tuple[Mark, ...]:
+    wide = view.job.system.sleeve.outside
+    out: list[Mark] = []
+    for name, left, foot in (
+        (view.bay.lower_post, -wide, view.lower_foot),
+        (view.bay.upper_post, view.bay.clear, 0.0),
+    ):
+        high = _sleeve(view, name)
+        out.append(rect(view.pt(left), view.pt(foot), view.pt(wide), view.pt(high), fill="light"))
+        cap = view.pt(view.job.system.sleeve.cap_depth)
+        out.append(
+            rect(view.pt(left) - 2, view.pt(foot + high), view.pt(wide) + 4, cap, fill="white")
+        )
+        out.append(
+            word(view.pt(left + wide / 2), view.pt(foot + high) + cap + 5, name, size=ACT,
+                 bold=True, anchor="middle", lane="posts")
+        )  # fmt: skip
+    return tuple(out)
+
+
+def _sleeve(view: _View, name: str) -> float:
+    post = view.post(name)
+    if post:
+        return post.sleeve
+    return view.bay.top_at_upper + view.job.system.sleeve.reveal
+
+
+def _sloping(view: _View, over: float, thick: float) -> Mark:
+    """A rail whose underside stands so much over the nosing line, plumb."""
+    ends = (view.start, view.bay.clear - view.start)
+    low = [(x, view.nosing_line(x) + over) for x in ends]
+    high = [(x, y + thick) for x, y in reversed(low)]
+    return shape([(view.pt(x), view.pt(y)) for x, y in (*low, *high)], weight="heavy", fill="white")
+
+
+def _thick(view: _View, depth: Length) -> float:
+    """A rail's depth, seen plumb. [1/320 mm]."""
+    return depth / cos(radians(view.bay.slope_deg))
+
+
+def _rails(view: _View) -> tuple[Mark, ...]:
+    bottom, top = _thick(view, view.rail.bottom_depth), _thick(view, view.rail.top_depth)
+    return (
+        _sloping(view, view.bay.rail_over_nosing, bottom),
+        _sloping(view, view.bay.top_over_nosing - top, top),
+    )
+
+
+def _balusters(view: _View) -> tuple[Mark, ...]:
+    bay, wide = view.bay, view.pt(view.rail.baluster_width)
+    low = bay.rail_over_nosing + _thick(view, view.rail.bottom_depth) / 2
+    high = bay.top_over_nosing - _thick(view, view.rail.top_depth) / 2
+    out = []
+    for mark in bay.marks:
+        x = view.x_of(mark)
+        ground = view.nosing_line(x)
+        foot, tall = view.pt(ground + low), view.pt(high - low)
+        out.append(rect(view.pt(x) - wide / 2, foot, wide, tall, weight="narrow"))
+    return tuple(out)
+
+
+def _foot_blocks(view: _View) -> tuple[Mark, ...]:
+    wide = view.pt(view.job.stair_system.foot_block.width)
+    out = []
+    for at in view.bay.foot_blocks:
+        x = view.x_of(at)
+        ground = max((y for nose, y in view.noses if nose <= x), default=view.lower_foot)
+        high = view.nosing_line(x) + view.bay.rail_over_nosing - ground
+        out.append(rect(view.pt(x) - wide / 2, view.pt(ground), wide, view.pt(high), fill="light"))
+    return tuple(out)
+
+
+def _nosing_line(view: _View) -> tuple[Mark, ...]:
+    ends = (view.noses[-1][0] - view.bay.tread / 2, view.noses[0][0] + view.bay.tread / 3)
+    start, end = ((view.pt(x), view.pt(view.nosing_line(x))) for x in ends)
+    return (line(start, end, weight="wide", dashed=True),)
+
+
+def _nose_heights(view: _View) -> tuple[Mark, ...]:
+    """Under the stair: each nosing's number and its height to the top of the top rail."""
+    low = view.pt(min(-view.stair.risers * view.bay.riser, view.lower_foot)) - _LANE_GAP
+    every = _every(view.pt(view.bay.tread), LINE * READ)
+    out: list[Mark] = []
+    for i, (nose, (x, y)) in enumerate(zip(view.bay.heights, view.noses, strict=True)):
+        top = y + nose.top
+        out.append(line((view.pt(x), view.pt(y)), (view.pt(x), view.pt(top)), weight="hair"))
+        if i % every:
+            continue
+        out.append(line((view.pt(x), view.pt(y) - 2), (view.pt(x), low + 11), weight="hair"))
+        number = word(view.pt(x), low, str(nose.nosing), bold=True, anchor="middle", lane="noses")
+        out.append(number)
+        out.append(_turned_under(view.pt(x), low - 6, view.says(nose.top)))
+    return tuple(out)
+
+
+def _turned_under(x: float, top: float, says: str) -> Mark:
+    stop = along([At(at=x, says=says)], y=top, away=-1, lane="nose-heights", feet=0)
+    return stop.marks[-1]
+
+
+def _every(apart: float, needed: float) -> int:
+    """Label each, or only every second, third, … so that they keep apart."""
+    count = 1
+    while apart * count < needed:
+        count += 1
+    return count
+
+
+def _post_heights(view: _View) -> tuple[Mark, ...]:
+    bay, wide = view.bay, view.job.system.sleeve.outside
+    low, high = view.lower_foot, 0.0
+    lower = _stops(view, low, bay.bottom_at_lower, bay.top_at_lower, bay.lower_post)
+    upper = _stops(view, high, bay.bottom_at_upper, bay.top_at_upper, bay.upper_post)
+    return (
+        *up(lower, x=view.pt(-wide) - 12, away=-1, lane="lower-post").marks,
+        *up(upper, x=view.pt(bay.clear + wide) + 12, away=1, lane="upper-post").marks,
+    )
+
+
+def _stops(view: _View, foot: float, bottom: Length, top: Length, name: str) -> list[At]:
+    post = view.post(name)
+    heights = [(0, "0"), (bottom, f"bottom {view.says(bottom)}"), (top, f"top {view.says(top)}")]
+    if post:
+        heights.append((post.sleeve, f"sleeve {view.says(post.sleeve)}"))
+    return [At(at=view.pt(foot + h), says=says) for h, says in sorted(heights)]
+
+
+def _over(view: _View) -> tuple[Mark, ...]:
+    """Over the drawing: what both rails are cut to."""
+    bay = view.bay
+    top = _sleeve(view, bay.upper_post) + view.job.system.sleeve.cap_depth
+    middle = view.pt(bay.clear / 2)
+    says = [
+        Says(x=middle, text=f"cut both rails {view.says(bay.cut)} along the slope", size=ACT),
+        Says(x=middle, text=f"saw {angle(bay.saw_deg)}, both ends plumb", size=ACT),
+        Says(x=middle, text=f"clear opening, level {view.says(bay.clear)}", size=ACT),
+    ]
+    high = view.pt(top) + 2 * ACT + 8
+    return rows(says, top=high, lane="over", down=False).labels
+
+
+def _bench(view: _View, *, metric: bool) -> Drawing:
+    """The rail as it lies on the bench: hole centres running from its lower end."""
+    bay = view.bay
+    scale = choose_scale(wide=bay.cut, room=400, metric=metric)
+    depth = max(scale.points(view.rail.bottom_depth), 10.0)
+    lean = depth * tan(radians(bay.saw_deg)) / 2
+    long = scale.points(bay.cut)
+    outline = [(-lean, 0.0), (long - lean, 0.0), (long + lean, depth), (lean, depth)]
+    marks: list[Mark] = [shape(outline, weight="heavy", fill="white")]
+    marks += [
+        line((scale.points(m), 2), (scale.points(m), depth - 2), weight="wide") for m in bay.marks
+    ]
+    stops = [At(at=0, says="0"), *(At(at=scale.points(m), says=view.says(m)) for m in bay.marks)]
+    marks += along(stops, y=-16, away=-1, lane="holes", feet=10).marks
+    blocks = [At(at=scale.points(m), says=f"block {view.says(m)}") for m in bay.foot_blocks]
+    if blocks:
+        marks += along([stops[0], *blocks], y=depth + 16, away=1, lane="feet", feet=10).marks
+    marks.append(word(-lean - 6, depth / 2 - 4, "lower", anchor="end", bold=True, lane="ends"))
+    marks.append(word(long + lean + 6, depth / 2 - 4, "upper", bold=True, lane="ends"))
+    return finish(
+        marks,
+        name=_name(view, "bench"),
+        title=f"{_title(view)}: hole centres on the rail's axis, running from its lower end",
+        said="The stair rail on the bench, hole centres running from its lower end.",
+        scale=scale,
+    )
+
+
+def _plumb_cuts(view: _View, *, metric: bool) -> Drawing:
+    """Both rails at their lower ends, lying level on the saw."""
+    bay, rail = view.bay, view.rail
+    shown = max(bay.margin_lower, bay.top_first_hole_to_long) + bay.pitch // 2
+    scale = choose_scale(wide=shown + bay.bottom_long_to_short, room=190, tall=90, metric=metric)
+    marks: list[Mark] = []
+    left = 0.0
+    for title, depth, hole, underside in (
+        ("top rail", rail.top_depth, bay.top_first_hole_to_long, True),
+        ("bottom rail", rail.bottom_depth, bay.bottom_first_hole_to_long, False),
+    ):
+        end = _RailEnd(
+            title=title, depth=scale.points(depth), hole=scale.points(hole),
+            lean=scale.points(depth) * tan(radians(bay.saw_deg)), shown=scale.points(shown),
+            long_to_short=view.says(
+                bay.top_long_to_short if underside else bay.bottom_long_to_short
+            ),
+            hole_to_long=view.says(hole), underside=underside, saw=angle(bay.saw_deg),
+        )  # fmt: skip
+        marks += _rail_end(end, left)
+        left += scale.points(shown) + 60
+    return finish(
+        marks,
+        name=_name(view, "plumb-cuts"),
+        title=f"{_title(view)}: lower ends as they lie on the saw",
+        said="Lower ends of the top and bottom rail with the plumb cut, long point, short point "
+        "and the first hole.",
+        scale=scale,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _RailEnd:
+    """The lower end of a rail, on paper. [pt]."""
+
+    title: str
+    depth: float
+    hole: float
+    lean: float
+    shown: float
+    long_to_short: str
+    hole_to_long: str
+    underside: bool
+    saw: str
+
+
+def _rail_end(end: _RailEnd, left: float) -> tuple[Mark, ...]:
+    long, short, right = left, left + end.lean, left + end.shown
+    outline = [(right, end.depth), (short, end.depth), (long, 0.0), (right, 0.0)]
+    hole_y = 0.0 if end.underside else end.depth
+    hole = long + end.hole
+    arrow = 1 if not end.underside else -1
+    run = along(
+        [At(at=long, says="0"), At(at=short, says=f"short {end.long_to_short}"),
+         At(at=hole, says=f"hole {end.hole_to_long}")],
+        y=-22, away=-1, lane=f"end-{end.title}", feet=10,
+    ) if end.lean < end.hole else along(
+        [At(at=long, says="0"), At(at=hole, says=f"hole {end.hole_to_long}"),
+         At(at=short, says=f"short {end.long_to_short}")],
+        y=-22, away=-1, lane=f"end-{end.title}", feet=10,
+    )  # fmt: skip
+    face = "holes below" if end.underside else "holes above"
+    return (
+        path(outline, weight="heavy"),
+        line((hole, hole_y - 6 * arrow), (hole, hole_y + 6 * arrow), weight="heavy"),
+        line((hole, -4), (hole, end.depth + 4), weight="hair", dashed=True),
+        *run.marks,
+        word(left, end.depth + 24, end.title, size=ACT, bold=True, lane="ends"),
+        word(left, end.depth + 10, f"{face}, saw {end.saw}", lane="ends-what"),
+    )

@@ -1,0 +1,167 @@
+"""Stock bars to scale: holes, cuts, pieces by name, kept offcuts.
+
+All bars of a drawing have one scale and lie with the stock's left end at the left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from schemas.cut_plan import Bar, CutPlan, PlainBar
+from schemas.drawings import Drawing
+from schemas.lengths import Length
+from services.drawings.boxes import LINE, MIDDLE, text_width
+from services.drawings.dimensions import At, along
+from services.drawings.finish import finish
+from services.drawings.lanes import Says, rows
+from services.drawings.lines import READ, Mark, line, rect, word
+from services.drawings.scale import WIDEST, Scale, choose_scale
+from services.tape import text
+
+_ROOM = WIDEST - 30
+_TALL = 500.0
+_HIGH = 22.0
+_AFTER = 14.0
+
+
+def stock_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, ...]:
+    """Draw all rail stock with its cuts, as many bars to a drawing as find room.
+
+    Args:
+        cuts: The cut plan.
+        step: Graduation of the job's paper. [1/320 mm]
+        metric: Whether it is in millimetres.
+    """
+    if not cuts.bars:
+        return ()
+    scale = choose_scale(wide=max(b.stock.length for b in cuts.bars), room=_ROOM, metric=metric)
+    strips = [_bar(bar, cuts=cuts, scale=scale, step=step) for bar in cuts.bars]
+    return _sheets(strips, name="bars", title="Rail stock", scale=scale)
+
+
+def plain_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, ...]:
+    """Draw all stock without holes: sleeves, cores, handrail.
+
+    Args:
+        cuts: The cut plan.
+        step: Graduation of the job's paper. [1/320 mm]
+        metric: Whether it is in millimetres.
+    """
+    out: list[Drawing] = []
+    ordered = sorted(cuts.plain, key=lambda b: (b.what, b.number))
+    for what, bars in groupby(ordered, key=lambda b: b.what):
+        some = list(bars)
+        scale = choose_scale(wide=max(b.length for b in some), room=_ROOM, metric=metric)
+        strips = [_plain_bar(bar, scale=scale, step=step) for bar in some]
+        out += _sheets(
+            strips, name=f"plain-{what}", title=f"{what.capitalize()} stock", scale=scale
+        )
+    return tuple(out)
+
+
+Strip = tuple[tuple[Mark, ...], float]
+"""A bar drawn with its title's baseline under height 0, and the height it takes. [pt]"""
+
+
+def _sheets(strips: Sequence[Strip], *, name: str, title: str, scale: Scale) -> tuple[Drawing, ...]:
+    """Bars one under the other, on as many drawings as it takes."""
+    parts: list[list[Mark]] = [[]]
+    low = 0.0
+    for marks, high in strips:
+        if low - high < -_TALL and parts[-1]:
+            parts.append([])
+            low = 0.0
+        parts[-1] += _lowered(marks, low)
+        low -= high + _AFTER
+    return tuple(
+        finish(
+            marks,
+            name=f"{name}-{i}",
+            title=title
+            + (f", part {i} of {len(parts)}" if len(parts) > 1 else "")
+            + ": left end at the left",
+            said=f"{title} with every cut, measured from the left end of each.",
+            scale=scale,
+        )
+        for i, marks in enumerate(parts, 1)
+    )
+
+
+def _lowered(marks: Sequence[Mark], low: float) -> list[Mark]:
+    out: list[Mark] = []
+    for mark in marks:
+        if hasattr(mark, "points"):
+            points = tuple((x, y + low) for x, y in mark.points)
+            out.append(mark.model_copy(update={"points": points}))
+        else:
+            out.append(mark.model_copy(update={"y": mark.y + low}))
+    return out
+
+
+def _bar(bar: Bar, *, cuts: CutPlan, scale: Scale, step: Length) -> Strip:
+    stock, pt = bar.stock, scale.points
+    kind = f"kit {stock.kit}" if stock.kit else f"offcut {stock.id}"
+    title = (
+        f"Bar {bar.number}: {kind}, {stock.colour}, {stock.orientation} {text(stock.length, step)}"
+    )
+    pieces = [
+        (f"{placed.piece} r{cuts.piece(placed.piece).revision}", placed.start, placed.end)
+        for placed in bar.pieces
+    ]
+    body: list[Mark] = []
+    for offcut in bar.offcuts:
+        low = _bar_low()
+        body.append(
+            rect(pt(offcut.start), low, pt(offcut.length), _HIGH, weight="wide", dashed=True)
+        )
+        pieces.append(
+            (f"keep {text(offcut.length, step)}", offcut.start, offcut.start + offcut.length)
+        )
+    holes: list[Mark] = []
+    for i in range(stock.holes):
+        x = pt(stock.first_hole + i * stock.pitch)
+        holes.append(line((x, _bar_low() + 1), (x, _bar_low() + 6), weight="wide"))
+    return _drawn(title, stock.length, pieces, (*body, *holes), len(bar.pieces), scale, step)
+
+
+def _plain_bar(bar: PlainBar, *, scale: Scale, step: Length) -> Strip:
+    title = f"Stick {bar.number}: {bar.stock} {text(bar.length, step)}"
+    return _drawn(title, bar.length, list(bar.pieces), (), len(bar.pieces), scale, step)
+
+
+def _bar_low() -> float:
+    return -READ - 8 - _HIGH
+
+
+def _drawn(
+    title: str,
+    long: Length,
+    pieces: Sequence[tuple[str, Length, Length]],
+    extra: Sequence[Mark],
+    solid: int,
+    scale: Scale,
+    step: Length,
+) -> Strip:
+    """A bar with its title over it, names inside where they fit, cuts running under it."""
+    pt, low = scale.points, _bar_low()
+    marks: list[Mark] = [word(0, -READ, title, bold=True, size=READ, lane="title")]
+    marks.append(rect(0, low, pt(long), _HIGH, weight="narrow"))
+    homeless: list[Says] = []
+    for i, (name, start, end) in enumerate(pieces):
+        if i < solid:
+            marks.append(rect(pt(start), low, pt(end - start), _HIGH, weight="heavy", fill="white"))
+        middle = pt(start + end) / 2
+        if text_width(name, size=READ, bold=True) + 6 <= pt(end - start):
+            y = low + _HIGH / 2 - MIDDLE * READ + 3
+            marks.append(word(middle, y, name, bold=True, anchor="middle", lane="pieces"))
+        else:
+            homeless.append(Says(x=middle, text=name, measure=False, bold=True))
+    cuts = sorted({0, long, *(at for _, start, end in pieces[:solid] for at in (start, end))})
+    run = along(
+        [At(at=pt(c), says=text(c, step)) for c in cuts], y=low - 12, away=-1, lane="cuts", feet=8
+    )
+    bottom = low - 12 - run.reach
+    extra_rows = rows(homeless, top=bottom - 2, lane="short-pieces")
+    high = -(bottom - 2 - extra_rows.height) + LINE
+    return (*marks, *extra, *run.marks, *extra_rows.labels), high
