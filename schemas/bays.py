@@ -23,14 +23,18 @@ class AsMeasured(Record):
     margin: Length | None
     """Left end to first hole centre."""
     balusters: int | None
+    """Count for that opening."""
 
 
 class BracketFit(Record):
     """A bracket at one end of one rail."""
 
     rail: Literal["top", "bottom"]
+    """Which rail of the bay."""
     end: Literal["left", "right"]
+    """Which end of it."""
     kind: BracketKind
+    """Which bracket."""
     side: Literal["hole side", "plain side"]
     """Which face of the rail it sits on."""
     height: Length
@@ -46,13 +50,16 @@ class Movement(Record):
     room: Length
     """End clearances of both ends together."""
     fits: bool
+    """Whether the room takes the movement."""
 
 
 class LevelBay(Record):
     """A level bay, ready to cut."""
 
     name: Line
+    """E.g. A1-A2."""
     leg: Key
+    """Letter of its leg."""
     clear: Length
     """Between sleeve faces at bottom-rail height."""
     clear_top: Length
@@ -62,21 +69,29 @@ class LevelBay(Record):
     top_cut: Length
     """Top rail, on its axis."""
     mitre_left_deg: Degrees
+    """Saw off square at the left end, in plan. [degrees]"""
     mitre_right_deg: Degrees
+    """Saw off square at the right end, in plan. [degrees]"""
     balusters: int
+    """Count."""
     pitch: Length
+    """Hole centres along the rail, of the system."""
     margin_left: Length
     """Left end of the bottom rail to its first hole centre."""
     margin_right: Length
     """Right end of the bottom rail to its last hole centre."""
     top_margin_left: Length
+    """Left end of the top rail to its first hole centre."""
     top_margin_right: Length
+    """Right end of the top rail to its last hole centre."""
     parity: Literal["hole at mid-length", "gap at mid-length"]
+    """What stands at mid-length."""
     gap_between: Length
     """Clear between neighbouring balusters."""
     gap_left: Length
     """Clear from sleeve face to first baluster, the wider of both rails."""
     gap_right: Length
+    """Clear from the last baluster to the sleeve face, the wider of both rails."""
     sweep: Length
     """Surface to underside of bottom rail at the high side: the spacer block."""
     sweep_low: Length
@@ -86,17 +101,23 @@ class LevelBay(Record):
     marks: tuple[Length, ...]
     """Hole centres of the bottom rail, running from its left end."""
     top_marks: tuple[Length, ...]
+    """Hole centres of the top rail, running from its left end."""
     window_low: Length
     """Smallest opening for which this count of balusters stays legal."""
     window_high: Length
     """Largest."""
     as_measured: tuple[AsMeasured, ...]
+    """What to do for each opening that may be found."""
     foot_blocks: tuple[Length, ...]
     """Centres, from the bottom rail's left end."""
     drain_holes: tuple[Length, ...]
+    """Centres, from the bottom rail's left end."""
     brackets: tuple[BracketFit, ...]
+    """One at each end of each rail."""
     movement: Movement
+    """Heat and cold against the end clearance."""
     weight: Grams
+    """Assembled section. [g]"""
     people: int
     """To lift the assembled section."""
     others: tuple[int, ...] = ()
@@ -120,7 +141,9 @@ class StairBay(Record):
     """A stair bay on one side, ready to cut. Its left end is the lower one."""
 
     name: Line
+    """E.g. S1-L."""
     stair: Key
+    """Name of the stair."""
     side: Literal["left", "right"]
     """As seen going up."""
     slope_deg: Degrees
@@ -128,7 +151,9 @@ class StairBay(Record):
     saw_deg: Degrees
     """Saw setting off square for both plumb cuts. [degrees]"""
     riser: Length
+    """As measured."""
     tread: Length
+    """As measured."""
     clear: Length
     """Between sleeve faces, level."""
     cut: Length
@@ -136,7 +161,9 @@ class StairBay(Record):
     top_long_to_short: Length
     """Top rail: long point to short point of an end cut, along the slope."""
     bottom_long_to_short: Length
+    """Bottom rail: the same."""
     balusters: int
+    """Count."""
     pitch: Length
     """Along the rail."""
     level_gap: Length
@@ -144,9 +171,11 @@ class StairBay(Record):
     margin_lower: Length
     """Lower end to first hole centre, along the slope, on the rail's axis."""
     margin_upper: Length
+    """Upper end to last hole centre, along the slope, on the rail's axis."""
     gap_lower: Length
     """Sleeve face to nearest baluster, level, rounded up."""
     gap_upper: Length
+    """The same at the upper post."""
     top_first_hole_to_long: Length
     """Top rail, lower end: first hole centre on its underside to the long point."""
     bottom_first_hole_to_long: Length
@@ -156,7 +185,9 @@ class StairBay(Record):
     window_low: Length
     """Smallest level opening for this count."""
     window_high: Length
+    """Largest."""
     as_measured: tuple[AsMeasured, ...]
+    """What to do for each level opening that may be found."""
     triangle_limit: Length | None
     """Most that the bottom rail's underside may stand plumb over the nosing line, rounded down;
     none where risers are open or the nosing is unknown."""
@@ -165,8 +196,11 @@ class StairBay(Record):
     top_over_nosing: Length
     """Top of the top rail over the nosing line, plumb."""
     heights: tuple[NoseHeight, ...]
+    """Down the flight, the deck edge first."""
     upper_post: Line
+    """Name of the post at its upper end."""
     lower_post: Line
+    """Name of the post at its lower end."""
     top_at_upper: Length
     """Top of top rail at the upper post's face, above the walking surface."""
     top_at_lower: Length
@@ -174,23 +208,32 @@ class StairBay(Record):
     bottom_at_upper: Length
     """Underside of bottom rail at the upper post's face, above the walking surface."""
     bottom_at_lower: Length
+    """Underside of bottom rail at the lower post's face, above what that post stands on."""
     foot_blocks: tuple[Length, ...]
     """Centres along the slope from the lower end, each over a tread."""
     brackets: tuple[BracketFit, ...]
+    """One at each end of each rail."""
     movement: Movement
+    """Heat and cold against the end clearances."""
     weight: Grams
+    """Assembled section. [g]"""
     people: int
+    """To lift the assembled section."""
     handrail: Length | None
     """Graspable handrail along the slope, nosing to nosing; none on this side."""
     handrail_brackets: int = 0
+    """Brackets of the graspable handrail."""
     others: tuple[int, ...] = ()
+    """Other legal baluster counts, not chosen."""
 
 
 class FaceMark(Record):
     """A mark on one face of a post."""
 
     bay: Line
+    """Bay whose rail meets that face."""
     rail: Literal["top", "bottom"]
+    """Which rail of it."""
     underside: Length
     """Underside of the rail above what the post stands on, at the face."""
     topside: Length
@@ -201,6 +244,7 @@ class PostHeight(Record):
     """A post's heights, all above what it stands on."""
 
     post: Line
+    """Name of the post."""
     rail_top: Length
     """The highest rail at this post."""
     sleeve: Length
@@ -212,14 +256,18 @@ class PostHeight(Record):
     reveal: Length
     """Sleeve seen between the highest rail and the cap."""
     faces: tuple[FaceMark, ...]
+    """Marks on each face that carries a rail."""
 
 
 class Bays(Record):
     """All bays and post heights of a job."""
 
     level: tuple[LevelBay, ...]
+    """In plan order."""
     stair: tuple[StairBay, ...]
+    """In plan order."""
     posts: tuple[PostHeight, ...]
+    """One for each post."""
     spacer: Length
     """Spacer block for level bays."""
 

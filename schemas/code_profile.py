@@ -57,7 +57,9 @@ class Rule(Record):
     id: Key
     """Ours, the same through all editions, e.g. ``guard-height``."""
     measures: Measured
+    """What is measured."""
     compare: Comparison
+    """How the found value must stand to the limit."""
     limit: WrittenSize | None = None
     """The recorded limit, where it is a length; the lower one of `within`."""
     upper: WrittenSize | None = None
@@ -65,6 +67,7 @@ class Rule(Record):
     number: float | None = None
     """The recorded limit, where it is not a length."""
     number_unit: Literal["", "risers", "lb", "lb/ft", "kN", "kN/m", "kN/m2", "degrees"] = ""
+    """Unit of `number`."""
     clause: Line
     """Clause in this edition."""
     says: Line
@@ -97,10 +100,13 @@ class CodeProfile(Record):
     """The rules of one edition of one code."""
 
     schema_version: Literal[1] = 1
+    """Version of this document's form; 1."""
     key: Key
     """As submissions name it, e.g. ``us-irc-2021``."""
     title: Line
+    """Name of the code, as published."""
     edition: Line
+    """Edition or amendment."""
     unit: Unit
     """Primary unit: in for US profiles, mm elsewhere; never converted back and forth."""
     scope: Line
@@ -108,6 +114,7 @@ class CodeProfile(Record):
     uses: tuple[Literal["one-family", "two-family", "multi-family", "commercial"], ...] = ()
     """The same as a job names them; a job of another use is doubted on paper. None given: all."""
     rules: Annotated[tuple[Rule, ...], Field(min_length=1)]
+    """All rules transcribed."""
     doubts: tuple[Line, ...] = ()
     """What is not settled about this transcript; printed with the findings."""
 

@@ -36,15 +36,21 @@ class Crew(Record):
     """A crew."""
 
     key: Key
+    """As submissions name it."""
     name: Line
+    """As printed."""
     people: Annotated[int, Field(ge=1, le=12)]
+    """Head count."""
     hours: Annotated[float, Field(gt=0, le=24)]
     """Hours a day on the clock, each person."""
     truck_kg: Annotated[float, Field(gt=0)]
     """What its truck may carry. [kg]"""
     language: Literal["en", "es"] = "en"
+    """Language of its sheets."""
     paper: Literal["letter", "a4"] = "letter"
+    """Size of its sheets."""
     skills: tuple[Literal["stair", "angle", "gate", "concrete", "lead-safe"], ...] = ()
+    """Work it is down for beyond level bays."""
     printer: Line | None = None
     """Print queue address; none for the folder only."""
 
@@ -55,6 +61,7 @@ class Rate(Record):
     task: Literal[
         "remove", "post", "dress", "level", "stair", "handrail", "gate", "angle", "set-up", "travel"
     ]
+    """Kind of work."""
     hours: Annotated[float, Field(ge=0)]
     """Crew-hours each (a foot for `remove`; a day for `set-up` and `travel`)."""
 
@@ -66,6 +73,7 @@ class Spare(Record):
         "baluster", "bracket", "foot-block", "core", "sleeve", "skirt", "cap", "screw", "fixing",
         "handrail", "adhesive",
     ]  # fmt: skip
+    """Kind of part."""
     one_in: Annotated[int, Field(ge=1)]
     """One spare for each so many, rounded up."""
     least: Annotated[int, Field(ge=0)] = 0
@@ -76,6 +84,7 @@ class StockItem(Record):
     """A line of the price book."""
 
     key: Key
+    """Stock key, as rail systems and cut lists name it."""
     says: Line
     """What the crew calls it."""
     package: Annotated[int, Field(ge=1)] = 1
@@ -94,9 +103,11 @@ class FixingDetail(Record):
     key: Key
     """The number printed on the sheets, e.g. ``D-3``."""
     says: Line
+    """The connection in words; printed, never chosen by us."""
     approved_by: Line
     """Who approved it and when; printed as recorded."""
     mount: Literal["inside-rim", "outside-rim", "surface", "concrete"]
+    """Where the post stands."""
     bolt_apart: WrittenOffset
     """Through bolts, centre to centre up the post; 0 without bolts."""
     bolt_below: WrittenOffset
@@ -111,6 +122,7 @@ class CoreStock(Record):
     """A length in which post cores are bought."""
 
     key: Key
+    """Stock key in the price book."""
     core: WrittenSize
     """Core, face to face."""
     length: WrittenSize
@@ -121,7 +133,9 @@ class Extra(Record):
     """Something that goes along by the company's habit, not by count of parts."""
 
     key: Key
+    """Stock key in the price book."""
     group: Literal["consumables", "safety"]
+    """Under which heading it is loaded."""
     per: Literal["job", "post-to-set", "open-edge", "stair"]
     """What it is counted by."""
     count: Annotated[int, Field(ge=1, le=100)]
@@ -141,15 +155,21 @@ class Company(Record):
     """The company file."""
 
     schema_version: Literal[1] = 1
+    """Version of this document's form; 1."""
     key: Key
+    """The company's short name."""
     name: Line
+    """As printed on the day sheets."""
     unit: Unit
     """Unit of bare numbers in this document."""
     zone: Annotated[str, AfterValidator(_a_zone)]
     """IANA time zone of the yard."""
     soft_cut_off: Hour
+    """From then on changes are asked about."""
     hard_cut_off: Hour
+    """From then on changes wait for the next night or a supplement."""
     final_run: Hour
+    """When the last run of the night starts."""
     address: Line | None = None
     """Base address of the company's own Dawnpack service, to which printed codes lead; none: the
     codes carry job, revision and content code only."""
@@ -169,14 +189,21 @@ class Company(Record):
     cut_for: Literal["job", "crew-day", "night"] = "job"
     """What is cut together."""
     crews: Annotated[tuple[Crew, ...], Field(min_length=1)]
+    """All crews."""
     systems: Annotated[tuple[Key, ...], Field(min_length=1)]
     """Rail systems it buys."""
     details: tuple[FixingDetail, ...] = ()
+    """Approved post connections."""
     rates: tuple[Rate, ...]
+    """Hours for each kind of work."""
     spares: tuple[Spare, ...]
+    """Spare rules by kind of part."""
     price_book: tuple[StockItem, ...]
+    """Everything that is bought or loaded."""
     cores: tuple[CoreStock, ...] = ()
+    """Lengths in which post cores are bought."""
     extras: tuple[Extra, ...] = ()
+    """What goes along by habit."""
     two_people_over: Grams
     """A piece heavier than this is carried by two. [g]"""
     two_people_longer: WrittenSize

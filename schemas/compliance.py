@@ -22,14 +22,17 @@ class Finding(Record):
     clause: Line
     """As the edition numbers it; ``common practice`` for what no code says."""
     says: Line
+    """The rule in our own words."""
     place: Line
     """In the names printed on the plan."""
     required: Line
     """In words and tape marks, e.g. ``under 4 in; working limit 3 15/16``."""
     found: Line
+    """What the plan has, in tape marks."""
     margin: Length | None = None
     """How far inside (negative: outside) the recorded limit; none where it is no length."""
     verdict: Verdict
+    """What can be said of it from here."""
     outside: bool = False
     """Found outside the recorded limit, also where the verdict is left to the authority."""
     working: bool = True
@@ -37,6 +40,7 @@ class Finding(Record):
     note: str = ""
     """Shown arithmetic, doubts, who allowed what."""
     source: Line
+    """Publication, edition and page or clause."""
 
 
 class Compliance(Record):
@@ -45,6 +49,7 @@ class Compliance(Record):
     profile: Line
     """Title and edition, or that none is recorded."""
     findings: tuple[Finding, ...]
+    """In plan order."""
     doubts: tuple[Line, ...]
     """What is not settled about the profile."""
     complete: tuple[tuple[Line, Line, Line, bool], ...]

@@ -32,44 +32,67 @@ class Job(Record):
     """One job at one revision, with all that is needed to compute it."""
 
     job: Key
+    """The office's job number."""
     revision: int
+    """Counts up; a higher one replaces all lower ones."""
     crew: Key
+    """Key of the crew it is for."""
     install_date: date
+    """Day of work, in the company's time zone."""
     use: Literal["one-family", "two-family", "multi-family", "commercial"]
+    """What the building is."""
     site: Address
+    """Where it is."""
     measured: MeasuredBy
+    """Who measured."""
     post: PostSpec
+    """The structural posts."""
     detail: FixingDetail | None
     """The approved fixing; none is unknown."""
     lines: tuple[GuardLine, ...]
+    """Guard lines as measured."""
     stairs: tuple[Stair, ...]
+    """Stairs as measured."""
     gates: tuple[Gate, ...]
+    """Gates as measured."""
     remove_feet: float
+    """Old railing to take away. [ft]"""
     permit: Line | None
+    """Permit number; none is not recorded."""
     promises: tuple[Line, ...]
+    """What the customer was promised."""
     colour: Key
+    """Colour key."""
     system: RailSystem
     """For level bays, posts and sleeves."""
     stair_system: RailSystem
     """For stair bays; often the same."""
     level_height: SectionHeight
+    """Section height of the level bays."""
     stair_height: SectionHeight | None
     """None when the system has no stair rail or the job no stair."""
     profile: CodeProfile | None
     """With the local changes already put in; none is unknown."""
     local_changes: tuple[LocalChange, ...]
+    """As the office recorded them."""
     company: Company
+    """The company file."""
     step: Length
     """Graduation of this job's paper: the company's for inches, 1 mm for a metric job."""
     questions: tuple[Question, ...] = ()
     """All that was found by checking the measure, answered or not."""
     answers: tuple[Answer, ...] = ()
+    """What the office decided."""
     assumed: tuple[Assumed, ...] = ()
+    """Defaults that were used."""
 
 
 class Library(Record):
     """The company's own documents: its file, its rail systems, the code profiles."""
 
     company: Company
+    """The company file."""
     systems: tuple[RailSystem, ...]
+    """All rail systems it has sheets of."""
     profiles: tuple[CodeProfile, ...]
+    """All code profiles."""

@@ -23,14 +23,18 @@ class PlanPoint(Record):
     """A place in plan. [1/320 mm, unrounded]."""
 
     x: float
+    """To the right, seen from the yard. [1/320 mm]"""
     y: float
+    """Toward the house. [1/320 mm]"""
 
 
 class Post(Record):
     """A post."""
 
     name: Line
+    """As printed, e.g. A1."""
     where: Where
+    """What it does there."""
     in_place: bool
     """Already stands; measured, not chosen."""
     leg: Key
@@ -38,21 +42,26 @@ class Post(Record):
     at: Length
     """Centre, from the leg's zero."""
     point: PlanPoint
+    """Centre in plan."""
     turned_deg: Degrees = 0
     """Turned out of square to its leg. [degrees]"""
     sleeve: Length
     """Sleeve, face to face."""
     core: Length
+    """Core, face to face, as measured."""
 
 
 class LaidLeg(Record):
     """A leg along post centres."""
 
     name: Key
+    """Letter of the leg."""
     line: int
     """Which guard line it belongs to, from 0."""
     start: PlanPoint
+    """Its zero in plan."""
     end: PlanPoint
+    """Its far end in plan."""
     heading_deg: Degrees
     """Direction in plan, anticlockwise from x. [degrees]"""
     length: Length
@@ -60,9 +69,13 @@ class LaidLeg(Record):
     measured: Length
     """As the tape read it, before the inset was taken off."""
     zero_is: Literal["post", "wall"]
+    """What stands at its zero."""
     end_is: Literal["post", "wall"]
+    """What stands at its far end."""
     drop: Length | None
+    """Walking surface down to grade, as measured; none is unknown."""
     fall: Length
+    """How much the deck falls along it, as measured."""
     posts: tuple[Line, ...]
     """In order from its zero, the corner posts at both ends included."""
     reason: str
@@ -79,6 +92,7 @@ class BayEnd(Record):
     mitre_deg: Degrees
     """Between rail and the square of the face it meets; 0 is a square cut. [degrees]"""
     bracket: BracketKind
+    """Kind of bracket that fits there."""
 
 
 class Bay(Record):
@@ -87,11 +101,13 @@ class Bay(Record):
     name: Line
     """E.g. A1-A2; walls are W; S1-L and S1-R for stairs."""
     kind: Literal["level", "stair", "stair-opening", "gate-opening"]
+    """Level, on a stair, or an opening without railing."""
     leg: Key
     """The leg; the stair for a stair bay."""
     left: BayEnd
     """Seen from outside the guard, from the yard: for a stair bay, its lower end."""
     right: BayEnd
+    """The other end."""
     clear: Length
     """Between faces on the rail's axis, level, at bottom-rail height; rounded down to the tape."""
     clear_top: Length
@@ -104,8 +120,11 @@ class Layout(Record):
     """All posts and bays of a job."""
 
     legs: tuple[LaidLeg, ...]
+    """In the order walked."""
     posts: tuple[Post, ...]
+    """In the order walked, lower stair posts last."""
     bays: tuple[Bay, ...]
+    """In the order walked, stair bays last."""
 
     def post(self, name: str) -> Post:
         """The post of that name."""

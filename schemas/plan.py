@@ -22,12 +22,20 @@ class Plan(Record):
     """One job, planned."""
 
     schema_version: Literal[1] = 1
+    """Version of this document's form; 1."""
     length_unit: Literal["1/320 mm"] = "1/320 mm"
     """In which every length of this document stands."""
     job: Job
+    """What was asked, with everything it refers to."""
     layout: Layout
+    """Where every post stands."""
     bays: Bays
+    """Every bay and post height, as built."""
     cuts: CutPlan
+    """Every cut."""
     takeoff: Takeoff
+    """Everything to load, hours and cost."""
     compliance: Compliance
+    """Every finding."""
     sequence: Sequence
+    """The order of work."""

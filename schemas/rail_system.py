@@ -75,6 +75,7 @@ class BlockRule(Record):
     up_to: WrittenSize
     """Clear opening up to and including this."""
     count: Annotated[int, Field(ge=0, le=8)]
+    """Foot blocks."""
 
 
 class RoutedRail(Record):
@@ -96,10 +97,14 @@ class RoutedRail(Record):
     top_depth: WrittenSize
     """Top rail, measured square to its length."""
     top_width: WrittenSize
+    """Top rail, seen from above."""
     bottom_depth: WrittenSize
     bottom_width: WrittenSize
+    """Bottom rail, seen from above."""
     heights: Annotated[tuple[SectionHeight, ...], Field(min_length=1)]
+    """Section heights on sale."""
     kits: Annotated[tuple[Kit, ...], Field(min_length=1)]
+    """Stock lengths on sale."""
     bracket: Bracket
     """The ordinary bracket: line for level rails, stair adapter for stair rails."""
     angle_bracket: Bracket | None = None
@@ -144,11 +149,13 @@ class Sleeve(Record):
     stock: Annotated[tuple[tuple[Key, WrittenSize], ...], Field(min_length=1)]
     """Stock key and true length of each sleeve on sale, ascending."""
     cap_key: Key
+    """Stock key of the cap."""
     cap_depth: WrittenSize
     """How far the cap comes down over the sleeve."""
     cap_tab: WrittenOffset
     """Inner tab of the cap, below the sleeve's top edge: the core must end under it."""
     skirt_key: Key
+    """Stock key of the skirt."""
     skirt_height: WrittenSize
     reveal: WrittenSize
     """Sleeve left visible between the rail's highest point at the post and the cap's lower edge."""
@@ -160,6 +167,7 @@ class FootBlock(Record):
     """The short support under a bottom rail."""
 
     key: Key
+    """Stock key in the price book."""
     reach: WrittenSize
     """Greatest gap from surface to underside of rail that it spans."""
     width: WrittenSize
@@ -172,24 +180,30 @@ class Handrail(Record):
     """The continuous graspable rail the company fits beside stairs."""
 
     key: Key
+    """Stock key of a stick."""
     stock: WrittenSize
     """True length of a stick."""
     diameter: WrittenSize
+    """Outside diameter."""
     clearance: WrittenSize
     """From what is behind it to its nearest face."""
     bracket_key: Key
+    """Stock key of its bracket."""
     bracket_apart: WrittenSize
     """Brackets no further apart than this along the rail."""
     return_key: Key
     """The end that turns back to the post or wall."""
     joiner_key: Key
+    """Stock key of the joiner between sticks."""
     elbow_key: Key
+    """Stock key of the elbow at a change of slope."""
 
 
 class RailSystem(Record):
     """Everything the pack needs to know of one rail system."""
 
     schema_version: Literal[1] = 1
+    """Version of this document's form; 1."""
     key: Key
     """As submissions name it."""
     sheet: Annotated[int, Field(ge=1)]
@@ -201,11 +215,17 @@ class RailSystem(Record):
     source: Line
     """Which printed instructions these figures were taken from, and by whom."""
     colours: Annotated[tuple[Key, ...], Field(min_length=1)]
+    """Colour keys in which it is sold."""
     level: RoutedRail
+    """Rails for level bays."""
     stair: RoutedRail | None = None
+    """Rails for stairs; none where the system has none."""
     sleeve: Sleeve
+    """Sleeves, skirts and caps."""
     foot_block: FootBlock
+    """The support under bottom rails."""
     handrail: Handrail | None = None
+    """Graspable handrail fitted with it; none where there is none."""
     spacer_block: WrittenSize
     """Scrap block that holds a level bottom rail up while it is fixed: surface to underside."""
     drain_hole: WrittenSize
@@ -219,6 +239,7 @@ class RailSystem(Record):
     hottest_degf: float
     """Highest. [degF]"""
     adhesive_key: Key
+    """Stock key of the cap adhesive."""
     adhesive_caps: Annotated[int, Field(ge=1)]
     """Caps set by one cartridge."""
     adhesive_least_degf: float

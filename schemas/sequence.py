@@ -16,6 +16,7 @@ class Step(Record):
     number: int
     """Order on paper, from 1."""
     key: Key
+    """As other steps name it."""
     stage: Line
     """Part of the work it belongs to, e.g. ``Posts``."""
     text: str
@@ -23,6 +24,7 @@ class Step(Record):
     hold: Key | None = None
     """Hold point: not passed until checked and initialled, e.g. ``H3``."""
     people: int = 1
+    """How many it takes."""
     tool: str = ""
     """Tool, bit, blade, driver."""
     wait: str = ""
@@ -39,11 +41,17 @@ class Caution(Record):
     """A safety message, once in full."""
 
     key: Key
+    """As steps name it."""
     signal: Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+    """Signal word as ANSI Z535 means it."""
     task: Line
+    """Work it belongs to."""
     hazard: str
+    """What can hurt."""
     consequence: str
+    """What it can do."""
     avoid: str
+    """What to do about it."""
     short: Line
     """At the step."""
     source: Line
@@ -54,6 +62,7 @@ class Sequence(Record):
     """The whole order of work."""
 
     steps: tuple[Step, ...]
+    """In order."""
     cautions: tuple[Caution, ...]
     """Those that this job's steps call for, worst first."""
     site_hazards: tuple[Line, ...]

@@ -67,12 +67,14 @@ class KeepOut(Record):
     end: WrittenOffset
     """From the leg's measured start."""
     why: Line
+    """What is in the way; printed."""
 
 
 class Leg(Record):
     """A straight part of a guard line."""
 
     name: LegName
+    """A capital letter or two, but no S: that is for stairs."""
     length: WrittenSize
     """As measured: along the deck edge or along post centres, as the line says."""
     corner: Corner | None = None
@@ -83,6 +85,7 @@ class Leg(Record):
     fixed_posts: tuple[WrittenOffset, ...] = ()
     """Where a post must stand, centre, from the leg's measured start."""
     keep_out: tuple[KeepOut, ...] = ()
+    """Stretches without posts."""
     drop: WrittenOffset | None = None
     """Walking surface down to the lowest grade near this leg; none is unknown."""
     fall: WrittenOffset = 0
@@ -103,10 +106,13 @@ class GuardLine(Record):
     heading: Literal["out", "along", "back"] = "out"
     """Direction of the first leg: out from the house, along it to the right, or back to it."""
     start: LineEnd = LineEnd(kind="post")
+    """Where the first leg begins."""
     end: LineEnd = LineEnd(kind="post")
+    """Where the last leg ends."""
     closed: bool = False
     """The last leg ends where the first starts."""
     legs: Annotated[tuple[Leg, ...], Field(min_length=1, max_length=200)]
+    """In the order walked, deck on the left hand."""
 
     @model_validator(mode="after")
     def _corners_join_legs(self) -> Self:
@@ -137,12 +143,14 @@ class LowerPost(Record):
     from_last_nose: WrittenLength
     """Lowest nosing to the post's uphill face, level; positive beyond it."""
     stands_on: Literal["landing", "tread", "grade"] = "landing"
+    """What its foot stands on: one riser below the lowest nosing, or on that tread."""
 
 
 class Stair(Record):
     """One flight."""
 
     name: StairName
+    """S and a number."""
     leg: LegName
     """The leg it breaks."""
     start: WrittenOffset
@@ -150,6 +158,7 @@ class Stair(Record):
     width: WrittenSize
     """Clear opening between the sleeve faces of its posts."""
     risers: Annotated[int, Field(ge=1, le=40)]
+    """Risers, not treads: count every step up, the landing's and the deck's included."""
     riser: WrittenSize
     """Height of one riser, measured."""
     tread: WrittenSize
@@ -169,7 +178,9 @@ class Stair(Record):
     rails: Annotated[tuple[Side, ...], Field(min_length=1, max_length=2)] = ("left", "right")
     """Which sides carry a rail."""
     upper_post: UpperPost = UpperPost()
+    """Where its upper posts stand."""
     lower_post: LowerPost
+    """Where its lower posts stand."""
     landing: Line | None = None
     """What the lower posts stand on; none is unknown."""
     handrail: tuple[Side, ...] = ()
@@ -182,7 +193,9 @@ class Gate(Record):
     """A gate in a leg."""
 
     name: GateName
+    """G and a number."""
     leg: LegName
+    """The leg it breaks."""
     start: WrittenOffset
     """Leg's measured start to the near sleeve face of the opening."""
     width: WrittenSize
@@ -199,8 +212,11 @@ class Address(Record):
     """Where the job is."""
 
     customer: Line
+    """Name as the crew should ask for it."""
     street: Line
+    """House number and street."""
     town: Line
+    """Town."""
     access: tuple[Line, ...] = ()
     """What the crew needs to get in: parking, pets, arrival window."""
     hazards: tuple[Line, ...] = ()
@@ -208,12 +224,14 @@ class Address(Record):
     year_built: Annotated[int, Field(ge=1600, le=2200)] | None = None
     """None is unknown: old paint is then taken to be possible."""
     emergency: Line = "Call the local emergency number; say the address above"
+    """What to do in an emergency here."""
 
 
 class MeasuredBy(Record):
     """Who measured, when, and how well."""
 
     by: Line
+    """Name or initials."""
     on: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
     """Day, ISO 8601."""
     kind: Literal["final", "sales"]
@@ -228,7 +246,9 @@ class PostSpec(Record):
     detail: Key | None = None
     """Number of the approved fixing detail; none is unknown and holds the posts."""
     species: Line | None = None
+    """Wood species, for the post screen; none is unknown."""
     treated: bool = True
+    """Preservative treated."""
 
 
 class LocalChange(Record):
@@ -237,8 +257,11 @@ class LocalChange(Record):
     rule: Key
     """Rule id in the profile."""
     limit: WrittenSize | None = None
+    """New limit, a length; the lower one of two."""
     upper: WrittenSize | None = None
+    """New upper limit."""
     number: float | None = None
+    """New limit, where it is no length."""
     authority: Line
     """Who says so, and where."""
 
@@ -256,7 +279,9 @@ class Option(Record):
     """A possible answer to a question."""
 
     key: Key
+    """Short name, for the answer."""
     says: Line
+    """The answer in words."""
     sets: tuple[Correction, ...] = ()
     """What it puts right; nothing: accepted as it is, on the record of who answered."""
 
@@ -275,13 +300,16 @@ class Question(Record):
     ask: str
     """The question."""
     options: tuple[Option, ...] = ()
+    """Answers that can be given."""
 
 
 class Answer(Record):
     """The office's answer to a question."""
 
     question: Key
+    """Key of the question."""
     option: Key
+    """Key of the option chosen."""
     by: Line
     """Who decided."""
     why: Line
@@ -292,5 +320,6 @@ class Assumed(Record):
     """A default that was used because nothing was given."""
 
     place: Line
+    """Where, in the names printed on the plan."""
     says: Line
     """What was taken, in words; printed as `assumed`."""

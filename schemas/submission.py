@@ -30,13 +30,16 @@ class CodeChoice(Record):
     profile: Key | None
     """Code profile key; null is unknown and holds the job."""
     local_changes: tuple[LocalChange, ...] = ()
+    """Local amendments that the office recorded."""
 
 
 class RailChoice(Record):
     """What was sold."""
 
     system: Key
+    """Rail system key."""
     colour: Key
+    """Colour key of that system."""
     height: Key
     """Section height as ordered, by the system's own name for it."""
     stair_system: Key | None = None
@@ -47,24 +50,35 @@ class Submission(Record):
     """One job at one revision."""
 
     schema_version: Literal[1]
+    """Version of this document's form; 1."""
     job: Key
     """The office's job number."""
     revision: Annotated[int, Field(ge=1, le=9999)]
     """Counts up; a higher one replaces all lower ones."""
     crew: Key
+    """Key of the crew it is for, from the company file."""
     install_date: date
     """Day of work in the company's time zone, ISO 8601."""
     unit: Unit
     """Unit of bare numbers in this document."""
     use: Literal["one-family", "two-family", "multi-family", "commercial"]
+    """What the building is; some code rules depend on it."""
     site: Address
+    """Where it is, how to get in, what is dangerous there."""
     measured: MeasuredBy
+    """Who measured, when and how well."""
     code: CodeChoice
+    """Which published rules apply."""
     rail: RailChoice
+    """What was sold."""
     post: PostSpec
+    """The structural posts."""
     lines: Annotated[tuple[GuardLine, ...], Field(min_length=1, max_length=50)]
+    """Every guard line, as walked."""
     stairs: Annotated[tuple[Stair, ...], Field(max_length=60)] = ()
+    """Every flight that carries a rail."""
     gates: Annotated[tuple[Gate, ...], Field(max_length=60)] = ()
+    """Every gate."""
     remove_feet: Annotated[float, Field(ge=0, le=5000)] = 0
     """Old railing to take away. [ft]"""
     permit: Line | None = None

@@ -20,6 +20,7 @@ class TakeoffLine(Record):
     """One item of the takeoff."""
 
     group: Group
+    """Heading."""
     item: Key
     """Stock key."""
     says: Line
@@ -48,7 +49,9 @@ class HoursLine(Record):
     """One kind of work."""
 
     task: Line
+    """Kind of work, in words."""
     count: float
+    """How much of it."""
     each: float
     """Crew-hours each."""
     hours: float
@@ -59,16 +62,20 @@ class Cost(Record):
     """Money; never on field sheets."""
 
     material_cents: Cents
+    """All packages of the takeoff."""
     waste_cents: Cents
     """Share of the rail stock's price that ends as waste."""
     by_group: tuple[tuple[Group, Cents], ...]
+    """The same by heading."""
 
 
 class Takeoff(Record):
     """The full count of what the job needs."""
 
     lines: tuple[TakeoffLine, ...]
+    """In truck order."""
     hours: tuple[HoursLine, ...]
+    """One line a kind of work."""
     crew_hours: float
     """Sum, crew of two, travel and set-up included."""
     day_hours: float
@@ -78,6 +85,7 @@ class Takeoff(Record):
     truck_grams: Grams
     """What the truck may carry."""
     cost: Cost
+    """Money; never on field sheets."""
     rail_length: Length
     """Sum of all level and stair clear openings on the sheets."""
     tools: tuple[tuple[Line, tuple[Line, ...]], ...] = ()
