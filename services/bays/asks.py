@@ -1,0 +1,68 @@
+"""What the layout may ask of the bays before its posts stand.
+
+The same rule decides that later makes the bay, so a post is never set for a bay that
+cannot be built.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Protocol
+
+from schemas.job import Job
+from schemas.lengths import Length
+from schemas.rail_system import BracketKind
+from services.bays.level_rail import LevelRule
+from services.bays.rules import level_rule, nearest_legal
+
+
+class Works(Protocol):
+    """Whether a level bay of that clear opening can be built."""
+
+    def __call__(self, *, clear: Length, left: BracketKind, right: BracketKind) -> bool:
+        """Some count of balusters is legal and can be cut from stock."""
+
+
+class Nearest(Protocol):
+    """The nearest openings of level bays that can be built."""
+
+    def __call__(
+        self, *, clear: Length, left: BracketKind, right: BracketKind
+    ) -> tuple[Length | None, Length | None]:
+        """At or below, and at or above, the asked one; none: not within two pitches."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BayAsks:
+    """The layout's questions, answered for one job."""
+
+    bay_works: Works
+    longest_clear: Length
+    nearest_legal: Nearest
+
+
+def asks_for(job: Job) -> BayAsks:
+    """Bind the level bay's rules of a job; answers are kept, as a search asks them often."""
+    longest = job.system.level.longest_clear
+    reach = 2 * job.system.level.hole_pitch
+
+    @cache
+    def rule_of(left: BracketKind, right: BracketKind) -> LevelRule | None:
+        return level_rule(job, left=left, right=right)
+
+    @cache
+    def bay_works(*, clear: Length, left: BracketKind, right: BracketKind) -> bool:
+        rule = rule_of(left, right)
+        return rule is not None and bool(rule.fits(opening=clear // job.step * job.step))
+
+    @cache
+    def nearest(
+        *, clear: Length, left: BracketKind, right: BracketKind
+    ) -> tuple[Length | None, Length | None]:
+        rule = rule_of(left, right)
+        if rule is None:
+            return None, None
+        return nearest_legal(rule, opening=clear, longest=longest, reach=reach)
+
+    return BayAsks(bay_works=bay_works, longest_clear=longest, nearest_legal=nearest)

@@ -1,0 +1,91 @@
+"""The limits that bays are fitted to: the recorded rule and the stricter working limit.
+
+A sphere that just touches passes too (equal fails), and the company works a margin
+inside the recorded limit, so that site error and soft balusters still pass.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from schemas.code_profile import CodeProfile, Measured, Rule
+from schemas.job import Job
+from schemas.lengths import INCH, PER_MM
+
+ASSUMED_OPENING = 100 * PER_MM
+"""Sphere for openings where the rules are unknown: the smallest in common use.
+
+Source: National Building Code of Canada 9.8.8.5; Approved Document K, diagram 3.1.
+"""
+ASSUMED_TRIANGLE = 6 * INCH
+"""Sphere for the triangle at a stair where the rules are unknown.
+
+Source: International Residential Code 2021, R312.1.3 exception 1.
+"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeightWindow:
+    """Working limits of a height; none is open."""
+
+    least: int | None
+    greatest: int | None
+
+
+def level_opening(job: Job) -> int:
+    """Working limit of the openings in a level bay; each must be under it."""
+    return _least(job.profile, "guard.opening", ASSUMED_OPENING) - job.company.sphere_margin
+
+
+def stair_opening(job: Job) -> int:
+    """Working limit of the level openings in a stair bay; each must be under it."""
+    general = _least(job.profile, "guard.opening", ASSUMED_OPENING)
+    return _least(job.profile, "guard.stair_opening", general) - job.company.sphere_margin
+
+
+def triangle_sphere(job: Job) -> int:
+    """Recorded sphere that must not pass between riser, tread and bottom rail."""
+    if job.profile is None:
+        return ASSUMED_TRIANGLE
+    general = _least(job.profile, "guard.opening", ASSUMED_OPENING)
+    return _least(job.profile, "guard.triangle", general)
+
+
+def stair_height(job: Job, *, as_handrail: bool) -> HeightWindow:
+    """Working window of the top rail over the nosing line.
+
+    Args:
+        job: With its profile and the company's height margin.
+        as_handrail: The top rail is the stair's handrail too.
+    """
+    inside = job.company.height_margin
+    floors = [_limit(rule) for rule in _rules(job.profile, "guard.stair_height")]
+    tops: list[int] = []
+    if as_handrail:
+        for rule in _rules(job.profile, "guard.stair_height_as_handrail"):
+            floors.append(_limit(rule))
+            tops.extend([] if rule.upper is None else [rule.upper])
+    return HeightWindow(
+        least=max(floors) + inside if floors else None,
+        greatest=min(tops) - inside if tops else None,
+    )
+
+
+def needs_handrail(job: Job, *, risers: int) -> bool:
+    """Whether a flight of so many risers must have a handrail; unknown rules say yes."""
+    counts = [rule.number for rule in _rules(job.profile, "handrail.risers")]
+    least = min((count for count in counts if count is not None), default=0)
+    return risers >= least
+
+
+def _rules(profile: CodeProfile | None, measures: Measured) -> list[Rule]:
+    return [rule for rule in profile.rules if rule.measures == measures] if profile else []
+
+
+def _limit(rule: Rule) -> int:
+    assert rule.limit is not None, rule.id
+    return rule.limit
+
+
+def _least(profile: CodeProfile | None, measures: Measured, otherwise: int) -> int:
+    return min((_limit(rule) for rule in _rules(profile, measures)), default=otherwise)

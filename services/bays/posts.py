@@ -1,0 +1,142 @@
+"""Post heights: what the rails at a post ask of its sleeve and its core.
+
+A stair's upper post carries the level rail and the rake: the higher one decides. The
+lower post shows the same sleeve over the rake as the upper one does, so that both caps
+stand alike over the rail.
+"""
+
+from __future__ import annotations
+
+from schemas.bays import FaceMark, LevelBay, PostHeight, StairBay
+from schemas.job import Job
+from schemas.layout import Layout, Post
+from schemas.site import Question
+from services import tape
+from services.bays import questions
+from services.bays.heights import level_heights, post_height
+from services.geometry.slope import Slope
+
+
+def post_heights(
+    job: Job, layout: Layout, level: tuple[LevelBay, ...], stair: tuple[StairBay, ...]
+) -> tuple[PostHeight, ...]:
+    """Every post of the layout, in its order."""
+    faces = _faces(job, layout, level, stair)
+    at_stairs = {bay.upper_post: bay for bay in stair}
+    upper = {
+        post.name: _height(job, post, faces.get(post.name, ()), job.system.sleeve.reveal)
+        for post in layout.posts
+        if post.where != "stair-lower"
+    }
+    shown = {
+        bay.lower_post: _shown_over(job, upper[bay.upper_post], bay)
+        for bay in at_stairs.values()
+        if bay.upper_post in upper
+    }
+    return tuple(
+        upper.get(post.name)
+        or _height(
+            job,
+            post,
+            faces.get(post.name, ()),
+            shown.get(post.name, job.system.sleeve.reveal),
+        )
+        for post in layout.posts
+    )
+
+
+def post_questions(job: Job, heights: tuple[PostHeight, ...]) -> tuple[Question, ...]:
+    """Sleeves longer than any on sale, and cores without room under the cap."""
+    longest = max(length for _, length in job.system.sleeve.stock)
+    asked = []
+    for height in heights:
+        if height.sleeve > longest:
+            asked.append(
+                questions.sleeve_too_short(
+                    post=height.post, sleeve=height.sleeve, longest=longest, step=job.step
+                )
+            )
+        if height.core_least > height.core_most:
+            asked.append(
+                questions.core_has_no_room(
+                    post=height.post,
+                    least=height.core_least,
+                    most=height.core_most,
+                    step=job.step,
+                )
+            )
+    return tuple(asked)
+
+
+def _height(job: Job, post: Post, faces: tuple[FaceMark, ...], shown: int) -> PostHeight:
+    ordinary = level_heights(
+        rail=job.system.level, section=job.level_height, spacer=job.system.spacer_block
+    )
+    return post_height(
+        post=post.name,
+        faces=faces,
+        otherwise=ordinary.top,
+        shown=shown,
+        sleeve=job.system.sleeve,
+        step=job.step,
+    )
+
+
+def _shown_over(job: Job, upper: PostHeight, bay: StairBay) -> int:
+    return upper.sleeve - job.system.sleeve.cap_depth - bay.top_at_upper
+
+
+def _faces(
+    job: Job, layout: Layout, level: tuple[LevelBay, ...], stair: tuple[StairBay, ...]
+) -> dict[str, tuple[FaceMark, ...]]:
+    """Marks by post, in the layout's order of bays, bottom rail before top rail."""
+    levels = {bay.name: bay for bay in level}
+    stairs = {bay.name: bay for bay in stair}
+    marks: dict[str, tuple[FaceMark, ...]] = {}
+    for bay in layout.bays:
+        if found := levels.get(bay.name):
+            ends = (bay.left.post, found.sweep), (bay.right.post, found.sweep_low)
+            for post, underside in ends:
+                if post:
+                    marks[post] = marks.get(post, ()) + _level_marks(job, found, underside)
+        elif slanted := stairs.get(bay.name):
+            lower, upper = _stair_marks(job, slanted)
+            marks[slanted.lower_post] = marks.get(slanted.lower_post, ()) + lower
+            marks[slanted.upper_post] = marks.get(slanted.upper_post, ()) + upper
+    return marks
+
+
+def _level_marks(job: Job, bay: LevelBay, underside: int) -> tuple[FaceMark, ...]:
+    rail = job.system.level
+    topside = underside + bay.top - bay.sweep
+    return (
+        FaceMark(
+            bay=bay.name,
+            rail="bottom",
+            underside=underside,
+            topside=underside + rail.bottom_depth,
+        ),
+        FaceMark(bay=bay.name, rail="top", underside=topside - rail.top_depth, topside=topside),
+    )
+
+
+def _stair_marks(job: Job, bay: StairBay) -> tuple[tuple[FaceMark, ...], tuple[FaceMark, ...]]:
+    """The rake's marks at the lower and at the upper post, all plumb."""
+    rail = job.stair_system.stair
+    assert rail is not None, bay.name
+    slope = Slope(rise=bay.riser, run=bay.tread)
+    bottom, top = (
+        tape.nearest((slope.floor_along(depth) + slope.ceil_along(depth)) // 2, job.step)
+        for depth in (rail.bottom_depth, rail.top_depth)
+    )
+
+    def marks(underside: int, topside: int) -> tuple[FaceMark, ...]:
+        return (
+            FaceMark(bay=bay.name, rail="bottom", underside=underside, topside=underside + bottom),
+            FaceMark(bay=bay.name, rail="top", underside=topside - top, topside=topside),
+        )
+
+    return (
+        marks(bay.bottom_at_lower, bay.top_at_lower),
+        marks(bay.bottom_at_upper, bay.top_at_upper),
+    )

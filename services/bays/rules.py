@@ -1,0 +1,79 @@
+"""From a job to the rule of one bay: the system's sizes beside the working limits."""
+
+from __future__ import annotations
+
+from schemas.job import Job
+from schemas.rail_system import BracketKind, RoutedRail
+from services.bays.level_rail import Leans, LevelRule
+from services.bays.limits import level_opening, stair_opening
+from services.bays.margins import BayRule, bracket_of
+from services.bays.stair_rail import StairRule
+from services.geometry.slope import Slope
+
+
+def level_rule(
+    job: Job,
+    *,
+    left: BracketKind,
+    right: BracketKind,
+    top_more: int = 0,
+    leans: Leans = "both",
+) -> LevelRule | None:
+    """The rule for a level bay between two kinds of bracket; none if the system lacks one."""
+    rail = job.system.level
+    ends = (bracket_of(rail, left), bracket_of(rail, right))
+    if ends[0] is None or ends[1] is None:
+        return None
+    return LevelRule(
+        step=job.step,
+        pitch=rail.hole_pitch,
+        width=rail.baluster_width,
+        clearance=rail.end_clearance,
+        left_least=ends[0].least_margin,
+        right_least=ends[1].least_margin,
+        greatest=rail.greatest_margin,
+        longest=rail.longest_clear,
+        limit=level_opening(job),
+        kits=rail.kits,
+        trim=job.company.end_trim,
+        top_more=top_more,
+        leans=leans,
+    )
+
+
+def stair_rule(job: Job, *, rail: RoutedRail, slope: Slope) -> StairRule:
+    """The rule for a stair bay on that slope."""
+    return StairRule(
+        slope=slope,
+        step=job.step,
+        pitch=rail.hole_pitch,
+        width=rail.baluster_width,
+        clearance=rail.end_clearance,
+        least=rail.bracket.least_margin,
+        greatest=rail.greatest_margin,
+        longest=rail.longest_clear,
+        limit=stair_opening(job),
+        kits=rail.kits,
+        trim=job.company.end_trim,
+    )
+
+
+def nearest_legal(
+    rule: BayRule, *, opening: int, longest: int, reach: int
+) -> tuple[int | None, int | None]:
+    """The nearest legal openings at or below and at or above one, on tape marks.
+
+    Args:
+        rule: What the bay must keep to.
+        opening: That has no legal count, or has one. [length]
+        longest: Longest clear opening, level. [length]
+        reach: How far to look; legal openings repeat with every pitch. [length]
+    """
+    below = min(opening, longest) // rule.step * rule.step
+    above = -(-opening // rule.step) * rule.step
+    lower = range(below, max(0, below - reach), -rule.step)
+    upper = range(above, min(longest, above + reach) + 1, rule.step)
+    return (
+        next((size for size in lower if rule.fits(opening=size)), None),
+        next((size for size in upper if rule.fits(opening=size)), None),
+    )
