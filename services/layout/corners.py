@@ -1,0 +1,67 @@
+"""Corner posts: how they stand, at what mitre the rails meet them, by which bracket."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from schemas.rail_system import Bracket, BracketKind, RoutedRail
+from schemas.record import Degrees
+from schemas.site import Corner
+from services.geometry.polyline import SQUARE, face_angles
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CornerFit:
+    """A corner post and the two rails that meet it."""
+
+    mitre_before: Degrees
+    """Of the rail of the leg before. [degrees]"""
+    mitre_after: Degrees
+    """Of the rail of the leg that starts here. [degrees]"""
+    bracket_before: BracketKind | None
+    """None: no bracket of the system takes that mitre."""
+    bracket_after: BracketKind | None
+    turned_deg: Degrees
+    """Post against the leg that starts here, anticlockwise, over -45 to 45. [degrees]"""
+
+
+def fit_corner(corner: Corner, *, rail: RoutedRail) -> CornerFit:
+    """Stand a post in a corner.
+
+    Square to the leg before, or turned to halve the angle so that both rails meet it at
+    half the turn; unless the measure says, square at 90 degrees and turned elsewhere.
+    """
+    turned = is_turned(corner)
+    before, after = face_angles(turn_deg=corner.turn_deg, halved=turned)
+    against = corner.turn_deg / 2 if turned else corner.turn_deg
+    return CornerFit(
+        mitre_before=before,
+        mitre_after=after,
+        bracket_before=bracket_for(before, rail=rail),
+        bracket_after=bracket_for(after, rail=rail),
+        turned_deg=_as_seen(-against if corner.hand == "outside" else against),
+    )
+
+
+def is_turned(corner: Corner) -> bool:
+    """Whether the post halves the angle."""
+    return corner.post == "turned" or (corner.post is None and corner.turn_deg != SQUARE)
+
+
+def bracket_for(mitre_deg: Degrees, *, rail: RoutedRail) -> BracketKind | None:
+    """The line bracket where it takes the mitre, else the angle bracket; none where neither."""
+    if _takes(rail.bracket, mitre_deg):
+        return "line"
+    if rail.angle_bracket and _takes(rail.angle_bracket, mitre_deg):
+        return "angle"
+    return None
+
+
+def _takes(bracket: Bracket, mitre_deg: Degrees) -> bool:
+    return bracket.least_deg <= mitre_deg <= bracket.greatest_deg
+
+
+def _as_seen(deg: Degrees) -> Degrees:
+    """A square looks the same each quarter turn."""
+    quarter = deg % SQUARE
+    return quarter if quarter <= SQUARE / 2 else quarter - SQUARE

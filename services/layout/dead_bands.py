@@ -1,0 +1,107 @@
+"""The question of a stretch in which no legal bays exist, with the nearest that would."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import count, takewhile
+
+from schemas.lengths import Length
+from schemas.site import LineEnd, Option, Question
+from services.layout.asks import Asks
+from services.layout.centre_line import CentreLeg
+from services.layout.equal_bays import fewest_bays
+from services.layout.post_moves import FARTHEST, Room, place_posts
+from services.layout.stands import Stand
+from services.layout.wording import mend
+from services.tape import down, text, text_with_unit
+
+
+def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Question:
+    """Ask what may move, naming the nearest openings that could be built.
+
+    Args:
+        room: The stretch.
+        leg: Its leg.
+        number: Which stretch of the leg, from 1.
+        asks: For the nearest legal openings of a single bay.
+    """
+    narrower, wider = _nearest(room, asks=asks)
+    moves = [
+        f"{text_with_unit(room.clear + by, room.step)} ({text(abs(by), room.step)} {word})"
+        for by, word in ((-narrower, "narrower"), (wider, "wider"))
+        if by
+    ]
+    near = f" Nearest that works: {' or '.join(moves)}." if moves else ""
+    suffix = f".{number}" if number > 1 else ""
+    return Question(
+        key=f"dead-band.{leg.leg.name}{suffix}",
+        severity="stop",
+        place=f"Leg {leg.leg.name}",
+        says=(
+            f"Leg {leg.leg.name}, from {text(room.left.right + leg.zero, room.step)} to "
+            f"{text_with_unit(room.right.left + leg.zero, room.step)} of its measure: "
+            f"{_cause(room)}.{near}"
+        ),
+        ask="Which post may move, or which measure is wrong?",
+        options=tuple(_options(room, leg=leg, narrower=narrower, wider=wider)),
+    )
+
+
+def _cause(room: Room) -> str:
+    bays = fewest_bays(clear=room.clear, longest=room.longest, sleeve=room.sleeve)
+    size = text_with_unit(room.clear, room.step)
+    free = replace(room, works=lambda **_: True)
+    if place_posts(free) is None:
+        return f"an opening of {size} asks for {bays} bays, and no posts may stand where they must"
+    if bays == 1:
+        return f"an opening of {size} leaves the rail no legal end margins"
+    return f"an opening of {size} cannot be divided so that every bay has legal end margins"
+
+
+def _nearest(room: Room, *, asks: Asks) -> tuple[Length, Length]:
+    """How much narrower and wider the stretch would have to be; 0 for no answer."""
+    single = room.clear <= room.longest and not (
+        room.left.after.wider_at_top or room.right.before.wider_at_top
+    )
+    if single:
+        at = down(room.clear, room.step)
+        low, high = asks.nearest_legal(
+            clear=at, left=room.left.after.bracket, right=room.right.before.bracket
+        )
+        return (room.clear - low if low else 0), (high - at if high else 0)
+    return _first_that_works(room, -1), _first_that_works(room, 1)
+
+
+def _first_that_works(room: Room, sign: int) -> Length:
+    for by in takewhile(lambda by: by <= FARTHEST, count(room.step, room.step)):
+        moved = replace(room.right, at=room.right.at + sign * by)
+        if moved.left <= room.left.right:
+            return 0
+        if place_posts(replace(room, right=moved)) is not None:
+            return by
+    return 0
+
+
+def _options(room: Room, *, leg: CentreLeg, narrower: Length, wider: Length) -> list[Option]:
+    """Answers that set one figure: a free end's inset."""
+    found = []
+    for name, end, stand in (("start", leg.start, room.left), ("end", leg.end, room.right)):
+        if not _is_free_end(end, stand):
+            continue
+        inset = leg.zero if name == "start" else leg.leg.length - leg.zero - leg.length
+        for by, word in ((narrower, "in"), (-wider, "out")):
+            if by and inset + by >= 0:
+                found.append(
+                    mend(
+                        f"{name}-{word}",
+                        f"Move the post at the {name} {text_with_unit(abs(by), room.step)} {word}",
+                        pointer=f"/lines/{leg.line}/{name}/inset",
+                        value=inset + by,
+                        step=room.step,
+                    )
+                )
+    return found
+
+
+def _is_free_end(end: LineEnd | None, stand: Stand) -> bool:
+    return end is not None and end.kind == "post" and stand.where == "end"

@@ -1,0 +1,165 @@
+"""A leg whose posts already stand: its bays are what the tape read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import accumulate
+
+from schemas.lengths import INCH, Length
+from schemas.site import Correction, Gate, Option, Question, Stair
+from services.layout.centre_line import CentreLeg
+from services.layout.set_posts import Site
+from services.layout.slips import known_slip, slips
+from services.layout.stands import Gap, LegStands, Stand, between, post, with_duty
+from services.layout.stretches import SAME_PLACE
+from services.layout.wording import mend, written
+from services.tape import text, text_with_unit
+
+_OPENING_OFF = INCH
+"""An opening's start and the posts in place may disagree so much. Source: common practice."""
+
+
+def posts_in_place(
+    site: Site, leg: CentreLeg, *, first: Stand, last: Stand, things: tuple[Stair | Gate, ...]
+) -> tuple[LegStands | None, tuple[Question, ...]]:
+    """Take a leg's posts where the measured openings put them.
+
+    Openings, sleeves and the ends must add up to the leg, to 1/4 in; within that the
+    openings are right and the leg follows them.
+
+    Returns:
+        The leg, or the questions that stop it.
+    """
+    clears = [clear.bottom for clear in leg.leg.clears]
+    total = first.right + sum(clears) + (len(clears) - 1) * site.sleeve + last.before.reach
+    missing = leg.length - total
+    if abs(missing) > SAME_PLACE:
+        return None, (_does_not_add_up(site, leg, clears=clears, missing=missing),)
+    starts = list(accumulate((c + site.sleeve for c in clears[:-1]), initial=first.right))
+    half = -(-site.sleeve // 2)
+    middle = (post(start - half, where="line", sleeve=site.sleeve) for start in starts[1:])
+    stands = [first, *middle, replace(last, at=total)]
+    gaps = [_gap(site, leg, stands=stands, number=number) for number in range(len(clears))]
+    questions: list[Question] = []
+    for thing in things:
+        number = _gap_of(thing, leg=leg, starts=starts, clears=clears)
+        if number is None:
+            questions.append(_no_such_opening(site, leg, thing, starts=starts, clears=clears))
+            continue
+        _open(thing, gaps=gaps, stands=stands, number=number)
+    if questions:
+        return None, tuple(questions)
+    reason = "Posts in place, taken as the tape read them"
+    whole = LegStands(leg=leg, stands=tuple(stands), gaps=tuple(gaps), in_place=True, reason=reason)
+    return whole, ()
+
+
+def _gap(site: Site, leg: CentreLeg, *, stands: Sequence[Stand], number: int) -> Gap:
+    clear = leg.leg.clears[number]
+    gap = between(stands[number], stands[number + 1])
+    top = gap.clear_top if clear.top is None else clear.top
+    return Gap(
+        kind="narrow" if clear.bottom < site.narrow else "level",
+        clear=clear.bottom,
+        clear_top=top,
+    )
+
+
+def _gap_of(
+    thing: Stair | Gate, *, leg: CentreLeg, starts: Sequence[Length], clears: Sequence[Length]
+) -> int | None:
+    """The measured opening that a stair or gate is, by place and width."""
+    start = thing.start - leg.zero
+    number = min(range(len(starts)), key=lambda n: abs(starts[n] - start))
+    close = abs(starts[number] - start) <= _OPENING_OFF
+    return number if close and abs(clears[number] - thing.width) <= SAME_PLACE else None
+
+
+def _open(thing: Stair | Gate, *, gaps: list[Gap], stands: list[Stand], number: int) -> None:
+    is_stair = isinstance(thing, Stair)
+    gaps[number] = replace(
+        gaps[number], kind="stair-opening" if is_stair else "gate-opening", thing=thing
+    )
+    for beside in (number, number + 1):
+        stands[beside] = with_duty(stands[beside], "stair-upper" if is_stair else "gate")
+
+
+def _no_such_opening(
+    site: Site,
+    leg: CentreLeg,
+    thing: Stair | Gate,
+    *,
+    starts: Sequence[Length],
+    clears: Sequence[Length],
+) -> Question:
+    step = site.job.step
+    there = ", ".join(
+        f"{text(clear, step)} from {text(start + leg.zero, step)}"
+        for start, clear in zip(starts, clears, strict=True)
+    )
+    return Question(
+        key=f"opening.{thing.name}",
+        severity="stop",
+        place=f"Leg {leg.leg.name}, {thing.name}",
+        says=(
+            f"{thing.name} is given as {text_with_unit(thing.width, step)} wide from "
+            f"{text(thing.start, step)}; the openings between the posts in place are {there}."
+        ),
+        ask=f"Which of them is {thing.name}?",
+    )
+
+
+def _does_not_add_up(
+    site: Site, leg: CentreLeg, *, clears: Sequence[Length], missing: Length
+) -> Question:
+    step = site.job.step
+    name = leg.leg.name
+    suspects = slips(clears, missing=missing)
+    says = (
+        f"Leg {name}: openings, sleeves and ends make "
+        f"{text_with_unit(leg.leg.length - missing, step)}, but the leg was measured "
+        f"{text_with_unit(leg.leg.length, step)}: {text(abs(missing), step)} "
+        f"{'short' if missing > 0 else 'too long'}."
+    )
+    if how := known_slip(missing, sleeve=site.sleeve):
+        says += f" That is {how}."
+    if suspects and suspects[0].alike:
+        worst = suspects[0]
+        says += (
+            f" Opening {worst.number + 1} looks wrong: with "
+            f"{text(worst.should_be, step)} for {text(clears[worst.number], step)} it is like "
+            f"its neighbours."
+        )
+    options = [_put_right(site, leg, number=slip.number, missing=missing) for slip in suspects[:3]]
+    options.append(
+        mend(
+            "length",
+            f"The leg is {text_with_unit(leg.leg.length - missing, step)}; its openings are right",
+            pointer=f"{leg.pointer}/length",
+            value=leg.leg.length - missing,
+            step=step,
+        )
+    )
+    return Question(
+        key=f"clears.{name}",
+        severity="stop",
+        place=f"Leg {name}",
+        says=says,
+        ask="Which figure is wrong?",
+        options=tuple(options),
+    )
+
+
+def _put_right(site: Site, leg: CentreLeg, *, number: int, missing: Length) -> Option:
+    step = site.job.step
+    clear = leg.leg.clears[number]
+    where = f"{leg.pointer}/clears/{number}"
+    sets = [Correction(pointer=f"{where}/bottom", value=written(clear.bottom + missing, step))]
+    if clear.top is not None:
+        sets.append(Correction(pointer=f"{where}/top", value=written(clear.top + missing, step)))
+    return Option(
+        key=f"opening-{number + 1}",
+        says=f"Opening {number + 1} is {text_with_unit(clear.bottom + missing, step)}",
+        sets=tuple(sets),
+    )

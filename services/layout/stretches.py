@@ -1,0 +1,176 @@
+"""Stretches: a leg cut at its openings and at posts that must stand.
+
+Openings are measured along the leg's own measure; their posts stand with the sleeve
+faces exactly at the opening's edges.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from schemas.layout import Where
+from schemas.lengths import INCH, Length
+from schemas.site import Gate, Question, Stair
+from services.geometry.polyline import reach
+from services.layout.centre_line import CentreLeg
+from services.layout.stands import Stand, post, with_duty
+from services.tape import text_with_unit
+
+SAME_PLACE = INCH // 4
+"""Two measures of one place may differ so much. Source: common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A part of a leg between two stands that are settled."""
+
+    left: Stand
+    right: Stand
+    thing: Stair | Gate | None = None
+    """The stair or gate that the gap is for; none: railing is to be laid out in it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Settled:
+    """A post settled by the measure: its own place, and what it stands beside."""
+
+    stand: Stand
+    of: str
+
+
+def cut_leg(
+    leg: CentreLeg,
+    *,
+    first: Stand,
+    last: Stand,
+    things: Sequence[Stair | Gate],
+    sleeve: Length,
+    step: Length,
+) -> tuple[tuple[Stretch, ...], tuple[Question, ...]]:
+    """Cut a leg into stretches.
+
+    A post that falls on the one already standing there, by at most `SAME_PLACE`, is
+    that one; an opening at a wall needs no post on that side.
+
+    Returns:
+        The stretches in order from the zero, and what stops them: posts that overlap
+        or stand outside the leg.
+    """
+    openings = sorted(things, key=lambda thing: thing.start)
+    posts = [
+        *(_Settled(stand=s, of=t.name) for t in openings for s in _at_edges(t, leg, sleeve)),
+        *(
+            _Settled(stand=post(at - leg.zero, where="line", sleeve=sleeve), of="fixed post")
+            for at in leg.leg.fixed_posts
+        ),
+    ]
+    posts.sort(key=lambda settled: settled.stand.at)
+    ends = (_Settled(stand=first, of="start"), _Settled(stand=last, of="end"))
+    row, questions = _in_a_row(leg, ends=ends, posts=posts, step=step)
+    stands = [settled.stand for settled in row]
+    stretches = tuple(
+        Stretch(left=a, right=b, thing=_inside(a, b, leg=leg, things=openings))
+        for a, b in pairwise(stands)
+    )
+    return stretches, (*questions, *_wrong_openings(leg, stretches, step=step))
+
+
+def _at_edges(thing: Stair | Gate, leg: CentreLeg, sleeve: Length) -> tuple[Stand, Stand]:
+    where: Where = "stair-upper" if isinstance(thing, Stair) else "gate"
+    start = thing.start - leg.zero
+    square = reach(width=sleeve, angle_deg=0)
+    return (
+        post(start - square, where=where, sleeve=sleeve),
+        post(start + thing.width + square, where=where, sleeve=sleeve),
+    )
+
+
+def _in_a_row(
+    leg: CentreLeg, *, ends: tuple[_Settled, _Settled], posts: Sequence[_Settled], step: Length
+) -> tuple[tuple[_Settled, ...], tuple[Question, ...]]:
+    """Stand all settled posts one after the other, falling together where they may."""
+    row = [ends[0]]
+    questions: list[Question] = []
+    for new in (*posts, ends[1]):
+        before = row[-1]
+        if _one_and_the_same(before.stand, new.stand):
+            row[-1] = _together(before, new)
+        elif new.stand.left < before.stand.right:
+            questions.append(_overlap(leg, before, new, step=step))
+        else:
+            row.append(new)
+    return tuple(row), tuple(questions)
+
+
+def _one_and_the_same(a: Stand, b: Stand) -> bool:
+    if a.where is None or b.where is None:  # an opening that begins or ends at the wall
+        gap = a.at - b.right if a.where is None else b.at - a.left
+        return abs(gap) <= SAME_PLACE
+    return abs(a.at - b.at) <= SAME_PLACE
+
+
+def _together(a: _Settled, b: _Settled) -> _Settled:
+    """The one of two that stays: an end of the leg before any other, with the other's duty."""
+    kept, other = (b, a) if b.of == "end" else (a, b)
+    if other.stand.where in {"stair-upper", "gate"}:
+        return replace(kept, stand=with_duty(kept.stand, other.stand.where))
+    return kept
+
+
+def _inside(
+    left: Stand, right: Stand, *, leg: CentreLeg, things: Sequence[Stair | Gate]
+) -> Stair | Gate | None:
+    for thing in things:
+        if left.at < thing.start - leg.zero + thing.width // 2 < right.at:
+            return thing
+    return None
+
+
+def _wrong_openings(
+    leg: CentreLeg, stretches: Sequence[Stretch], *, step: Length
+) -> Iterator[Question]:
+    """Openings in which, by the measures, something stands."""
+    for stretch in stretches:
+        if stretch.thing is None:
+            continue
+        clear = stretch.right.left - stretch.left.right
+        if abs(clear - stretch.thing.width) > 2 * SAME_PLACE:
+            yield Question(
+                key=f"opening.{stretch.thing.name}",
+                severity="stop",
+                place=f"Leg {leg.leg.name}, {stretch.thing.name}",
+                says=(
+                    f"{stretch.thing.name} is given {text_with_unit(stretch.thing.width, step)} "
+                    f"wide, but {text_with_unit(clear, step)} is clear between the posts "
+                    f"beside it."
+                ),
+                ask=f"Where does {stretch.thing.name} start, and what stands within it?",
+            )
+
+
+def _overlap(leg: CentreLeg, a: _Settled, b: _Settled, *, step: Length) -> Question:
+    return Question(
+        key=f"post-clash.{leg.leg.name}.{_key(b if a.of == 'start' else a)}",
+        severity="stop",
+        place=f"Leg {leg.leg.name}",
+        says=(
+            f"The {_whose(a)} and the {_whose(b)} would overlap by "
+            f"{text_with_unit(a.stand.right - b.stand.left, step)}: their places, by the "
+            f"leg's measure, are {text_with_unit(a.stand.at + leg.zero, step)} and "
+            f"{text_with_unit(b.stand.at + leg.zero, step)}."
+        ),
+        ask="Which of the two was measured wrong, or can one post do for both?",
+    )
+
+
+def _key(settled: _Settled) -> str:
+    return settled.of.replace(" ", "-")
+
+
+def _whose(settled: _Settled) -> str:
+    if settled.of in {"start", "end"}:
+        what = "wall" if settled.stand.where is None else "post"
+        return f"{what} at the leg's {settled.of}"
+    return f"post of {settled.of}" if settled.stand.where != "line" else "fixed post"
