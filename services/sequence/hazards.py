@@ -1,0 +1,61 @@
+"""This site's own hazards, for the first lines that the crew reads."""
+
+from __future__ import annotations
+
+from schemas.bays import Bays
+from schemas.job import Job
+from schemas.layout import Layout
+from schemas.lengths import FOOT
+from services import tape
+
+MOST = 8
+"""More lines are not read."""
+LEAD_YEAR = 1978
+"""Paint on houses built before this year may hold lead."""
+_TRIGGER = 6 * FOOT
+"""29 CFR 1926.501(b)(1): fall protection in construction from 6 ft."""
+
+
+def site_hazards(job: Job, layout: Layout, bays: Bays) -> tuple[str, ...]:
+    """What the measure tech wrote down, then what the plan shows; eight lines at most."""
+    found = (
+        *job.site.hazards,
+        *_edges(job, layout),
+        *_paint(job),
+        *_lifts(bays),
+    )
+    return tuple(dict.fromkeys(line[:200] for line in found))[:MOST]
+
+
+def may_hold_lead(job: Job) -> bool:
+    """Whether old paint may hold lead: built before 1978, or nobody recorded when."""
+    return job.site.year_built is None or job.site.year_built < LEAD_YEAR
+
+
+def _edges(job: Job, layout: Layout) -> tuple[str, ...]:
+    known = [leg for leg in layout.legs if leg.drop]
+    unknown = [leg.name for leg in layout.legs if leg.drop is None]
+    lines = []
+    if known:
+        worst = max(known, key=lambda leg: leg.drop or 0)
+        over = [leg.name for leg in known if (leg.drop or 0) >= _TRIGGER]
+        more = f"; 6 ft or more at {', '.join(over)}: fall protection" if over else ""
+        shown = tape.text_with_unit(worst.drop or 0, job.step)
+        lines.append(f"Open edge: drop up to {shown} (leg {worst.name}){more}")
+    if unknown:
+        lines.append(f"Drop not measured at leg {', '.join(unknown)}: take it for high")
+    return tuple(lines)
+
+
+def _paint(job: Job) -> tuple[str, ...]:
+    if not may_hold_lead(job):
+        return ()
+    built = f"Built {job.site.year_built}" if job.site.year_built else "Year built not recorded"
+    return (f"{built}: old paint may hold lead",)
+
+
+def _lifts(bays: Bays) -> tuple[str, ...]:
+    lifts = [(bay.name, bay.people) for bay in bays.level]
+    lifts += [(bay.name, bay.people) for bay in bays.stair]
+    heavy = [name for name, people in lifts if people > 1]
+    return (f"Two-person sections: {', '.join(heavy)}",) if heavy else ()

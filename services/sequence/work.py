@@ -1,0 +1,66 @@
+"""What the steps are written from, and how they write a length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from schemas.bays import Bays, LevelBay, StairBay
+from schemas.cut_plan import CutPlan, Piece
+from schemas.job import Job
+from schemas.layout import LaidLeg, Layout, Post
+from services import tape
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """A finished plan, as the steps ask for it."""
+
+    job: Job
+    layout: Layout
+    bays: Bays
+    cuts: CutPlan
+
+    def mark(self, length: float) -> str:
+        """A length as the tape shows it."""
+        return tape.text(length, self.job.step)
+
+    def marks(self, lengths: Iterable[float]) -> str:
+        """Lengths in a row."""
+        return ", ".join(map(self.mark, lengths))
+
+    def plain(self, inches: str, metric: str) -> str:
+        """A tolerance of the trade in this job's unit."""
+        return metric if tape.is_metric(self.job.step) else inches
+
+    def new_posts(self) -> tuple[Post, ...]:
+        """Posts that this job sets."""
+        return tuple(post for post in self.layout.posts if not post.in_place)
+
+    def level_of(self, leg: LaidLeg) -> tuple[LevelBay, ...]:
+        """A leg's level bays, from the house outward."""
+        on_leg = tuple(bay for bay in self.bays.level if bay.leg == leg.name)
+        outward = leg.zero_is == "wall" or leg.end_is == "post"
+        return on_leg if outward else on_leg[::-1]
+
+    def level_bays(self) -> tuple[LevelBay, ...]:
+        """All level bays in the order in which they are built."""
+        return tuple(bay for leg in self.layout.legs for bay in self.level_of(leg))
+
+    def sides(self, stair: str) -> tuple[StairBay, ...]:
+        """The stair bays of a stair."""
+        return tuple(bay for bay in self.bays.stair if bay.stair == stair)
+
+    def first_built(self) -> str | None:
+        """The bay that proves pattern and saw: the first level bay, else the first stair bay."""
+        names = (*(bay.name for bay in self.level_bays()), *(bay.name for bay in self.bays.stair))
+        return names[0] if names else None
+
+    def pieces_of(self, bay: str) -> tuple[Piece, ...]:
+        """The rails of a bay."""
+        return tuple(piece for piece in self.pieces() if piece.bay == bay)
+
+    def pieces(self) -> tuple[Piece, ...]:
+        """This job's own rails on the cut plan."""
+        ours = (self.job.job, self.job.revision)
+        return tuple(piece for piece in self.cuts.pieces if (piece.job, piece.revision) == ours)
