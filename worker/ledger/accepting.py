@@ -1,0 +1,148 @@
+"""Taking a submission in: once, in order of revisions, in one transaction.
+
+The same job and revision with the same content is answered as before. With other content it
+is refused, and so is a lower revision. A higher one replaces all lower ones.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Any
+
+from sqlalchemy import Row, insert, select, text
+
+from schemas.errors import Conflict, Problem
+from schemas.site import Question
+from schemas.submission import Submission
+from worker.ledger.moves import LIVE, move, note
+from worker.ledger.opening import Tx
+from worker.ledger.records import PROBLEMS, QUESTIONS
+from worker.ledger.tables import jobs, refusals, submissions
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Receipt:
+    """What became of a submission at the door."""
+
+    job_id: int
+    job: str
+    revision: int
+    state: str
+    new: bool
+    """False: it had come before, and this is the answer it had."""
+
+
+def accept(
+    tx: Tx,
+    submission: Submission,
+    *,
+    raw: bytes,
+    issued: str,
+    questions: Sequence[Question] = (),
+    wanted: str = "",
+) -> Receipt:
+    """Take a submission in; when this has been committed, it will not be lost.
+
+    Args:
+        tx: The transaction.
+        submission: As it was read.
+        raw: As it came.
+        issued: The day printed as that of issue, ISO 8601.
+        questions: What planning it asked; a stop among them holds the job.
+        wanted: Queue that is to make it at once; empty: its night will.
+
+    Raises:
+        Conflict: The same revision with other content, or a lower revision.
+    """
+    _one_at_a_time(tx, submission.job)
+    content = content_of(raw)
+    known = tx.sql.execute(
+        select(jobs, submissions.c.content)
+        .join(submissions, jobs.c.submission_id == submissions.c.id)
+        .where(jobs.c.job == submission.job)
+        .order_by(jobs.c.revision.desc())
+    ).all()
+    for row in known:
+        if row.revision == submission.revision and row.content == content:
+            return _receipt(row, new=False)
+    _check_order(submission, known)
+    _replace(tx, submission, known)
+    stopped = any(q.severity == "stop" for q in questions)
+    row = tx.sql.execute(
+        insert(jobs)
+        .values(
+            submission_id=_keep(tx, raw=raw, content=content),
+            job=submission.job,
+            revision=submission.revision,
+            crew=submission.crew,
+            install_date=submission.install_date,
+            issued=issued,
+            state="held" if stopped else "received",
+            wanted=wanted,
+            questions=QUESTIONS.dump_json(tuple(questions)).decode(),
+            replaces=next((r.on_paper or r.replaces for r in known[:1]), ""),
+        )
+        .returning(*jobs.c)
+    ).one()
+    note(tx, thing="job", thing_id=row.id, was="", now=row.state, cause="accepted")
+    return _receipt(row, new=True)
+
+
+def refuse(tx: Tx, problems: Sequence[Problem], *, came_as: str, raw: bytes) -> None:
+    """Keep the problem list of a file that was refused, and nothing else of it."""
+    kept = tx.sql.execute(
+        insert(refusals)
+        .values(
+            came_as=came_as[:200],
+            sha256=sha256(raw).hexdigest(),
+            problems=PROBLEMS.dump_json(tuple(problems)).decode(),
+            at_ms=tx.now_ms,
+        )
+        .returning(refusals.c.id)
+    ).one()
+    cause = f"{len(problems)} problems in {came_as}"
+    note(tx, thing="refusal", thing_id=kept.id, was="", now="refused", cause=cause)
+
+
+def content_of(raw: bytes) -> str:
+    """The SHA-256 of a document's content: spaces and the order of keys do not count."""
+    plain = json.dumps(json.loads(raw), sort_keys=True, separators=(",", ":"))
+    return sha256(plain.encode()).hexdigest()
+
+
+def _one_at_a_time(tx: Tx, job: str) -> None:
+    """SQLite has one writer anyway; PostgreSQL locks the job number."""
+    if tx.sql.dialect.name == "postgresql":
+        tx.sql.execute(text("SELECT pg_advisory_xact_lock(2, hashtext(:job))"), {"job": job})
+
+
+def _check_order(submission: Submission, known: Sequence[Row[Any]]) -> None:
+    if not known or known[0].revision < submission.revision:
+        return
+    if any(row.revision == submission.revision for row in known):
+        msg = f"{submission.job} revision {submission.revision} is here with other content"
+    else:
+        msg = f"{submission.job} is already at revision {known[0].revision}"
+    raise Conflict(msg)
+
+
+def _replace(tx: Tx, submission: Submission, known: Sequence[Row[Any]]) -> None:
+    cause = f"revision {submission.revision} came"
+    for row in known:
+        move(tx, jobs, row.id, start=LIVE, to="replaced", cause=cause, lease_until_ms=0)
+
+
+def _keep(tx: Tx, *, raw: bytes, content: str) -> int:
+    kept = tx.sql.execute(
+        insert(submissions)
+        .values(raw=raw, sha256=sha256(raw).hexdigest(), content=content, received_ms=tx.now_ms)
+        .returning(submissions.c.id)
+    )
+    return int(kept.scalar_one())
+
+
+def _receipt(row: Row[Any], *, new: bool) -> Receipt:
+    return Receipt(job_id=row.id, job=row.job, revision=row.revision, state=row.state, new=new)

@@ -1,0 +1,62 @@
+"""What a worker reports of a job it holds: held, refused, planned, packed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from schemas.errors import Problem
+from schemas.site import Question
+from worker.ledger.claims import Claim
+from worker.ledger.moves import UNFINISHED, move
+from worker.ledger.opening import Tx
+from worker.ledger.records import PROBLEMS, QUESTIONS
+from worker.ledger.tables import jobs
+
+DONE = {"strikes": 0, "lease_until_ms": 0, "error": ""}
+
+
+def held(tx: Tx, claim: Claim, questions: Sequence[Question]) -> bool:
+    """The job stops at questions."""
+    kept = QUESTIONS.dump_json(tuple(questions)).decode()
+    asked = ", ".join(q.key for q in questions if q.severity == "stop")
+    return _report(tx, claim, to="held", cause=f"asks {asked}", questions=kept, **DONE)
+
+
+def refused(tx: Tx, claim: Claim, problems: Sequence[Problem]) -> bool:
+    """The job cannot be read any more, as the library now stands."""
+    kept = PROBLEMS.dump_json(tuple(problems)).decode()
+    cause = f"{len(problems)} problems: {problems[0].says}"
+    return _report(tx, claim, to="refused", cause=cause, problems=kept, **DONE)
+
+
+def planned(tx: Tx, claim: Claim, *, plan: str, questions: Sequence[Question]) -> bool:
+    """The plan is in the store; the pack is being drawn."""
+    kept = QUESTIONS.dump_json(tuple(questions)).decode()
+    return _report(tx, claim, to="planned", cause="planned", plan=plan, questions=kept)
+
+
+def packed(
+    tx: Tx, claim: Claim, *, made_from: str, pdf: str, code: str, pages: int, replaces: str
+) -> bool:
+    """The pack is in the store.
+
+    Args:
+        tx: The transaction.
+        claim: Under which it was made.
+        made_from: Digest of all that went into it.
+        pdf: Its name in the store.
+        code: Its content code.
+        pages: Its sheets.
+        replaces: Code it says is to be destroyed; empty for none.
+    """
+    return _report(
+        tx, claim, to="packed", cause=f"packed as {code}",
+        made_from=made_from, pdf=pdf, code=code, pages=pages, replaces=replaces, **DONE,
+    )  # fmt: skip
+
+
+def _report(tx: Tx, claim: Claim, *, to: str, cause: str, **values: object) -> bool:
+    return move(
+        tx, jobs, claim.row_id, start=UNFINISHED, to=to, cause=cause, fence=claim.attempt,
+        **values,
+    )  # fmt: skip

@@ -1,0 +1,109 @@
+"""Opening the ledger: one engine a process, every change in one transaction.
+
+SQLite runs in WAL mode with `synchronous=FULL` (with NORMAL the last commits may be lost in
+a power cut, and an accepted job is a promise) and takes its write lock at the start, so that
+a transaction that has read may always write. WAL needs a local disk.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import InterfaceError, OperationalError
+from sqlalchemy.pool import StaticPool
+
+from schemas.errors import NotNow
+from worker.clock import Clock, SystemClock
+from worker.ledger.tables import LEDGER
+
+BUSY: Final = 30.0
+"""How long a writer waits for another one before it gives up. [s]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tx:
+    """One transaction, at one time."""
+
+    sql: Connection
+    now_ms: int
+    """The same for all rows of the transaction; the database's own clock on PostgreSQL."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ledger:
+    """Where transactions come from."""
+
+    engine: Engine
+    clock: Clock | None = None
+    """None: the database server's clock, one for all hosts."""
+
+    @contextmanager
+    def writing(self) -> Iterator[Tx]:
+        """All that happens inside is kept together, or none of it.
+
+        Raises:
+            NotNow: The database cannot be reached or is busy beyond patience.
+        """
+        try:
+            with self.engine.begin() as sql:
+                yield Tx(sql=sql, now_ms=self._now_ms(sql))
+        except (OperationalError, InterfaceError) as no:
+            msg = f"the ledger cannot be used: {no.orig}"
+            raise NotNow(msg) from no
+
+    def close(self) -> None:
+        """Give back the connections."""
+        self.engine.dispose()
+
+    def _now_ms(self, sql: Connection) -> int:
+        if self.clock is not None:
+            return self.clock.now_ms()
+        return int(sql.scalar(text("SELECT floor(extract(epoch FROM clock_timestamp()) * 1000)")))
+
+
+def open_ledger(url: str, clock: Clock | None = None) -> Ledger:
+    """Open the ledger of that URL, making its tables if there are none.
+
+    Args:
+        url: `sqlite:///FILE`, `sqlite://` (in memory) or `postgresql+psycopg://...`.
+        clock: None: this machine's for SQLite, the server's for PostgreSQL.
+
+    Raises:
+        NotNow: It cannot be reached.
+    """
+    where = make_url(url)
+    is_file = where.get_backend_name() == "sqlite"
+    engine = _sqlite(url, where.database) if is_file else create_engine(url, pool_pre_ping=True)
+    ledger = Ledger(engine=engine, clock=clock or (SystemClock() if is_file else None))
+    with ledger.writing() as tx:
+        if not is_file:
+            tx.sql.execute(text("SELECT pg_advisory_xact_lock(1)"))
+        LEDGER.create_all(tx.sql)
+    return ledger
+
+
+def _sqlite(url: str, path: str | None) -> Engine:
+    if path:
+        Path(path).parent.mkdir(parents=True, exist_ok=True)
+        engine = create_engine(url, connect_args={"timeout": BUSY})
+    else:
+        engine = create_engine(url, poolclass=StaticPool, connect_args={"check_same_thread": False})
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _lock_first)
+    return engine
+
+
+def _prepare(connection: object, _: object) -> None:
+    connection.isolation_level = None  # type: ignore[attr-defined]  # we say BEGIN ourselves
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        connection.execute(f"PRAGMA {pragma}")  # type: ignore[attr-defined]
+
+
+def _lock_first(connection: Connection) -> None:
+    connection.exec_driver_sql("BEGIN IMMEDIATE")

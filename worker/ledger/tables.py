@@ -1,0 +1,157 @@
+"""The ledger's tables. Times are milliseconds since 1970 in UTC; days are the company's."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from sqlalchemy import (
+    BigInteger,
+    Column,
+    Date,
+    ForeignKey,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+LEDGER: Final = MetaData()
+
+SHA256: Final = String(64)
+KEY: Final = String(40)
+
+submissions = Table(
+    "submissions",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("raw", LargeBinary, nullable=False),  # verbatim, as it came
+    Column("sha256", SHA256, nullable=False),
+    Column("content", SHA256, nullable=False),  # of its JSON with keys sorted and no spaces
+    Column("received_ms", BigInteger, nullable=False),
+)
+
+refusals = Table(
+    "refusals",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("came_as", String(200), nullable=False),
+    Column("sha256", SHA256, nullable=False),
+    Column("problems", Text, nullable=False),
+    Column("at_ms", BigInteger, nullable=False),
+)
+
+jobs = Table(
+    "jobs",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("submission_id", ForeignKey("submissions.id"), nullable=False),
+    Column("job", KEY, nullable=False),
+    Column("revision", Integer, nullable=False),
+    Column("crew", KEY, nullable=False),
+    Column("install_date", Date, nullable=False, index=True),
+    Column("issued", String(10), nullable=False),  # day it was accepted, as printed
+    Column("state", String(12), nullable=False, index=True),
+    Column("wanted", String(12), nullable=False),  # queue that is to make it; '' waits
+    Column("attempt", Integer, nullable=False, default=0),  # counts up for ever: the fence
+    Column("strikes", Integer, nullable=False, default=0),  # claims without an answer
+    Column("lease_until_ms", BigInteger, nullable=False, default=0),
+    Column("holder", String(120), nullable=False, default=""),
+    Column("not_before_ms", BigInteger, nullable=False, default=0),
+    Column("rung_ms", BigInteger, nullable=False, default=0),
+    Column("questions", Text, nullable=False, default="[]"),
+    Column("problems", Text, nullable=False, default="[]"),
+    Column("error", Text, nullable=False, default=""),
+    Column("made_from", SHA256, nullable=False, default=""),
+    Column("plan", SHA256, nullable=False, default=""),
+    Column("pdf", SHA256, nullable=False, default=""),
+    Column("code", SHA256, nullable=False, default=""),
+    Column("pages", Integer, nullable=False, default=0),
+    Column("on_paper", SHA256, nullable=False, default=""),  # its code that a crew may hold
+    Column("replaces", SHA256, nullable=False, default=""),  # an older code to be destroyed
+    UniqueConstraint("job", "revision"),
+)
+
+answers = Table(
+    "answers",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("job_id", ForeignKey("jobs.id"), nullable=False, index=True),
+    Column("question", KEY, nullable=False),
+    Column("option", KEY, nullable=False),
+    Column("by", String(200), nullable=False),
+    Column("why", String(200), nullable=False),
+    Column("at_ms", BigInteger, nullable=False),
+)
+
+nights = Table(
+    "nights",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("company", KEY, nullable=False),
+    Column("work_date", Date, nullable=False),
+    Column("issued", String(10), nullable=False),
+    Column("state", String(12), nullable=False),  # open | closed
+    Column("runs", Integer, nullable=False),
+    Column("opened_ms", BigInteger, nullable=False),
+    Column("closed_ms", BigInteger, nullable=False, default=0),
+    UniqueConstraint("company", "work_date"),
+)
+
+bundles = Table(
+    "bundles",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("night_id", ForeignKey("nights.id"), nullable=False),
+    Column("crew", KEY, nullable=False),
+    Column("state", String(12), nullable=False),  # waiting | ready | made | failed | withdrawn
+    Column("attempt", Integer, nullable=False, default=0),
+    Column("strikes", Integer, nullable=False, default=0),
+    Column("lease_until_ms", BigInteger, nullable=False, default=0),
+    Column("holder", String(120), nullable=False, default=""),
+    Column("not_before_ms", BigInteger, nullable=False, default=0),
+    Column("rung_ms", BigInteger, nullable=False, default=0),
+    Column("made_from", SHA256, nullable=False, default=""),
+    Column("contents", Text, nullable=False, default="[]"),
+    Column("error", Text, nullable=False, default=""),
+    Column("pdf", SHA256, nullable=False, default=""),
+    Column("code", SHA256, nullable=False, default=""),
+    Column("pages", Integer, nullable=False, default=0),
+    UniqueConstraint("night_id", "crew"),
+)
+
+due = Table(
+    "due",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("night_id", ForeignKey("nights.id"), nullable=False),
+    Column("bundle_id", ForeignKey("bundles.id"), nullable=False, index=True),
+    Column("job_id", ForeignKey("jobs.id"), nullable=False, index=True),
+    UniqueConstraint("night_id", "job_id"),
+)
+
+deliveries = Table(
+    "deliveries",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("night_id", ForeignKey("nights.id"), nullable=False),
+    Column("target", String(400), nullable=False),
+    Column("name", String(200), nullable=False),
+    Column("sha256", SHA256, nullable=False),
+    Column("at_ms", BigInteger, nullable=False),
+    UniqueConstraint("night_id", "target", "name"),
+)
+
+events = Table(
+    "events",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("at_ms", BigInteger, nullable=False),
+    Column("thing", String(12), nullable=False),  # job | bundle | night | delivery | refusal
+    Column("thing_id", Integer, nullable=False, index=True),
+    Column("was", String(12), nullable=False),
+    Column("now", String(12), nullable=False),
+    Column("cause", Text, nullable=False),
+)

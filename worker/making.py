@@ -1,0 +1,180 @@
+"""Making a pack or a bundle: load, call, save, under a claim that is renewed meanwhile.
+
+In: a row's number. Out: a finished row, or the row given back or set aside with what went
+wrong. A row that somebody else holds or has finished is left alone.
+"""
+
+from __future__ import annotations
+
+import socket
+import threading
+import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager
+from hashlib import sha256
+from json import dumps
+from typing import Final
+
+from sqlalchemy import Table
+
+from schemas.bundle import Stop
+from schemas.errors import BadInput, NotNow
+from schemas.pack import Outcome, PackFile
+from worker.bootstrap import Works
+from worker.ledger import finishing, gathering
+from worker.ledger.claims import Claim, claim, let_go, renew, set_aside
+from worker.ledger.gathering import Packed, contents_of
+from worker.ledger.nights import make_again, night_of
+from worker.ledger.reading import bundle
+from worker.ledger.records import Work, work_on
+from worker.ledger.tables import bundles, jobs
+from worker.logs import logger
+from worker.retries import is_final, is_outside
+from worker.stores import Damaged
+
+RENEWALS: Final = 4
+"""A living worker renews its lease so many times before it would end."""
+
+NOTHING: Final = "nothing"
+"""What a pack replaces that replaces none."""
+
+log = logger(__name__)
+
+
+def make_pack(works: Works, job_id: int, *, holder: str) -> None:
+    """Plan a job and print its pack, or hold it at its questions."""
+    held = _take(works, jobs, job_id, holder=holder)
+    if held is None:
+        return
+    with _answering_for(works, held):
+        with works.ledger.writing() as tx:
+            work = work_on(tx, job_id)
+        submission = works.pipeline.read_submission(work.raw)
+        outcome = works.pipeline.make_plan(submission, library=works.library, answers=work.answers)
+        _save(works, held, work, outcome)
+
+
+def make_bundle(works: Works, bundle_id: int, *, holder: str) -> None:
+    """Print a crew's day: the packs there are, and what is missing."""
+    held = _take(works, bundles, bundle_id, holder=holder)
+    if held is None:
+        return
+    with _answering_for(works, held):
+        with works.ledger.writing() as tx:
+            row = bundle(tx, bundle_id)
+            night = night_of(tx, row.night_id)
+        contents = contents_of(row)
+        made = works.pipeline.make_bundle(
+            crew=contents.crew,
+            day=night.work_date,
+            stops=[_stop(works, pack) for pack in contents.packs],
+            missing=[*contents.missing, *contents.recalled],
+            library=works.library,
+            issued=contents.issued,
+        )
+        pdf = works.store.put(made.pdf)
+        with works.ledger.writing() as tx:
+            gathering.bundled(tx, held, contents, pdf=pdf, code=made.code, pages=made.pages)
+
+
+def made_from(works: Works, work: Work) -> str:
+    """A digest of all that a job's pack is made from."""
+    said = [answer.model_dump() for answer in work.answers]
+    return sha256(dumps([work.content, said, work.row.issued, works.stamp]).encode()).hexdigest()
+
+
+def holder_of(process: int) -> str:
+    """Who holds a claim: this host, and the worker process whose child works."""
+    return f"{socket.gethostname()}:{process}"
+
+
+def _save(works: Works, held: Claim, work: Work, outcome: Outcome) -> None:
+    if outcome.plan is None:
+        with works.ledger.writing() as tx:
+            finishing.held(tx, held, outcome.questions)
+        return
+    plan = works.store.put(outcome.plan.model_dump_json().encode())
+    with works.ledger.writing() as tx:
+        if not finishing.planned(tx, held, plan=plan, questions=outcome.questions):
+            return
+    pack, replaces = _print(works, work, outcome)
+    pdf = works.store.put(pack.pdf)
+    with works.ledger.writing() as tx:
+        finishing.packed(
+            tx, held, made_from=made_from(works, work), pdf=pdf,
+            code=pack.code, pages=pack.pages, replaces=replaces,
+        )  # fmt: skip
+
+
+def _print(works: Works, work: Work, outcome: Outcome) -> tuple[PackFile, str]:
+    """A pack that came out differently calls back the one a crew may hold."""
+    assert outcome.plan is not None
+    row = work.row
+    replaces = row.replaces
+    pack = works.pipeline.make_pack(outcome.plan, issued=row.issued, replaces=replaces or NOTHING)
+    if row.on_paper and row.on_paper != pack.code:
+        replaces = row.on_paper
+        pack = works.pipeline.make_pack(outcome.plan, issued=row.issued, replaces=replaces)
+    return pack, replaces
+
+
+def _stop(works: Works, pack: Packed) -> Stop:
+    """A job for the day sheet; a damaged file sends its job back to be made again."""
+    try:
+        works.store.get(pack.pdf)
+        plan = works.pipeline.read_plan(works.store.get(pack.plan))
+    except Damaged as gone:
+        with works.ledger.writing() as tx:
+            make_again(tx, pack.job_id, cause=str(gone))
+        raise
+    return Stop(
+        plan=plan,
+        code=pack.code,
+        replaces=pack.replaces or NOTHING,
+        open_questions=pack.open_questions,
+    )
+
+
+def _take(works: Works, table: Table, row_id: int, *, holder: str) -> Claim | None:
+    with works.ledger.writing() as tx:
+        held = claim(tx, table, row_id, holder=holder, lease=works.settings.lease)
+    if held is None:
+        log.info("nothing to claim", table=table.name, row=row_id)
+    return held
+
+
+@contextmanager
+def _answering_for(works: Works, held: Claim) -> Iterator[None]:
+    """Renew the claim while the work lasts, and write down how it went wrong."""
+    done = threading.Event()
+    beat = threading.Thread(target=_keep, args=(works, held, done), daemon=True)
+    beat.start()
+    try:
+        yield
+    except Exception as error:
+        log.exception("not made", table=held.table.name, row=held.row_id)
+        _write_down(works, held, error)
+    finally:
+        done.set()
+        beat.join()
+
+
+def _write_down(works: Works, held: Claim, error: Exception) -> None:
+    text = "".join(traceback.format_exception(error))
+    with works.ledger.writing() as tx:
+        if isinstance(error, BadInput) and held.table is jobs:
+            finishing.refused(tx, held, error.problems)
+        elif is_final(error):
+            set_aside(tx, held.table, held.row_id, error=text, fence=held.attempt)
+        else:
+            let_go(tx, held, error=text, counts=not is_outside(error))
+
+
+def _keep(works: Works, held: Claim, done: threading.Event) -> None:
+    lease = works.settings.lease
+    while not done.wait(lease / RENEWALS):
+        try:
+            with works.ledger.writing() as tx:
+                renew(tx, held, lease=lease)
+        except NotNow as no:
+            log.warning("lease not renewed", why=str(no))

@@ -1,0 +1,87 @@
+"""Putting a night's files where the crews and the office find them: a folder.
+
+Exactly what is current stands there: a file that this night put there and that is no longer
+current is taken away again. What is already there, byte for byte, is left.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Row
+
+from worker.bootstrap import Works
+from worker.ledger.deliveries import deliver, delivered_to, take_back
+from worker.ledger.gathering import contents_of
+from worker.ledger.moves import WITH_PACK
+from worker.ledger.nights import NightRow, due_jobs, to_paper
+from worker.ledger.reading import bundles_of
+from worker.ledger.records import JobRow
+from worker.stores import name_of
+from worker.stores.folder import write_whole
+
+
+def bundle_file(crew: str) -> str:
+    """Where a crew's bundle stands."""
+    return f"bundles/{crew}.pdf"
+
+
+def pack_file(job: str, revision: int, code: str) -> str:
+    """Where a job's pack stands."""
+    return f"packs/{job}-r{revision}-{code}.pdf"
+
+
+def plan_file(job: str) -> str:
+    """Where a job's plan stands."""
+    return f"plans/{job}.json"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Due:
+    """What should stand in the folder: names there and in the store."""
+
+    files: dict[str, str]
+    on_sheets: list[int]
+    """Jobs on the day sheets delivered."""
+
+
+def deliver_to(works: Works, night: NightRow, out: Path) -> None:
+    """Bring a folder in line with what the night has made.
+
+    Raises:
+        Damaged: A stored file went bad after it was checked.
+    """
+    target = str(out.resolve())
+    with works.ledger.writing() as tx:
+        due = _due(due_jobs(tx, night), bundles_of(tx, night))
+        before = delivered_to(tx, night, target)
+    for name in before.keys() - due.files.keys():
+        (out / name).unlink(missing_ok=True)
+    for name, sha256 in due.files.items():
+        if not _stands(out / name, sha256):
+            write_whole(out / name, works.store.get(sha256))
+    with works.ledger.writing() as tx:
+        for name in sorted(before.keys() - due.files.keys()):
+            take_back(tx, night, target=target, name=name)
+        for name, sha256 in due.files.items():
+            if before.get(name) != sha256:
+                deliver(tx, night, target=target, name=name, sha256=sha256)
+        to_paper(tx, due.on_sheets, to="delivered", cause=f"to {target}")
+
+
+def _due(jobs: list[JobRow], bundles: list[Row[Any]]) -> _Due:
+    files: dict[str, str] = {}
+    for job in jobs:
+        if job.state in WITH_PACK:
+            files[pack_file(job.job, job.revision, job.code)] = job.pdf
+            files[plan_file(job.job)] = job.plan
+    made = [row for row in bundles if row.state == "made"]
+    files |= {bundle_file(row.crew): row.pdf for row in made}
+    on_sheets = [pack.job_id for row in made for pack in contents_of(row).packs]
+    return _Due(files=files, on_sheets=on_sheets)
+
+
+def _stands(path: Path, sha256: str) -> bool:
+    return path.is_file() and name_of(path.read_bytes()) == sha256

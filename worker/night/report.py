@@ -1,0 +1,164 @@
+"""The night report and its proof: every due job on exactly one day sheet, or excepted."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Final
+
+from sqlalchemy import Row
+
+from schemas.delivery import (
+    CalledBack,
+    CrewNight,
+    DeliveredPack,
+    NightException,
+    NightReport,
+    RefusedFile,
+)
+from worker import clock
+from worker.bootstrap import Works
+from worker.ledger.gathering import Contents, contents_of, one_line, reason_of
+from worker.ledger.moves import WITH_PACK
+from worker.ledger.nights import NightRow, due_jobs, recalled
+from worker.ledger.opening import Tx
+from worker.ledger.reading import bundles_of, packed_since, promised, refusals_since
+from worker.ledger.records import JobRow
+from worker.night.delivery import bundle_file, pack_file
+from worker.stores.folder import write_whole
+
+REPORT: Final = "night-report.json"
+
+
+def report_on(works: Works, night: NightRow, out: Path) -> NightReport:
+    """Write the night's report into the delivery folder."""
+    with works.ledger.writing() as tx:
+        report = _report(tx, night)
+    write_whole(out / REPORT, report.model_dump_json(indent=2).encode())
+    return report
+
+
+def _report(tx: Tx, night: NightRow) -> NightReport:
+    rows = bundles_of(tx, night)
+    jobs = due_jobs(tx, night)
+    crews = tuple(_crew(row) for row in rows)
+    sheets = [pack.job for crew in crews for pack in crew.packs]
+    exceptions = tuple(_exceptions(jobs, rows))
+    due = promised(tx, night.work_date)
+    faults = tuple(_faults(due, sheets, [e.job for e in exceptions], crews))
+    return NightReport(
+        company=night.company,
+        work_date=night.work_date.isoformat(),
+        issued=night.issued,
+        run=night.runs,
+        started=clock.text(night.opened_ms),
+        ended=clock.text(tx.now_ms),
+        jobs_due=len(due),
+        on_day_sheets=len(sheets),
+        excepted=len(exceptions),
+        complete=not faults,
+        faults=faults,
+        packs_made=packed_since(tx, night),
+        crews=crews,
+        exceptions=exceptions,
+        called_back=tuple(_called_back(tx, night, rows, jobs)),
+        refused=tuple(
+            RefusedFile(came_as=r.came_as, problems=r.problems) for r in refusals_since(tx, night)
+        ),
+    )
+
+
+def _crew(row: Row[Any]) -> CrewNight:
+    made = row.state == "made"
+    packs = contents_of(row).packs if made else ()
+    return CrewNight(
+        crew=row.crew,
+        state=row.state,
+        code=row.code if made else "",
+        pages=row.pages if made else 0,
+        file=bundle_file(row.crew) if made else "",
+        sha256=row.pdf if made else "",
+        packs=tuple(
+            DeliveredPack(
+                job=pack.job,
+                revision=pack.revision,
+                code=pack.code,
+                pages=pack.pages,
+                replaces=pack.replaces,
+                file=pack_file(pack.job, pack.revision, pack.code),
+                sha256=pack.pdf,
+            )
+            for pack in packs
+        ),
+        error=_last_line(row.error) if row.state == "failed" else "",
+    )
+
+
+def _exceptions(jobs: list[JobRow], rows: list[Row[Any]]) -> Iterator[NightException]:
+    """Due jobs without a pack, and those whose crew has no bundle."""
+    contents = {row.crew: contents_of(row) for row in rows if row.state == "made"}
+    failed = {row.crew: row for row in rows if row.state != "made"}
+    for job in jobs:
+        sheet = contents.get(job.crew)
+        if sheet and any(pack.job_id == job.id for pack in sheet.packs):
+            continue
+        yield NightException(
+            job=job.job,
+            revision=job.revision,
+            crew=job.crew,
+            state=job.state,
+            reason=_reason(job, sheet, failed.get(job.crew)),
+            questions=job.stops if job.state == "held" else (),
+        )
+
+
+def _reason(job: JobRow, sheet: Contents | None, bundle: Row[Any] | None) -> str:
+    if sheet:
+        told = [missing.why for missing in sheet.missing if missing.job == job.job]
+        return told[0] if told else "not on its crew's day sheet"
+    if job.state not in WITH_PACK or bundle is None:
+        return one_line(reason_of(job))
+    return one_line(f"its crew's bundle is {bundle.state}: {_last_line(bundle.error)}")
+
+
+def _faults(
+    due: set[str], sheets: list[str], excepted: list[str], crews: tuple[CrewNight, ...]
+) -> Iterator[str]:
+    """All that breaks the proof."""
+    named = Counter(sheets) + Counter(excepted)
+    yield from (f"{job} is due and named nowhere" for job in sorted(due - named.keys()))
+    yield from (f"{job} is named and not due" for job in sorted(named.keys() - due))
+    yield from (f"{job} is named {n} times" for job, n in sorted(named.items()) if n > 1)
+    yield from (
+        f"crew {crew.crew} has no bundle"
+        for crew in crews
+        if crew.state not in {"made", "withdrawn"}
+    )
+
+
+def _called_back(
+    tx: Tx, night: NightRow, rows: list[Row[Any]], jobs: list[JobRow]
+) -> Iterator[CalledBack]:
+    for job in jobs:
+        if job.replaces:
+            yield CalledBack(
+                job=job.job,
+                revision=job.revision,
+                crew=job.crew,
+                code=job.replaces,
+                why=f"replaced by {job.code or 'a pack still to come'}",
+            )
+    for row in rows:
+        for gone in recalled(tx, day=night.work_date, crew=row.crew):
+            yield CalledBack(
+                job=gone.job,
+                revision=gone.revision,
+                crew=gone.crew,
+                code=gone.code,
+                why=gone.why,
+            )
+
+
+def _last_line(text: str) -> str:
+    return one_line((text.strip().splitlines() or [""])[-1])

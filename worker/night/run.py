@@ -1,0 +1,158 @@
+"""One run of a night: open, ring, wait, mend, deliver, report."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from contextlib import ExitStack
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+from schemas.delivery import NightReport
+from worker.bell import Bell, QueueBell, sweep
+from worker.bootstrap import Works
+from worker.broker import EmbeddedBroker
+from worker.celery_app import make_app
+from worker.desk import today
+from worker.ledger.gathering import gather
+from worker.ledger.moves import UNFINISHED
+from worker.ledger.nights import NightRow, close_night, due_jobs, make_again, open_night
+from worker.ledger.reading import bundles_of, counts
+from worker.ledger.records import work_on
+from worker.logs import logger
+from worker.making import made_from
+from worker.night.delivery import deliver_to
+from worker.night.mending import send_back_damaged
+from worker.night.report import report_on
+from worker.processes import APP, Team
+
+GLANCE: Final = 0.25
+"""Between two looks at the ledger. [s]"""
+
+CUT_OFF: Final = 6 * 3600.0
+"""After so long, what is not finished counts as missing. [s]"""
+
+BUNDLES_LAST: Final = 300.0
+"""From the cut-off until the bundles too are given up. [s]"""
+
+MENDINGS: Final = 3
+"""How often damaged files are made again before the night ends without them."""
+
+log = logger(__name__)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """How far a night has come."""
+
+    jobs: int
+    jobs_done: int
+    bundles: int
+    bundles_done: int
+
+
+def run_night(
+    works: Works,
+    *,
+    day: date,
+    out: Path,
+    workers: int,
+    issued: str | None = None,
+    cut_off: float = CUT_OFF,
+    app: str = APP,
+    tell: Callable[[Progress], None] = lambda _: None,
+) -> NightReport:
+    """Run the night for a work date.
+
+    Args:
+        works: The works.
+        day: The day the crews work, in the company's zone.
+        out: Delivery folder.
+        workers: Worker processes to start here; 0: they run elsewhere.
+        issued: Day printed as that of issue; none: today in the company's zone.
+        cut_off: How long to wait for packs. [s]
+        app: Module of the worker processes' application.
+        tell: Told how far it has come.
+
+    Raises:
+        NotNow: Broker, ledger or store cannot be used.
+    """
+    with ExitStack() as stack:
+        tend: list[Callable[[], None]] = []
+        url = works.settings.broker_url
+        if not url:
+            broker = stack.enter_context(EmbeddedBroker(works.settings.data))
+            tend.append(broker.tend)
+            url = broker.url
+        queue = make_app(works.settings.model_copy(update={"broker_url": url}))
+        stack.callback(queue.close)
+        night = _open(works, day=day, issued=issued or today(works))
+        team = Team(works=works, broker_url=url, size=workers, app=app)
+        tend.append(stack.enter_context(team).tend)
+        watch = _Watch(works, night, QueueBell(queue), tend, tell)
+        for _ in range(MENDINGS):
+            watch.until_done(cut_off)
+            if not send_back_damaged(works, night):
+                break
+    return _close(works, night, out)
+
+
+def _open(works: Works, *, day: date, issued: str) -> NightRow:
+    """Open the night and send back every pack that would come out differently now."""
+    with works.ledger.writing() as tx:
+        night = open_night(tx, company=works.library.company.key, day=day, issued=issued)
+        for job in due_jobs(tx, night):
+            if job.made_from and job.made_from != made_from(works, work_on(tx, job.id)):
+                make_again(tx, job.id, cause="library, program or answers have changed")
+        gather(tx, night, stamp=works.stamp, again=True)
+    return night
+
+
+def _close(works: Works, night: NightRow, out: Path) -> NightReport:
+    deliver_to(works, night, out)
+    report = report_on(works, night, out)
+    with works.ledger.writing() as tx:
+        close_night(tx, night)
+    return report
+
+
+@dataclass(frozen=True, slots=True)
+class _Watch:
+    """Looks after a night until every bundle is made, or there is no more time."""
+
+    works: Works
+    night: NightRow
+    bell: Bell
+    tend: list[Callable[[], None]]
+    tell: Callable[[Progress], None]
+
+    def until_done(self, cut_off: float) -> None:
+        """Look, ring and tend, again and again."""
+        start = time.monotonic()
+        while (now := time.monotonic() - start) < cut_off + BUNDLES_LAST:
+            done = self._look(too_late=now > cut_off)
+            if done:
+                return
+            for tend in self.tend:
+                tend()
+            sweep(self.works, self.bell)
+            time.sleep(GLANCE)
+        log.error("night gives up", night=str(self.night.work_date))
+
+    def _look(self, *, too_late: bool) -> bool:
+        with self.works.ledger.writing() as tx:
+            gather(tx, self.night, stamp=self.works.stamp, too_late=too_late)
+            jobs = counts(tx, self.night)
+            states = [row.state for row in bundles_of(tx, self.night)]
+        open_bundles = sum(state in {"waiting", "ready"} for state in states)
+        self.tell(
+            Progress(
+                jobs=sum(jobs.values()),
+                jobs_done=sum(n for state, n in jobs.items() if state not in UNFINISHED),
+                bundles=len(states),
+                bundles_done=len(states) - open_bundles,
+            )
+        )
+        return open_bundles == 0

@@ -1,0 +1,97 @@
+"""Worker processes started from here: the same application as anywhere, on a leash.
+
+One that dies is replaced, and what it had claimed is free at once.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+from dataclasses import dataclass, field
+from typing import Final, Self
+
+from schemas.errors import NotNow
+from worker import leash
+from worker.bootstrap import Works
+from worker.ledger.claims import free
+from worker.logs import logger
+from worker.making import holder_of
+from worker.queues import IN_ORDER
+
+PATIENCE: Final = 45.0
+"""For a worker to end: a busy one may take half a minute to hand over its last result. [s]"""
+
+REPLACEMENTS: Final = 20
+"""So many dead workers are replaced in one run; after that something is wrong with the machine."""
+
+APP: Final = "worker.celery_app"
+
+log = logger(__name__)
+
+
+@dataclass(slots=True, kw_only=True)
+class Team:
+    """A worker with so many processes, replaced when it dies."""
+
+    works: Works
+    broker_url: str
+    size: int
+    """Packs made at the same time; 0: workers run elsewhere."""
+    app: str = APP
+    _worker: subprocess.Popen[bytes] | None = None
+    _started: int = field(default=0)
+
+    def __enter__(self) -> Self:
+        """Start it."""
+        if self.size:
+            self._start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """End it; what it is doing is finished first."""
+        if self._worker is not None:
+            leash.stop(self._worker, patience=PATIENCE)
+
+    def tend(self) -> None:
+        """Replace it if it has died, and free what it had claimed.
+
+        Raises:
+            NotNow: It has died too often.
+        """
+        if self._worker is None or self._worker.poll() is None:
+            return
+        log.warning("worker died", process=self._worker.pid, code=self._worker.returncode)
+        with self.works.ledger.writing() as tx:
+            free(tx, holder=holder_of(self._worker.pid))
+        if self._started > REPLACEMENTS:
+            msg = f"workers keep dying; see {self.works.settings.logs}"
+            raise NotNow(msg)
+        self._start()
+
+    @property
+    def process(self) -> int | None:
+        """The worker's process number."""
+        return self._worker.pid if self._worker else None
+
+    def wait(self) -> int:
+        """Until it ends."""
+        return self._worker.wait() if self._worker else 0
+
+    def _start(self) -> None:
+        self._started += 1
+        settings = self.works.settings.model_copy(update={"broker_url": self.broker_url})
+        name = f"dawnpack-{os.getpid()}-{self._started}"
+        command = [
+            sys.executable, "-m", "celery", "-A", self.app, "worker",
+            "--concurrency", str(self.size), "--queues", ",".join(IN_ORDER),
+            "--hostname", f"{name}@%h", "--loglevel", settings.log_level,
+            "--without-gossip", "--without-mingle", "--without-heartbeat",
+        ]  # fmt: skip
+        self._worker = leash.start(
+            command,
+            end_with=signal.SIGKILL,
+            log=settings.logs / f"{name}.log",
+            environ=settings.environ(),
+        )

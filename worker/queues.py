@@ -1,0 +1,19 @@
+"""The two queues and the two messages: a name and a row's number, nothing else.
+
+What was asked for now comes before the night's bulk: a worker empties `packs` first.
+"""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+QueueName = Literal["packs", "night"]
+
+PACKS: Final = "packs"
+NIGHT: Final = "night"
+IN_ORDER: Final = (PACKS, NIGHT)
+
+MAKE_PACK: Final = "dawnpack.make_pack"
+MAKE_BUNDLE: Final = "dawnpack.make_bundle"
+
+QUEUES: Final = {name: {"exchange": name, "routing_key": name} for name in IN_ORDER}

@@ -1,0 +1,48 @@
+"""How often, how long, and when again: the limits of all work.
+
+A job is counted when a worker claims it, before anything is done, so a worker that dies
+of it is counted too. After `STRIKES` the job is set aside as failed, its error kept.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from schemas.errors import DawnpackError, NotNow
+
+STRIKES: Final = 3
+"""Claims that end in a crash or an unforeseen error before the job is set aside."""
+
+SOFT_LIMIT: Final = 240
+"""A pack still computing is told to stop. [s]"""
+
+HARD_LIMIT: Final = 300
+"""Its process is ended. [s]"""
+
+VISIBLE_AGAIN: Final = 1800
+"""The broker offers an unacknowledged message again; far above twice the hard limit, or a slow
+pack would be started a second time. [s]"""
+
+LATER: Final = 2.0
+"""Wait before an error's second try, doubled for each further one. [s]"""
+
+RING_AGAIN: Final = 300.0
+"""A message sent so long ago may be taken as lost even while the queue is not empty. [s]"""
+
+RING_AGAIN_IDLE: Final = 2.0
+"""The same while the queue is empty: nobody has the message any more. [s]"""
+
+
+def is_final(error: Exception) -> bool:
+    """Whether a second try would say the same: our own refusals, save 'not now'."""
+    return isinstance(error, DawnpackError) and not isinstance(error, NotNow)
+
+
+def is_outside(error: Exception) -> bool:
+    """Whether disk or network is at fault, not the job: such a try is not counted."""
+    return isinstance(error, NotNow)
+
+
+def wait_ms(strikes: int) -> int:
+    """Milliseconds that a job rests after so many strikes."""
+    return int(1000 * LATER * 2 ** max(strikes - 1, 0))
