@@ -42,7 +42,7 @@ class Measure:
 def widest(
     gaps: dict[str, int], *, measures: Measured, place: str, step: int, drop: int | None
 ) -> Measure:
-    """The widest of a bay's openings, with all of them shown.
+    """The widest of a bay's openings, with all of them shown, the widest first.
 
     Args:
         gaps: Openings by where they are. [1/320 mm]
@@ -51,5 +51,13 @@ def widest(
         step: The paper's graduation. [1/320 mm]
         drop: Surface down to grade there. [1/320 mm]
     """
-    shown = ", ".join(f"{where} {found(gap, step=step, worse='up')}" for where, gap in gaps.items())
-    return Measure(measures=measures, place=place, says=shown, low=max(gaps.values()), drop=drop)
+    first, *others = sorted(gaps, key=lambda where: -gaps[where])
+    shown = {where: found(gap, step=step, worse="up") for where, gap in gaps.items()}
+    rest = ", ".join(f"{where} {shown[where]}" for where in others)
+    return Measure(
+        measures=measures,
+        place=place,
+        says=f"{shown[first]} {first}; {rest}",
+        low=gaps[first],
+        drop=drop,
+    )

@@ -7,9 +7,11 @@ before the post breaks, so a figure under its limit says little.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from schemas.bays import Bays
 from schemas.code_profile import Rule
+from schemas.company import FixingDetail
 from schemas.compliance import Finding
 from schemas.job import Job
 from schemas.layout import Layout
@@ -47,16 +49,35 @@ def screen_posts(job: Job, layout: Layout, bays: Bays) -> tuple[Finding, ...]:
         return (_unloaded(job, layout),)
     return tuple(
         finding
-        for top, place in _alike(bays)
-        for finding in (_bending(job, load, top, place), _hold_down(job, load, top, place))
+        for alike in _alike(job, layout, bays)
+        for finding in (_bending(job, load, alike), _hold_down(load, alike))
     )
 
 
-def _alike(bays: Bays) -> Iterator[tuple[int, str]]:
-    for top in sorted({height.rail_top for height in bays.posts}):
-        names = [height.post for height in bays.posts if height.rail_top == top]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Alike:
+    """Posts of one height and one fixing."""
+
+    top: int
+    """Top of the highest rail over what the posts stand on. [1/320 mm]"""
+    detail: FixingDetail | None
+    """The recorded fixing, where it is meant for such a post."""
+    place: str
+
+
+def _alike(job: Job, layout: Layout, bays: Bays) -> Iterator[_Alike]:
+    lower = {post.name for post in layout.posts if post.where == "stair-lower"}
+    groups: dict[tuple[int, bool], list[str]] = {}
+    for height in bays.posts:
+        groups.setdefault((height.rail_top, height.post in lower), []).append(height.post)
+    for (top, at_foot), names in sorted(groups.items()):
         place = f"posts {', '.join(names)}"
-        yield top, place if len(place) <= 200 else f"{len(names)} posts, {place[:170]} ..."
+        rim = job.detail is not None and job.detail.mount in {"inside-rim", "outside-rim"}
+        yield _Alike(
+            top=top,
+            detail=None if at_foot and rim else job.detail,
+            place=place if len(place) <= 200 else f"{len(names)} posts, {place[:170]} ...",
+        )
 
 
 def _point_load(job: Job) -> Rule | None:
@@ -68,8 +89,8 @@ def _pounds(load: Rule) -> float:
     return (load.number or 0.0) * (_LB_PER_KN if load.number_unit == "kN" else 1.0)
 
 
-def _bending(job: Job, load: Rule, top: int, place: str) -> Finding:
-    below = job.detail.bolt_below if job.detail else 0
+def _bending(job: Job, load: Rule, alike: _Alike) -> Finding:
+    top, below = alike.top, alike.detail.bolt_below if alike.detail else 0
     lever, core, pounds = (top + below) / INCH, job.post.core / INCH, _pounds(load)
     modulus = section_modulus(width=core, depth=core)
     stress = bending_stress(load=pounds, lever=lever, modulus=modulus)
@@ -77,12 +98,12 @@ def _bending(job: Job, load: Rule, top: int, place: str) -> Finding:
         rule="post-bending",
         clause=load.clause,
         says="Bending of the post where it is fixed, under the recorded point load",
-        place=place,
+        place=alike.place,
         required=f"{_shown_load(load)} at the top rail",
         found=f"{stress:,.0f} psi",
         verdict="for the authority",
-        note=f"{found(top, step=job.step, worse='up')} to the surface and "
-        f"{found(below, step=job.step, worse='up')} to the top bolt: "
+        note=f"{found(top, step=job.step, worse='up')} above the foot and "
+        f"{found(below, step=job.step, worse='up')} down to the top bolt: "
         f"M = {pounds:.0f} lb x {lever:.2f} in = {pounds * lever:,.0f} in-lb; "
         f"S = {core:.3f}^3 / 6 = {modulus:.2f} in3; fb = {stress:,.0f} psi. "
         f"{_allowables(job, stress)} {_DECIDES}",
@@ -106,12 +127,12 @@ def _allowables(job: Job, stress: float) -> str:
     )
 
 
-def _hold_down(job: Job, load: Rule, top: int, place: str) -> Finding:
-    detail, pounds = job.detail, _pounds(load)
+def _hold_down(load: Rule, alike: _Alike) -> Finding:
+    detail, pounds = alike.detail, _pounds(load)
     shown = "not computed"
-    note = f"No fixing with two bolts up the post is recorded. {_DECIDES}"
+    note = f"No fixing with two bolts up such a post is recorded. {_DECIDES}"
     if detail and detail.bolt_apart:
-        lever, apart = (top + detail.bolt_below) / INCH, detail.bolt_apart / INCH
+        lever, apart = (alike.top + detail.bolt_below) / INCH, detail.bolt_apart / INCH
         tension = hold_down_tension(load=pounds, lever=lever, apart=apart)
         shown = f"{tension:,.0f} lb"
         note = (
@@ -123,7 +144,7 @@ def _hold_down(job: Job, load: Rule, top: int, place: str) -> Finding:
         rule="post-hold-down",
         clause=load.clause,
         says="Tension at the post's top bolt, under the recorded point load",
-        place=place,
+        place=alike.place,
         required=f"{_shown_load(load)} at the top rail",
         found=shown,
         verdict="for the authority",

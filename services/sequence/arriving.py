@@ -62,7 +62,13 @@ def _ask(number: int, question: Question) -> Step:
 
 def _verify(work: Work) -> Step:
     legs = listed(f"{leg.name} {work.mark(leg.measured)}" for leg in work.layout.legs)
-    stairs = " ".join(_stair(stair, work) for stair in work.job.stairs)
+    turns = [
+        f"Corner after {leg.name}: {leg.corner.turn_deg:g} degrees, by three sides."
+        for line in work.job.lines
+        for leg in line.legs
+        if leg.corner and leg.corner.turn_deg != 90
+    ]
+    stairs = " ".join([*turns, *(_stair(stair, work) for stair in work.job.stairs)])
     return Step(
         number=0,
         key="verify",
@@ -72,7 +78,7 @@ def _verify(work: Work) -> Step:
         + f" More than {work.plain('1/4', '6')} or 1 degree off: call, do not cut.",
         people=2,
         tool="Tape, digital level, straightedge",
-        slip="Counting treads instead of risers" if stairs else "Hook on the wrong zero",
+        slip="Counting treads instead of risers" if work.job.stairs else "Hook on the wrong zero",
         after=("arrive",),
     )
 

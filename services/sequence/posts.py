@@ -10,6 +10,8 @@ from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
 
 _FIRST = ("end", "corner", "stair-upper", "gate")
+_RIM = ("inside-rim", "outside-rim")
+_OTHER_FOOT = ": the detail is for a rim; the office names the fixing before they are set."
 _BELOW = {
     "inside-rim": "rim, joists, blocking, rot, wires, pipes",
     "outside-rim": "rim and what ties it to the joists, rot, wires, pipes",
@@ -20,11 +22,13 @@ _BELOW = {
 
 def posts(work: Work) -> tuple[Step, ...]:
     """Posts to be set from framing to sleeve; posts in place are only proved."""
+    walls = _walls(work)
     if not work.layout.posts:
-        return ()
+        return walls
     new = work.new_posts()
     if not new:
-        return (_in_place(work.layout.posts), _proved(work, after=("posts-in-place",)))
+        looked_at = _in_place(work.layout.posts)
+        return (*walls, looked_at, _proved(work, after=(looked_at.key,)))
     standing = tuple(post for post in work.layout.posts if post.in_place)
     ends = tuple(post for post in new if post.where in _FIRST)
     between = tuple(post for post in new if post.where == "line")
@@ -38,6 +42,7 @@ def posts(work: Work) -> tuple[Step, ...]:
     )
     done = tuple(step.key for step in setting)
     return (
+        *walls,
         _framing(new, work),
         *setting,
         _proved(work, after=done),
@@ -67,9 +72,12 @@ def _framing(new: tuple[Post, ...], work: Work) -> Step:
         if detail
         else "No approved fixing is recorded: no post is set before the office names one."
     )
+    lower = any(post.where == "stair-lower" for post in new)
     stands = [
-        f"{stair.name} lower posts stand on {stair.landing or 'a foot that is not recorded'}."
+        f"{stair.name} lower posts stand on {stair.landing or 'a foot that is not recorded'}"
+        f"{_OTHER_FOOT if detail and detail.mount in _RIM else '.'}"
         for stair in work.job.stairs
+        if lower
     ]
     return Step(
         number=0,
@@ -82,6 +90,34 @@ def _framing(new: tuple[Post, ...], work: Work) -> Step:
         tool="Lamp, awl, detector, camera",
         slip="A rim that only its end nails hold",
         cautions=("hidden-services", "ladder"),
+    )
+
+
+def _walls(work: Work) -> tuple[Step, ...]:
+    """Wall ends: what the bracket must reach."""
+    ends = [
+        (leg.name, "zero" if end is line.start else "end", end)
+        for line in work.job.lines
+        if not line.closed
+        for leg, end in ((line.legs[0], line.start), (line.legs[-1], line.end))
+        if end.kind == "wall"
+    ]
+    if not ends:
+        return ()
+    shown = "; ".join(
+        f"{leg} {where}: {end.substrate or 'not recorded, find out first'}"
+        for leg, where, end in ends
+    )
+    return (
+        Step(
+            number=0,
+            key="walls",
+            stage="Framing",
+            text=f"Wall ends. {shown}. Find solid wood or the block behind before any bracket.",
+            tool="Detector, awl, level",
+            slip="A bracket that only the siding holds",
+            cautions=("hidden-services",),
+        ),
     )
 
 
@@ -126,6 +162,7 @@ def _set(key: str, says: str, which: tuple[Post, ...], work: Work) -> tuple[Step
         return ()
     detail = work.job.detail
     concrete = detail is not None and detail.mount == "concrete"
+    foot = key == "set-lower" and detail is not None and detail.mount in _RIM
     marks = tuple(step.key for step in _marks(work))
     before = ("set-ends",) if key == "set-between" and _has_ends(work) else ()
     return (
@@ -134,7 +171,11 @@ def _set(key: str, says: str, which: tuple[Post, ...], work: Work) -> tuple[Step
             key=key,
             stage="Posts",
             text=f"{says}: {listed(post.name for post in which)}. "
-            + (f"Detail {detail.key}. " if detail else "Fixing as the office names it. ")
+            + (
+                f"Detail {detail.key}. "
+                if detail and not foot
+                else "Fixing as the office names it. "
+            )
             + "Plumb both ways, then tighten.",
             people=2,
             tool="Rotary hammer with shroud, torque wrench"

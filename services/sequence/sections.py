@@ -118,7 +118,7 @@ def _set_up(set_up: SawSetUp, ours: set[str], work: Work, stage: str) -> Step:
         + " ".join(bars),
         tool="Saw, fine blade; stop block",
         slip="Top and bottom of a pair cut from opposite ends",
-        cautions=("saw", "plastic-dust", "swarf"),
+        cautions=("saw", "plastic-dust", "electric", "swarf"),
     )
 
 
@@ -161,7 +161,11 @@ def _brackets(leg: LaidLeg, bays: tuple[LevelBay, ...], work: Work) -> Step:
         if bracket is not None and bracket.pilot
     }
     pilot = f"; pilot bit {work.marks(sorted(pilots))}" if pilots else "; no pilot"
-    shown = "; ".join(f"{figure}: {listed(where)}" for figure, where in groups.items())
+    ends = 2 * len(bays)
+    shown = "; ".join(
+        f"{figure}: {'all ends' if len(where) == ends else listed(where)}"
+        for figure, where in groups.items()
+    )
     return Step(
         number=0,
         key=key_of("brackets", leg.name),
@@ -175,7 +179,8 @@ def _brackets(leg: LaidLeg, bays: tuple[LevelBay, ...], work: Work) -> Step:
 
 def _bay(bay: LevelBay, brackets: str, work: Work) -> Step:
     system = work.job.system
-    blocks = f"foot blocks at {work.marks(bay.foot_blocks)}" if bay.foot_blocks else "no foot block"
+    word = "foot block" if len(bay.foot_blocks) == 1 else "foot blocks"
+    blocks = f"{word} at {work.marks(bay.foot_blocks)}" if bay.foot_blocks else "no foot block"
     drains = f"; drain holes at {work.marks(bay.drain_holes)}" if bay.drain_holes else ""
     low = f", {work.mark(bay.sweep_low)} at the low side" if bay.sweep_low != bay.sweep else ""
     bits = [f"drain bit {work.mark(system.drain_hole)}"] if bay.drain_holes else []

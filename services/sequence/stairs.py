@@ -94,7 +94,7 @@ def _side(side: StairBay, work: Work, *, after: tuple[str, ...]) -> Step:
     system = work.job.stair_system
     pilot = system.stair.bracket.pilot if system.stair else 0
     blocks = (
-        f" Foot blocks at {work.marks(side.foot_blocks)} along the rail, under a tread's baluster."
+        f" Foot block at {work.marks(side.foot_blocks)} along the rail, over a tread."
         if side.foot_blocks
         else ""
     )
@@ -120,10 +120,7 @@ def _side(side: StairBay, work: Work, *, after: tuple[str, ...]) -> Step:
 
 def _check(stair: Stair, work: Work, *, after: tuple[str, ...]) -> Step:
     sides = work.sides(stair.name)
-    heights = "; ".join(
-        f"{side.name} {work.marks(height.top for height in side.heights) or 'none planned'}"
-        for side in sides
-    )
+    heights = "; ".join(f"{side.name} {_tops(side, work)}" for side in sides)
     limits = {side.triangle_limit for side in sides}
     known = [limit for limit in limits if limit is not None]
     triangle = (
@@ -144,6 +141,14 @@ def _check(stair: Stair, work: Work, *, after: tuple[str, ...]) -> Step:
         slip="Lower post loose: the stringer moves, not the post",
         after=after,
     )
+
+
+def _tops(side: StairBay, work: Work) -> str:
+    """Heights at the nosings, said once where they are all the same."""
+    tops = [work.mark(height.top) for height in side.heights]
+    if len(set(tops)) == 1:
+        return f"{tops[0]} at all {len(tops)}"
+    return ", ".join(tops) or work.mark(side.top_over_nosing)
 
 
 def _handrail(stair: Stair, work: Work) -> tuple[Step, ...]:
@@ -174,7 +179,7 @@ def _handrail(stair: Stair, work: Work) -> tuple[Step, ...]:
             key=key_of("handrail-check", stair.name),
             stage="Handrail",
             hold="H8",
-            text=f"{stair.name}: run a hand from end to end without letting go; {height}"
+            text=f"{stair.name}: run a hand from end to end without letting go. {height}"
             f"{work.mark(grip.clearance)} clear behind; ends returned; photo of both ends.",
             tool="Tape, camera",
             after=(key_of("handrail", stair.name),),

@@ -52,9 +52,8 @@ class Work:
         return tuple(bay for bay in self.bays.stair if bay.stair == stair)
 
     def first_built(self) -> str | None:
-        """The bay that proves pattern and saw: the first level bay, else the first stair bay."""
-        names = (*(bay.name for bay in self.level_bays()), *(bay.name for bay in self.bays.stair))
-        return names[0] if names else None
+        """The level bay that proves pattern and saw; a stair alone has its own hold point."""
+        return next((bay.name for bay in self.level_bays()), None)
 
     def pieces_of(self, bay: str) -> tuple[Piece, ...]:
         """The rails of a bay."""
