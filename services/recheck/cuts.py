@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from schemas.cut_plan import Bar, CutPlan, PlainBar
+from schemas.cut_plan import Bar, CutPlan, Piece, PlainBar
 from schemas.plan import Plan
 from services.recheck.limits import inches
 
@@ -13,21 +13,25 @@ from services.recheck.limits import inches
 def recheck_cuts(plan: Plan) -> Iterator[str]:
     """Every piece that cannot be cut as printed, and every rail without a piece."""
     cuts = plan.cuts
+    pieces = {piece.id: piece for piece in cuts.pieces}
     for bar in cuts.bars:
-        yield from _bar(cuts, bar)
+        if strange := [placed.piece for placed in bar.pieces if placed.piece not in pieces]:
+            yield f"bar {bar.number}: {', '.join(strange)} is no piece of this plan"
+        else:
+            yield from _bar(pieces, cuts.kerf, bar)
     for plain in cuts.plain:
         yield from _plain(plain, cuts.kerf)
     yield from _supplies(cuts)
     yield from _all_rails(plan)
 
 
-def _bar(cuts: CutPlan, bar: Bar) -> Iterator[str]:
+def _bar(pieces: Mapping[str, Piece], kerf: int, bar: Bar) -> Iterator[str]:
     stock = bar.stock
     holes = [stock.first_hole + number * stock.pitch for number in range(stock.holes)]
     where = f"bar {bar.number}"
     end_before: int | None = None
     for placed in sorted(bar.pieces, key=lambda p: p.start):
-        piece = cuts.piece(placed.piece)
+        piece = pieces[placed.piece]
         inside = [hole for hole in holes if placed.start < hole < placed.end]
         if placed.end - placed.start != piece.length:
             yield f"{where}: {piece.id} is not its own length"
@@ -40,7 +44,7 @@ def _bar(cuts: CutPlan, bar: Bar) -> Iterator[str]:
             yield f"{where}: {piece.id} has other margins on the stock"
         elif holes.index(inside[0]) + 1 != placed.first_hole:
             yield f"{where}: {piece.id} starts at another hole than printed"
-        if end_before is not None and placed.start < end_before + cuts.kerf:
+        if end_before is not None and placed.start < end_before + kerf:
             yield f"{where}: no room for the saw before {piece.id}"
         end_before = placed.end
     first, last = bar.pieces[0].start, end_before or 0
