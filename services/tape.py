@@ -71,3 +71,12 @@ def feet_and_inches(length: float | Fraction, step: int) -> str:
 def angle(degrees: float) -> str:
     """A saw setting or slope as it is set: ``22.5°``, ``45°``; to a tenth of a degree."""
     return f"{round(degrees, 1) + 0.0:g}°"
+
+
+def as_written(length: int, step: int) -> str:
+    """A length as an office would write it in a submission, exact to the inside unit."""
+    if length % step == 0:
+        return text_with_unit(length, step)
+    if is_metric(step):
+        return f"{length / PER_MM:.6g} mm"
+    return f"{length / INCH:.6f} in"

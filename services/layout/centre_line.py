@@ -37,6 +37,8 @@ class CentreLeg:
     start: LineEnd | None
     """How the line starts here; none at a corner."""
     end: LineEnd | None
+    written: frozenset[str] = frozenset()
+    """Which of the line's fields stand in the submission; the others are defaults."""
 
     @property
     def pointer(self) -> str:
@@ -80,6 +82,7 @@ def _centre_leg(line: GuardLine, *, number: int, at: int, heading_deg: Degrees) 
         after=leg.corner,
         start=start,
         end=end,
+        written=frozenset(line.model_fields_set),
     )
 
 

@@ -86,7 +86,7 @@ def _options(room: Room, *, leg: CentreLeg, narrower: Length, wider: Length) -> 
     """Answers that set one figure: a free end's inset."""
     found = []
     for name, end, stand in (("start", leg.start, room.left), ("end", leg.end, room.right)):
-        if not _is_free_end(end, stand):
+        if name not in leg.written or not _is_free_end(end, stand):
             continue
         inset = leg.zero if name == "start" else leg.leg.length - leg.zero - leg.length
         for by, word in ((narrower, "in"), (-wider, "out")):

@@ -13,8 +13,8 @@ from services.layout.set_posts import Site
 from services.layout.slips import known_slip, slips
 from services.layout.stands import Gap, LegStands, Stand, between, post, with_duty
 from services.layout.stretches import SAME_PLACE
-from services.layout.wording import mend, written
-from services.tape import text, text_with_unit
+from services.layout.wording import mend
+from services.tape import as_written, text, text_with_unit
 
 _OPENING_OFF = INCH
 """An opening's start and the posts in place may disagree so much. Source: common practice."""
@@ -155,9 +155,9 @@ def _put_right(site: Site, leg: CentreLeg, *, number: int, missing: Length) -> O
     step = site.job.step
     clear = leg.leg.clears[number]
     where = f"{leg.pointer}/clears/{number}"
-    sets = [Correction(pointer=f"{where}/bottom", value=written(clear.bottom + missing, step))]
+    sets = [Correction(pointer=f"{where}/bottom", value=as_written(clear.bottom + missing, step))]
     if clear.top is not None:
-        sets.append(Correction(pointer=f"{where}/top", value=written(clear.top + missing, step)))
+        sets.append(Correction(pointer=f"{where}/top", value=as_written(clear.top + missing, step)))
     return Option(
         key=f"opening-{number + 1}",
         says=f"Opening {number + 1} is {text_with_unit(clear.bottom + missing, step)}",

@@ -22,7 +22,7 @@ def reason_for(room: Room, placed: Placed) -> str:
             f"{_why(room, placed)}"
         )
     if placed.bays > placed.fewest:
-        said += f"; {placed.fewest} would be short enough, but their posts have no legal places"
+        said += f"; {placed.fewest} would be short enough, but not with legal end margins"
     stuck = sum(room.on_joist(at) for at in placed.centres)
     return f"{said}; {stuck} on a joist" if stuck else said
 

@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-from schemas.lengths import INCH, PER_MM, Length
+from schemas.lengths import Length
 from schemas.site import Correction, Option
-from services.tape import is_metric, text_with_unit
-
-
-def written(length: Length, step: Length) -> str:
-    """A length as it would stand in the submission, exact."""
-    if length % step == 0:
-        return text_with_unit(length, step)
-    return f"{length / PER_MM:g} mm" if is_metric(step) else f"{length / INCH:.6f} in"
+from services.tape import as_written
 
 
 def mend(key: str, says: str, *, pointer: str, value: Length, step: Length) -> Option:
     """An option which puts one measure right."""
-    sets = (Correction(pointer=pointer, value=written(value, step)),)
+    sets = (Correction(pointer=pointer, value=as_written(value, step)),)
     return Option(key=key, says=says, sets=sets)
 
 

@@ -10,9 +10,29 @@ from collections.abc import Callable
 
 from schemas.job import Job
 from schemas.site import Question
-from services.intake.cross_checks import paperwork
+from services.intake.cross_checks import (
+    closing,
+    corners,
+    flights,
+    guards,
+    openings,
+    paperwork,
+    posts,
+    stair_parts,
+    units,
+)
 
-_CHECKS: tuple[Callable[[Job], tuple[Question, ...]], ...] = (paperwork.check,)
+_CHECKS: tuple[Callable[[Job], tuple[Question, ...]], ...] = (
+    units.check,
+    openings.check,
+    closing.check,
+    corners.check,
+    posts.check,
+    flights.check,
+    stair_parts.check,
+    guards.check,
+    paperwork.check,
+)
 
 
 def check_measure(job: Job) -> tuple[Question, ...]:

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from schemas.job import Job
 from schemas.site import Option, Question
+from services.intake.cross_checks.asking import GO_ON
 
 STALE = timedelta(weeks=12)
 """A measure older than this on the day of work is asked about. Source: common practice."""
@@ -14,14 +15,10 @@ LEAD_BANNED = 1978
 """Year from which US house paint is taken to hold no lead. Source: 40 CFR 745.83 (target
 housing is that constructed before 1978)."""
 
-_GO_ON = Option(key="go-on", says="Go on; the lead checks it on site before cutting")
-
 
 def check(job: Job) -> tuple[Question, ...]:
     """Doubts about the measure's standing and the job's papers."""
-    return tuple(
-        (*_kind(job), *_age(job), *_permit(job), *_old_paint(job), *_no_stair(job), *_mount(job))
-    )
+    return (*_kind(job), *_age(job), *_permit(job), *_old_paint(job), *_no_stair(job), *_mount(job))
 
 
 def _kind(job: Job) -> Iterator[Question]:
@@ -32,7 +29,7 @@ def _kind(job: Job) -> Iterator[Question]:
             place="Job",
             says=f"The only measure, by {job.measured.by}, was taken for the price, not to cut to.",
             ask="Is there a final measure? Until then nothing is cut before it is taken again.",
-            options=(_GO_ON,),
+            options=(GO_ON,),
         )
 
 
@@ -48,7 +45,7 @@ def _age(job: Job) -> Iterator[Question]:
                 f"of work ({job.install_date.isoformat()})."
             ),
             ask="Has anything been built or moved on the site since?",
-            options=(Option(key="unchanged", says="Nothing changed on the site"), _GO_ON),
+            options=(Option(key="unchanged", says="Nothing changed on the site"), GO_ON),
         )
     if age < timedelta(0):
         yield Question(
@@ -60,7 +57,7 @@ def _age(job: Job) -> Iterator[Question]:
                 f"({job.install_date.isoformat()})."
             ),
             ask="Which of the two dates is wrong?",
-            options=(_GO_ON,),
+            options=(GO_ON,),
         )
 
 
@@ -74,7 +71,7 @@ def _permit(job: Job) -> Iterator[Question]:
             ask="Is a permit needed here, and has it been given? The authority decides.",
             options=(
                 Option(key="not-needed", says="The authority said that none is needed"),
-                _GO_ON,
+                GO_ON,
             ),
         )
 
@@ -90,7 +87,7 @@ def _old_paint(job: Job) -> Iterator[Question]:
         place="Old railing",
         says=f"The house {when}, and {job.remove_feet:g} ft of old railing come off.",
         ask="Is the old railing painted, and is lead-safe work arranged where it applies?",
-        options=(Option(key="no-old-paint", says="No old paint on what comes off"), _GO_ON),
+        options=(Option(key="no-old-paint", says="No old paint on what comes off"), GO_ON),
     )
 
 
@@ -123,5 +120,5 @@ def _mount(job: Job) -> Iterator[Question]:
         says=f"Detail {job.detail.key if job.detail else ''} mounts posts on the {mount}; the "
         f"measure does not tell {unknown}.",
         ask="Has someone looked, and does it agree with the detail?",
-        options=(Option(key="looked", says="Looked at; it agrees with the detail"), _GO_ON),
+        options=(Option(key="looked", says="Looked at; it agrees with the detail"), GO_ON),
     )

@@ -1,0 +1,122 @@
+"""Openings between posts in place and beside walls: plumb, and wide enough for a rail."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import chain
+
+from schemas.job import Job
+from schemas.lengths import INCH, Length
+from schemas.site import GuardLine, Leg, Question
+from services.intake.cross_checks.asking import GO_ON, legs, rules, things_in
+from services.tape import text, text_with_unit
+
+OUT_OF_PLUMB = INCH // 4
+"""Top and bottom of an opening may differ so much unasked. Source: common practice."""
+LEANING = 3 * INCH // 4
+"""Beyond this the post or wall is the question, not the rail. Source: common practice."""
+AT_THE_WALL = INCH // 4
+"""An opening that begins so near a wall begins at it. Source: common practice."""
+
+
+def check(job: Job) -> tuple[Question, ...]:
+    """Openings that are wider at one height, or too small for a rail and too big to leave."""
+    return tuple(
+        chain.from_iterable(
+            (*_plumb(job, leg), *_walls(job, line, leg), *_traps(job, line, leg))
+            for _, line, leg in legs(job)
+        )
+    )
+
+
+def _plumb(job: Job, leg: Leg) -> Iterator[Question]:
+    for number, clear in enumerate(leg.clears, start=1):
+        if clear.top is not None:
+            yield from _differs(
+                job,
+                key=f"plumb.{leg.name}.{number}",
+                place=f"Leg {leg.name}, opening {number}",
+                bottom=clear.bottom,
+                wider=clear.top - clear.bottom,
+            )
+
+
+def _walls(job: Job, line: GuardLine, leg: Leg) -> Iterator[Question]:
+    if line.closed:
+        return
+    for name, end, at in (("start", line.start, 0), ("end", line.end, -1)):
+        if end.kind == "wall" and line.legs[at] is leg:
+            yield from _differs(
+                job,
+                key=f"plumb.{leg.name}.{name}",
+                place=f"Leg {leg.name}, wall at its {name}",
+                bottom=None,
+                wider=end.out_of_plumb,
+            )
+
+
+def _differs(
+    job: Job, *, key: str, place: str, bottom: Length | None, wider: Length
+) -> Iterator[Question]:
+    size = abs(wider)
+    if size <= OUT_OF_PLUMB:
+        return
+    how = "wider" if wider > 0 else "narrower"
+    found = f" ({text(bottom, job.step)} at the bottom)" if bottom is not None else ""
+    yield Question(
+        key=key,
+        severity="stop" if size > LEANING else "hold",
+        place=place,
+        says=(
+            f"{place}: {text_with_unit(size, job.step)} {how} at top-rail height than at "
+            f"bottom-rail height{found}."
+        ),
+        ask="Is that a misread figure, or does the post or wall lean so much?",
+        options=(GO_ON,),
+    )
+
+
+def _traps(job: Job, line: GuardLine, leg: Leg) -> Iterator[Question]:
+    limits = [r.limit for r in rules(job, "guard.opening") if r.limit is not None]
+    if not limits:
+        return
+    rail = job.system.level
+    least = 2 * (rail.bracket.least_margin + rail.end_clearance)
+    for name, clear in _beside_walls(job, line, leg):
+        if min(limits) <= clear < least:
+            yield Question(
+                key=f"trap.{leg.name}.{name}",
+                severity="hold",
+                place=f"Leg {leg.name}, wall at its {name}",
+                says=(
+                    f"Between the wall and the nearest post of leg {leg.name} only "
+                    f"{text_with_unit(clear, job.step)} stay open: a sphere of "
+                    f"{text(min(limits), job.step)} passes, and a rail needs "
+                    f"{text(least, job.step)}."
+                ),
+                ask="Can the post stand closer to the wall, or further from it?",
+                options=(GO_ON,),
+            )
+
+
+def _beside_walls(job: Job, line: GuardLine, leg: Leg) -> Iterator[tuple[str, Length]]:
+    """Openings between a wall and the first post that the measure itself settles."""
+    if line.closed:
+        return
+    sleeve = job.system.sleeve.outside
+    things = things_in(job, leg)
+    starts = [t.start for t in things if t.start > AT_THE_WALL]
+    ends = [t.start + t.width for t in things if leg.length - t.start - t.width > AT_THE_WALL]
+    half = sleeve // 2
+    starts += [at + half for at in leg.fixed_posts]
+    ends += [at - half for at in leg.fixed_posts]
+    if line.start.kind == "wall" and line.legs[0] is leg:
+        if leg.clears:
+            yield "start", leg.clears[0].bottom
+        elif starts:
+            yield "start", min(starts) - sleeve
+    if line.end.kind == "wall" and line.legs[-1] is leg:
+        if leg.clears:
+            yield "end", leg.clears[-1].bottom
+        elif ends:
+            yield "end", leg.length - max(ends) - sleeve

@@ -1,0 +1,105 @@
+"""Posts that the measure itself settles: cores in their sleeves, joists, keep-outs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import chain
+
+from schemas.job import Job
+from schemas.lengths import INCH, Length
+from schemas.site import Leg, Option, Question
+from services.geometry.polyline import from_nearest
+from services.intake.cross_checks.asking import GO_ON, legs, put_right, things_in
+from services.tape import text, text_with_unit
+
+JOIST = 3 * INCH // 2
+"""Thickness of a joist: nominal 2 in lumber. Source: American Softwood Lumber Standard, PS 20."""
+DRESSED = {4 * INCH: 7 * INCH // 2, 6 * INCH: 11 * INCH // 2}
+"""Nominal timber and what it measures. Source: American Softwood Lumber Standard, PS 20."""
+
+
+def check(job: Job) -> tuple[Question, ...]:
+    """Cores too big for the sleeve; settled posts that come on a joist or in a keep-out."""
+    places = chain.from_iterable(
+        (*_joists(job, leg), *_keep_outs(job, leg)) for _, _, leg in legs(job)
+    )
+    return (*_core(job), *places)
+
+
+def _core(job: Job) -> Iterator[Question]:
+    sleeve, core, step = job.system.sleeve, job.post.core, job.step
+    if sleeve.inside >= core + sleeve.core_gap_least:
+        return
+    options: list[Option] = []
+    dressed = DRESSED.get(core)
+    says = (
+        f"The core is {text_with_unit(core, step)}; the sleeve is {text(sleeve.inside, step)} "
+        f"inside and needs {text(sleeve.core_gap_least, step)} of play."
+    )
+    if dressed and dressed + sleeve.core_gap_least <= sleeve.inside:
+        says += f" Timber named {text(core, step)} measures {text(dressed, step)}."
+        options.append(
+            put_right(
+                "dressed",
+                f"The core measures {text_with_unit(dressed, step)}",
+                pointer="/post/core",
+                value=dressed,
+                step=step,
+            )
+        )
+    yield Question(
+        key="core.sleeve",
+        severity="stop",
+        place="Posts",
+        says=says,
+        ask="What does the core measure, face to face?",
+        options=tuple(options),
+    )
+
+
+def _joists(job: Job, leg: Leg) -> Iterator[Question]:
+    if leg.joists is None or leg.first_joist is None or leg.clears:
+        return
+    for key, whose, at in _settled(job, leg):
+        off = from_nearest(at, first=leg.first_joist, apart=leg.joists)
+        if abs(off) < (job.post.core + JOIST) / 2:
+            yield Question(
+                key=f"on-joist.{key}",
+                severity="hold",
+                place=f"Leg {leg.name}",
+                says=(
+                    f"The {whose} stands {text_with_unit(at, job.step)} along leg {leg.name}, and "
+                    f"the joist at {text(at - off, job.step)} is under it."
+                ),
+                ask="How is the post to be fixed there? The joist is not cut.",
+                options=(GO_ON,),
+            )
+
+
+def _keep_outs(job: Job, leg: Leg) -> Iterator[Question]:
+    half = job.system.sleeve.outside // 2
+    for key, whose, at in _settled(job, leg):
+        for shut in leg.keep_out:
+            if shut.start - half < at < shut.end + half:
+                yield Question(
+                    key=f"keep-out.{key}",
+                    severity="hold",
+                    place=f"Leg {leg.name}",
+                    says=(
+                        f"The {whose} stands {text_with_unit(at, job.step)} along leg {leg.name}, "
+                        f"where no post may stand: {shut.why}."
+                    )[:400],
+                    ask="May it stand there all the same?",
+                    options=(GO_ON,),
+                )
+
+
+def _settled(job: Job, leg: Leg) -> Iterator[tuple[str, str, Length]]:
+    """Posts whose place follows from the measure: a key, whose it is, its centre."""
+    half = job.system.sleeve.outside // 2
+    for number, at in enumerate(leg.fixed_posts, start=1):
+        yield f"{leg.name}.fixed-{number}", f"fixed post {number}", at
+    for thing in things_in(job, leg):
+        yield f"{thing.name}.start", f"first post of {thing.name}", thing.start - half
+        end = thing.start + thing.width + half
+        yield f"{thing.name}.end", f"second post of {thing.name}", end

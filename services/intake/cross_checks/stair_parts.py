@@ -1,0 +1,200 @@
+"""Stairs against the parts that are to be built on them, and the recorded rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import chain
+
+from schemas.errors import GeometryError
+from schemas.job import Job
+from schemas.lengths import Length
+from schemas.rail_system import RoutedRail, SectionHeight
+from schemas.site import Question, Stair
+from services.geometry.incircle import touching_height
+from services.geometry.slope import Slope
+from services.intake.cross_checks.asking import GO_ON, rules, stairs
+from services.tape import text, text_with_unit
+
+
+def check(job: Job) -> tuple[Question, ...]:
+    """Slopes and lengths beyond the system; heights, handrails and flights beyond the rules."""
+    return tuple(
+        chain.from_iterable(
+            (
+                *_slots(job, stair),
+                *_length(job, stair),
+                *_height(job, stair),
+                *_handrail(job, stair),
+                *_flight(job, stair),
+                *_own_sizes(job, stair),
+            )
+            for _, stair in stairs(job)
+        )
+    )
+
+
+def _slope(stair: Stair) -> Slope:
+    return Slope(rise=stair.riser, run=stair.tread)
+
+
+def _slots(job: Job, stair: Stair) -> Iterator[Question]:
+    rail = job.stair_system.stair
+    if rail is None:
+        return
+    deg = _slope(stair).degrees
+    ranges = {
+        "slots": (rail.slot_least_deg, rail.slot_greatest_deg),
+        "brackets": (rail.bracket.least_deg, rail.bracket.greatest_deg),
+    }
+    wrong = [
+        f"its {what} take {low:g} to {high:g}"
+        for what, (low, high) in ranges.items()
+        if not low <= deg <= high
+    ]
+    if wrong:
+        yield Question(
+            key=f"stair-range.{stair.name}",
+            severity="stop",
+            place=f"Stair {stair.name}",
+            says=(
+                f"{stair.name} slopes {deg:.1f} degrees ({text(stair.riser, job.step)} on "
+                f"{text(stair.tread, job.step)}); of the stair rail of {job.stair_system.title} "
+                f"{' and '.join(wrong)}."
+            ),
+            ask="Are riser and tread right, or is another stair rail to be used?",
+        )
+
+
+def _length(job: Job, stair: Stair) -> Iterator[Question]:
+    rail = job.stair_system.stair
+    clear = _clear(job, stair)
+    if rail is None or clear <= 0:
+        return
+    along = _slope(stair).ceil_along(clear)
+    longest_kit = max(kit.length for kit in rail.kits) + 2 * rail.end_clearance
+    longest = min(rail.longest_clear, longest_kit)
+    if along > longest:
+        yield Question(
+            key=f"stair-long.{stair.name}",
+            severity="stop",
+            place=f"Stair {stair.name}",
+            says=(
+                f"{stair.name} is {text_with_unit(along, job.step)} along the slope between its "
+                f"posts; the longest that {job.stair_system.title} reaches is "
+                f"{text(longest, job.step)}."
+            ),
+            ask="Where may a mid post stand, or can a post stand closer to the stair?",
+        )
+
+
+def _clear(job: Job, stair: Stair) -> Length:
+    """Level between the posts; the upper one on the line of post centres unless measured."""
+    line = next(line for line in job.lines if stair.leg in {leg.name for leg in line.legs})
+    top = stair.upper_post.from_top_nose
+    if top is None:
+        top = job.system.sleeve.outside // 2 - line.inset
+    return (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose - top
+
+
+def _height(job: Job, stair: Stair) -> Iterator[Question]:
+    rail, section = job.stair_system.stair, job.stair_height
+    if rail is None or section is None:
+        return
+    least = _built(rail, section, stair)
+    most = least + _room_below(job, stair)
+    low = min((r.limit for r in rules(job, "guard.stair_height") if r.limit), default=None)
+    uppers = [r.upper for r in rules(job, "guard.stair_height_as_handrail") if r.upper]
+    high = min(uppers, default=None) if not stair.handrail else None
+    step = job.step
+    if low is not None and most < low:
+        wrong = f"and at most {text(most, step)}, under the recorded {text(low, step)}"
+    elif high is not None and least > high:
+        wrong = f"over the recorded {text(high, step)} for a rail that is also the handrail"
+    else:
+        return
+    yield Question(
+        key=f"stair-height.{stair.name}",
+        severity="hold",
+        place=f"Stair {stair.name}",
+        says=(
+            f"The {section.name} section stands at least {text_with_unit(least, step)} over the "
+            f"nosing line of {stair.name}, {wrong}."
+        ),
+        ask="Is another section height to be used on the stair?",
+        options=(GO_ON,),
+    )
+
+
+def _built(rail: RoutedRail, section: SectionHeight, stair: Stair) -> Length:
+    """Plumb height of the section on its slope: depths / cos + what is seen between."""
+    return _slope(stair).ceil_along(rail.bottom_depth + rail.top_depth) + section.visible
+
+
+def _room_below(job: Job, stair: Stair) -> Length:
+    """The most that the bottom rail may stand over the nosing line, by the recorded spheres."""
+    sphere = min((r.limit for r in rules(job, "guard.stair_opening") if r.limit), default=0)
+    triangle = min((r.limit for r in rules(job, "guard.triangle") if r.limit), default=0)
+    if stair.open_risers or stair.nosing is None or not triangle:
+        return sphere
+    try:
+        room = touching_height(
+            rise=stair.riser, run=stair.tread, projection=stair.nosing, diameter=triangle
+        )
+    except GeometryError:  # a riser lower than the sphere's radius: the triangle says nothing
+        return sphere
+    return max(0, int(room))
+
+
+def _handrail(job: Job, stair: Stair) -> Iterator[Question]:
+    needs = [r.number for r in rules(job, "handrail.risers") if r.number is not None]
+    if needs and stair.risers >= min(needs) and not stair.handrail:
+        yield Question(
+            key=f"handrail.{stair.name}",
+            severity="hold",
+            place=f"Stair {stair.name}",
+            says=(
+                f"{stair.name} has {stair.risers} risers and no graspable handrail on either "
+                f"side; the recorded rule asks for one from {min(needs):g} risers on."
+            ),
+            ask="Is a handrail there already, or was it left out?",
+            options=(GO_ON,),
+        )
+
+
+def _flight(job: Job, stair: Stair) -> Iterator[Question]:
+    limits = [r.limit for r in rules(job, "stair.flight_rise") if r.limit is not None]
+    rise = stair.total_rise or stair.risers * stair.riser
+    if limits and rise > min(limits):
+        yield Question(
+            key=f"flight.{stair.name}",
+            severity="hold",
+            place=f"Stair {stair.name}",
+            says=(
+                f"{stair.name} rises {text_with_unit(rise, job.step)} in one flight; the recorded "
+                f"limit without a landing is {text(min(limits), job.step)}."
+            ),
+            ask="Is there a landing that was measured as part of the flight?",
+            options=(GO_ON,),
+        )
+
+
+def _own_sizes(job: Job, stair: Stair) -> Iterator[Question]:
+    step = job.step
+    tops = (r.upper or r.limit for r in rules(job, "stair.riser"))
+    high = min(filter(None, tops), default=None)
+    short = max((r.limit for r in rules(job, "stair.tread") if r.limit), default=None)
+    wrong = []
+    if high is not None and max((stair.riser, *stair.each_riser)) > high:
+        found = max((stair.riser, *stair.each_riser))
+        wrong.append(f"a riser of {text(found, step)} (recorded limit {text(high, step)})")
+    if short is not None and stair.tread < short:
+        wrong.append(f"treads of {text(stair.tread, step)} (recorded limit {text(short, step)})")
+    if wrong:
+        yield Question(
+            key=f"stair-own.{stair.name}",
+            severity="hold",
+            place=f"Stair {stair.name}",
+            says=f"{stair.name} has {' and '.join(wrong)}. That is the stair's, not the rail's.",
+            ask="Has the owner been told that the authority may ask about the stair itself?",
+            options=(GO_ON,),
+        )
