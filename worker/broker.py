@@ -21,9 +21,9 @@ from pathlib import Path
 from typing import Final, Self
 
 from redis import Redis
-from redis.exceptions import ConnectionError as NoConnection
+from redis.backoff import NoBackoff
 from redis.exceptions import RedisError
-from redis.exceptions import TimeoutError as NoAnswer
+from redis.retry import Retry
 
 from schemas.errors import NotNow
 from worker import leash
@@ -152,10 +152,15 @@ def _wait_for(socket: Path, home: Path, server: subprocess.Popen[bytes] | None) 
 
 def _serves(socket: Path) -> str:
     """The folder that the server at a socket works in; empty while there is none."""
-    client = Redis(unix_socket_path=str(socket), socket_timeout=1, decode_responses=True)
+    client = Redis(
+        unix_socket_path=str(socket),
+        socket_timeout=1,
+        decode_responses=True,
+        retry=Retry(NoBackoff(), 0),
+    )
     try:
         answer: dict[str, str] = client.config_get("dir")  # type: ignore[assignment]
-    except (NoConnection, NoAnswer, RedisError):
+    except RedisError:
         return ""
     finally:
         client.close()
