@@ -126,13 +126,10 @@ def _set_sheet(sheet: Sheet, imprint: Imprint, margins: Frame, footer: Footer) -
         frame = replace(
             margins, top=margins.top - header.height, bottom=margins.bottom + footer.height
         )
-        inks = flow(_pieces(sheet.blocks, frame), top=frame.top, bottom=frame.bottom)
+        return flow(_pieces(sheet.blocks, frame), frame, header.opening)
     except (UnprintableText, GeometryError) as refused:
         msg = f"sheet {sheet.key}: {refused}"
         raise type(refused)(msg) from refused
-    for i, ink in enumerate(inks):
-        header.paint(ink, continued=i > 0)
-    return inks
 
 
 def _pieces(blocks: Sequence[Block], frame: Frame) -> list[Piece]:

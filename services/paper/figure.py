@@ -6,6 +6,7 @@ figure that was shrunk to fit would no longer be to its scale.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import chain
 
 from schemas.drawings import Drawing
@@ -20,6 +21,8 @@ from services.paper.type import ASCENT, BOLD, REGULAR, fit, width
 
 _SLACK = 1.0
 """A stroke's own thickness may reach so far out of its drawing's box. [pt]"""
+_REACH = 6.0
+"""A label may reach so far over or under its drawing's box. [pt]"""
 _BAR_ROOM = 32.0
 """Under a drawing, for its scale and check bar. [pt]"""
 
@@ -44,8 +47,9 @@ def set_figure(block: Figure, frame: Frame) -> list[Piece]:
             y -= title.leading
         y -= 6 + drawing.height
         ink.strokes(drawing.strokes, left=left, bottom=y, said=clean(drawing.said))
+        room = replace(frame, bottom=y - _REACH, top=y + drawing.height + _REACH)
         for label in drawing.labels:
-            paint_label(ink, label, left=left, bottom=y, frame=frame)
+            paint_label(ink, label, left=left, bottom=y, frame=room)
         _scale(ink, drawing, frame, y - 8)
 
     return [Piece(height=height, paint=paint, gap=10)]

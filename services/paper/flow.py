@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from services.paper.frame import Frame
 from services.paper.ink import Ink
 
 _HAIR = 0.01
@@ -34,31 +35,28 @@ class Piece:
     """Opens a page whatever room is left."""
 
 
-def blank(_ink: Ink, _top: float) -> None:
-    """Paint nothing."""
-
-
-def flow(pieces: Sequence[Piece], *, top: float, bottom: float) -> list[Ink]:
+def flow(pieces: Sequence[Piece], frame: Frame, fresh: Callable[[int], Ink]) -> list[Ink]:
     """Set the pieces on as few pages as their order allows.
 
     Args:
         pieces: In order. Each fits an empty page.
-        top: Where the frame begins. [pt]
-        bottom: Where it ends. [pt]
+        frame: What they may use of each page.
+        fresh: Gives a page's ink, told how many pages went before.
 
     Returns:
         One page's ink after the other; at least one.
     """
-    pages = [Ink()]
+    top, bottom = frame.top, frame.bottom
+    pages = [fresh(0)]
     y = top
     for chain in _chains(pieces):
         need = sum(p.height + p.gap for p in chain)
         if y < top and (chain[0].opens or y - need < bottom - _HAIR):
-            pages.append(Ink())
+            pages.append(fresh(len(pages)))
             y = top
         for piece in chain:
             if y < top and y - piece.gap - piece.height < bottom - _HAIR:
-                pages.append(Ink())  # kept together but longer than a page
+                pages.append(fresh(len(pages)))  # kept together but longer than a page
                 y = top
             if y == top and len(pages) > 1:
                 for repeated in piece.again:

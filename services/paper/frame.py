@@ -14,8 +14,9 @@ from typing import Literal
 
 MM = 72 / 25.4
 """A millimetre. [pt]"""
-BOUND = 20 * MM
-"""Free at the left and right, for staples and punch. [pt]"""
+BOUND = 20 * MM + 1.5
+"""Free at the left and right: 20 mm for staples and punch, and what letters and rules overhang
+their place. [pt]"""
 EDGE = 36.0
 """Free at the top and bottom. [pt]"""
 SIZES = {"letter": (612.0, 792.0), "a4": (210 * MM, 297 * MM)}

@@ -12,6 +12,9 @@ from services.paper.type import ASCENT, BOLD, REGULAR, Face, Fitted, fit, width
 
 CONTINUED = "continued"
 """Said on every page of a sheet but its first."""
+_CONTINUED_SIZE = 12.0
+_BEFORE = 8.0
+"""Between the title and that word. [pt]"""
 _JOB_SHARE = 0.34
 """How much of the width the job's own column takes."""
 _GAP = 14.0
@@ -32,28 +35,35 @@ class Header:
         sides = [sum(fitted.height for fitted, _ in side) for side in (self.left, self.right)]
         return max(sides) + 4 + _GAP
 
-    def paint(self, ink: Ink, *, continued: bool) -> None:
-        """Put it on a page."""
+    def opening(self, before: int) -> Ink:
+        """The ink of the sheet's next page, so many having gone before; nothing else on it yet."""
+        ink = Ink()
         frame = self.frame
         _column(ink, frame.left, frame.top, self.left, end=False)
         _column(ink, frame.right, frame.top, self.right, end=True)
         rule = frame.top - self.height + _GAP
         ink.rule(frame.left, rule, frame.right, rule, weight=WEIGHTS["heavy"])
-        if continued:
-            x = frame.right - width(CONTINUED, 11, BOLD)
-            ink.text(x, rule - 11, CONTINUED, size=11, face=BOLD)
+        if before:
+            title = self.left[0][0]
+            x = frame.left + width(title.lines[-1], title.size, BOLD) + _BEFORE
+            y = frame.top - title.height + title.leading - ASCENT * title.size
+            ink.text(x, y, CONTINUED, size=_CONTINUED_SIZE, face=BOLD)
+        return ink
 
 
 def set_header(imprint: Imprint, sheet: Sheet, frame: Frame) -> Header:
     """Fit the head of a sheet's pages into the margins' frame."""
     right = frame.width * _JOB_SHARE
     left = frame.width - right - _GAP
+    title = clean(sheet.title).strip() or clean(sheet.key)
     return Header(
         frame=frame,
-        left=_lines(
-            (sheet.title, BOLD, 22, 15, 2, left),
-            (sheet.place, BOLD, 13, 11, 2, left),
-            (imprint.site, REGULAR, 11, 10, 2, left),
+        left=(
+            (_title(title, left), BOLD),
+            *_lines(
+                (sheet.place, BOLD, 13, 11, 2, left),
+                (imprint.site, REGULAR, 11, 10, 2, left),
+            ),
         ),
         right=_lines(
             (imprint.job, BOLD, 18, 12, 2, right),
@@ -61,6 +71,15 @@ def set_header(imprint: Imprint, sheet: Sheet, frame: Frame) -> Header:
             (imprint.crew, REGULAR, 11, 10, 2, right),
         ),
     )
+
+
+def _title(text: str, room: float) -> Fitted:
+    """The title, with room after its last line for `CONTINUED`."""
+    more = _BEFORE + width(CONTINUED, _CONTINUED_SIZE, BOLD)
+    fitted = fit(text, BOLD, size=22, floor=15, most=2, room=room)
+    if width(fitted.lines[-1], fitted.size, BOLD) + more <= room:
+        return fitted
+    return fit(text, BOLD, size=22, floor=15, most=2, room=room - more)
 
 
 def _lines(

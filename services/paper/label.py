@@ -9,6 +9,7 @@ never cut: it is refused.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import cos, hypot, radians, sin
 
@@ -64,7 +65,7 @@ def paint_label(ink: Ink, label: Label, *, left: float, bottom: float, frame: Fr
         label: As the drawing has it.
         left: Where the drawing's left edge stands. [pt]
         bottom: Where its lower edge stands. [pt]
-        frame: What may be printed on.
+        frame: What the drawing's labels may take.
 
     Raises:
         GeometryError: A stacked measure that leaves the frame.
@@ -75,7 +76,7 @@ def paint_label(ink: Ink, label: Label, *, left: float, bottom: float, frame: Fr
     found = _FRACTION.fullmatch(text) if label.stacked else None
     if found:
         stack = _stack(found, size, face)
-        _paint_stack(ink, stack, label, x, y, face, frame)
+        _paint_stack(ink, stack, label, text, x, y, face, frame)
         return
     wide = width(text, size, face)
     if not _inside(frame, x, y, wide, size, label):
@@ -123,16 +124,22 @@ def _corners(
 
 
 def _inside(frame: Frame, x: float, y: float, wide: float, size: float, label: Label) -> bool:
-    """Whether a label stays in the frame: at a glance, or else by its corners."""
-    reach = wide + 1.1 * size
-    if (
-        frame.left + reach <= x <= frame.right - reach
-        and frame.bottom + reach <= y <= frame.top - reach
-    ):
-        return True
+    """Whether a label stays in the frame."""
+    if not label.turned:
+        start = x + _shift(label, wide)
+        return (
+            frame.left <= start
+            and start + wide <= frame.right
+            and frame.bottom <= y - DESCENT * size
+            and y + CAP * size <= frame.top
+        )
+    corners = _corners(x, y, wide, -DESCENT * size, CAP * size, label)
+    return _holds(frame, corners)
+
+
+def _holds(frame: Frame, corners: Iterable[tuple[float, float]]) -> bool:
     return all(
-        frame.left <= a <= frame.right and frame.bottom <= b <= frame.top
-        for a, b in _corners(x, y, wide, -DESCENT * size, CAP * size, label)
+        frame.left <= x <= frame.right and frame.bottom <= y <= frame.top for x, y in corners
     )
 
 
@@ -165,15 +172,20 @@ def _stack(found: re.Match[str], size: float, face: Face) -> _Stack:
 
 
 def _paint_stack(
-    ink: Ink, stack: _Stack, label: Label, x: float, y: float, face: Face, frame: Frame
+    ink: Ink,
+    stack: _Stack,
+    label: Label,
+    said: str,
+    x: float,
+    y: float,
+    face: Face,
+    frame: Frame,
 ) -> None:
     size, turned = label.size, label.turned
     low, high = _LOWER * size, (_UPPER + SMALL * CAP) * size
     corners = _corners(x, y, stack.end, low, high, label)
-    if not all(
-        frame.left <= a <= frame.right and frame.bottom <= b <= frame.top for a, b in corners
-    ):
-        msg = f"the measure {label.text!r} leaves the printable page; a measure is never cut"
+    if not _holds(frame, corners):
+        msg = f"the measure {label.text!r} leaves its drawing's place; a measure is never cut"
         raise GeometryError(msg)
     c, s = cos(radians(turned)), sin(radians(turned))
     start = _shift(label, stack.end)
@@ -190,7 +202,7 @@ def _paint_stack(
         (stack.den, middle - width(stack.den, small, face) / 2, _LOWER * size, small),
         (stack.tail, stack.bar + stack.bar_width, 0.0, size),
     )
-    ink.say(" ".join(label.text.split()))
+    ink.say(said)
     for text, along, up, type_size in pieces:
         if text:
             ink.text(*at(along, up), text, size=type_size, face=face, turned=turned)
