@@ -17,6 +17,7 @@ from schemas.errors import BrokenPlan, UnknownThing
 from schemas.job import Library
 from schemas.lengths import INSIDE
 from schemas.pack import Outcome, PackFile
+from schemas.pages import Sheet
 from schemas.plan import Plan
 from schemas.site import Answer, Correction, Question
 from schemas.submission import Submission
@@ -25,6 +26,7 @@ from services import (
     bundle,
     compliance,
     cut_plan,
+    drawings,
     intake,
     layout,
     pack,
@@ -127,6 +129,16 @@ def _plan_once(
     return asked, plan
 
 
+def make_sheets(plan: Plan, *, replaces: str = "nothing") -> tuple[Sheet, ...]:
+    """Draw a plan and say what stands on each sheet of its pack.
+
+    Args:
+        plan: The finished plan.
+        replaces: What is to be destroyed, in words.
+    """
+    return pages.pack_sheets(plan, drawings=drawings.draw(plan), replaces=replaces)
+
+
 def make_pack(plan: Plan, *, issued: str, replaces: str = "nothing") -> PackFile:
     """Set a planned job's pack.
 
@@ -138,7 +150,7 @@ def make_pack(plan: Plan, *, issued: str, replaces: str = "nothing") -> PackFile
     Raises:
         UnprintableText: A text that no shipped font can show.
     """
-    sheets = pages.pack_sheets(plan, replaces=replaces)
+    sheets = make_sheets(plan, replaces=replaces)
     return pack.set_pack(plan, sheets, issued=issued, replaces=replaces)
 
 
@@ -175,7 +187,7 @@ def make_bundle(
     parts = [
         pack.make_part(
             stop.plan,
-            pages.pack_sheets(stop.plan, replaces=stop.replaces),
+            make_sheets(stop.plan, replaces=stop.replaces),
             issued=issued,
             replaces=stop.replaces,
         )

@@ -3,3 +3,7 @@
 In: the plan's own numbers. Out: strokes and labels on a plane measured in points, each
 label in a lane of its own, so that none covers another at any size of job.
 """
+
+from services.drawings.draw import draw
+
+__all__ = ["draw"]

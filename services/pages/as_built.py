@@ -1,0 +1,98 @@
+"""What is written down on site: openings found, photos, hours, sign-off."""
+
+from __future__ import annotations
+
+from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tick, Ticks, WriteIn
+from schemas.plan import Plan
+from services.pages.wording import Ruler, hours_words, side_words, units_note
+
+
+def as_built(plan: Plan) -> Sheet:
+    """The sheet that comes back to the office in the evening.
+
+    Args:
+        plan: The finished plan.
+    """
+    ruler = Ruler(step=plan.job.step)
+    return Sheet(
+        key="as-built",
+        title="As built, photos, sign-off",
+        place="Comes back to the office",
+        blocks=(
+            units_note(ruler),
+            *_openings(plan, ruler),
+            *_photos(plan),
+            *_hours(plan),
+            *_sign_off(),
+        ),
+    )
+
+
+def _openings(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    columns = (
+        Column(head="Bay", share=1.6, bold=True),
+        Column(head="Planned, bottom", share=1.1, align="right"),
+        Column(head="Planned, top", share=1.1, align="right"),
+        Column(head="Found, bottom", share=1.2, box=True),
+        Column(head="Found, top", share=1.2, box=True), Column(head="Cut", share=1.2, box=True),
+    )  # fmt: skip
+    rows = tuple(
+        Row(cells=(bay.name, ruler.mark(bay.clear), ruler.mark(bay.clear_top), "", "", ""))
+        for bay in plan.layout.bays
+    )
+    return (Heading(text="Openings as the posts stand"), Table(columns=columns, rows=rows))
+
+
+def _photos(plan: Plan) -> tuple[Block, ...]:
+    """Hidden work first: once it is covered, nobody can see it. Common practice."""
+    posts = [post.name for post in plan.layout.posts if not post.in_place]
+    lines = ["Arrival, and anything already damaged", "Each leg before work"]
+    if posts:
+        lines.append("Under every post, before and after its fixing, before it is covered")
+        lines.append("Every post plumb, level in view")
+    lines.append("Tape in each opening, figure readable")
+    for bay in plan.bays.stair:
+        side = side_words(bay.stair, bay.side)
+        lines.append(f"{side}: ball in the triangle; height over each nosing with a level")
+        if bay.handrail is not None:
+            lines.append(f"{side}: both ends of the handrail")
+    lines += [f"Gate {gate.name} closed, and its latch" for gate in plan.job.gates]
+    lines += ["Each leg finished", "Anything left open overnight, with its barrier", "Leftovers"]
+    ticks = tuple(Tick(text=line) for line in lines)
+    return (Heading(text="Photos, with bay or post in the name"), Ticks(ticks=ticks))
+
+
+def _hours(plan: Plan) -> tuple[Block, ...]:
+    columns = (
+        Column(head="Work", share=2.4, bold=True), Column(head="Count", align="right"),
+        Column(head="Planned", align="right"), Column(head="Took", box=True),
+    )  # fmt: skip
+    rows = tuple(
+        Row(cells=(line.task, f"{line.count:g}", hours_words(line.hours), ""))
+        for line in plan.takeoff.hours
+    )
+    total = Row(cells=("All", "", hours_words(plan.takeoff.crew_hours), ""), strong=True)
+    return (Heading(text="Hours of the crew"), Table(columns=columns, rows=(*rows, total)))
+
+
+def _sign_off() -> tuple[Block, ...]:
+    lines = (
+        "Posts plumb and stiff under a push by hand, each one",
+        "Top line straight, end gaps equal",
+        "Ball tried at every kind of opening",
+        "Caps seated, skirts down, screws covered, film off, drain holes open",
+        "Chips and swarf collected, magnet sweep done, tools counted",
+        "No opening left unguarded; if one is, a fixed barrier stands and its photo is taken",
+    )
+    return (
+        Heading(text="Before leaving"),
+        Ticks(ticks=tuple(Tick(text=line) for line in lines)),
+        Heading(text="Sign-off"),
+        Prose(text="Signing says that the work was shown. It is not an inspection."),
+        WriteIn(
+            labels=(
+                "Changed from the drawings", "Left over, for the rack", "Still to do", "Lead, time",
+                "Customer",
+            )
+        ),
+    )  # fmt: skip

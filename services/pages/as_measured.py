@@ -1,0 +1,62 @@
+"""The table for what the tape finds: opening to cut and margin, or call."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from schemas.bays import AsMeasured
+from schemas.pages import Block, Column, Heading, Prose, Row, Table
+from services.pages.wording import Ruler
+
+_ABREAST = 2
+CALL = "CALL"
+"""No legal bay at this opening."""
+
+
+def as_measured(
+    rows: Sequence[AsMeasured], *, planned: int, low: int, high: int, ruler: Ruler, margin: str
+) -> tuple[Block, ...]:
+    """The valid window in words and the table, two rows abreast.
+
+    Args:
+        rows: Ascending openings.
+        planned: The opening of the plan; its row is strong.
+        low: Smallest opening for the planned count.
+        high: Largest.
+        ruler: For the text of lengths.
+        margin: What the margin is measured from, for the head.
+    """
+    head = (
+        Column(head="Opening found", share=1.1, align="right"),
+        Column(head="Cut", share=1.1, align="right", bold=True),
+        Column(head=margin, share=1.1, align="right"),
+        Column(head="Balusters", share=0.9, align="right"),
+    )
+    depth = -(-len(rows) // _ABREAST)
+    empty = ("", "", "", "")
+    found = [_cells(row, planned, ruler) for row in rows]
+    found += [empty] * (depth * _ABREAST - len(found))
+    table = tuple(
+        Row(
+            cells=tuple(cell for k in range(_ABREAST) for cell in found[i + k * depth]),
+        )
+        for i in range(depth)
+    )
+    window = (
+        f"Same balusters from {ruler.mark(low)} to {ruler.mark(high)} clear. Measure the opening "
+        "as the posts really stand, find it here, cut to that line. CALL means: no legal bay; "
+        "move a post or ring the office."
+    )
+    return (
+        Heading(text="As measured: the opening you find"),
+        Prose(text=window),
+        Table(columns=head * _ABREAST, rows=table),
+    )
+
+
+def _cells(row: AsMeasured, planned: int, ruler: Ruler) -> tuple[str, ...]:
+    opening = ruler.mark(row.opening)
+    opening = f"plan {opening}" if row.opening == planned else opening
+    if row.cut is None or row.margin is None or row.balusters is None:
+        return (opening, CALL, "", "")
+    return (opening, ruler.mark(row.cut), ruler.mark(row.margin), str(row.balusters))

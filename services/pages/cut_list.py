@@ -1,0 +1,125 @@
+"""The cut list: in the order of the saw, with the stock bars drawn."""
+
+from __future__ import annotations
+
+from schemas.cut_plan import Bar, PlacedPiece, PlainBar, SawSetUp
+from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table
+from schemas.plan import Plan
+from services.pages.cut_from import rails_words, stock_words
+from services.pages.figures import Figures
+from services.pages.wording import Ruler, units_note
+from services.tape import angle
+
+
+def cut_list(plan: Plan, figures: Figures) -> Sheet:
+    """The sheet that the saw is run from.
+
+    Args:
+        plan: The finished plan.
+        figures: Its drawings.
+    """
+    ruler = Ruler(step=plan.job.step)
+    return Sheet(
+        key="cut-list",
+        title="Cut list",
+        place="By saw set-up; stock lies with its left end at the left",
+        blocks=(
+            units_note(ruler),
+            Prose(
+                text="Cut to the opening found, not to this list, once posts stand: the bay's own "
+                f"sheet has the line. Kerf {ruler.mark(plan.cuts.kerf)}. Holes of the stock count "
+                "from its left end; a piece starts at the hole named here or does not fit."
+            ),
+            *_rails(plan, ruler),
+            *figures.starting("bars"),
+            *_offcuts(plan, ruler),
+            *_plain(plan, ruler),
+            *figures.starting("plain"),
+        ),
+    )
+
+
+_RAIL_COLUMNS = (
+    Column(head="Piece", share=1.5, bold=True), Column(head="Rails", share=1.3),
+    Column(head="Cut", share=1.2, align="right", bold=True),
+    Column(head="Bar", share=0.6), Column(head="Stock", share=1.8),
+    Column(head="First hole", share=0.8, align="right"),
+    Column(head="Starts", share=1.1, align="right"), Column(head="Ends", share=1.1, align="right"),
+    Column(head="Done", share=0.7, box=True),
+)  # fmt: skip
+
+
+def _rails(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    places = {placed.piece: (bar, placed) for bar in plan.cuts.bars for placed in bar.pieces}
+    rows = tuple(
+        _rail(name, places[name], set_up, plan, ruler)
+        for set_up in plan.cuts.set_ups
+        for name in set_up.pieces
+    )
+    return (Heading(text="Rails"), Table(columns=_RAIL_COLUMNS, rows=rows)) if rows else ()
+
+
+def _rail(
+    name: str, place: tuple[Bar, PlacedPiece], set_up: SawSetUp, plan: Plan, ruler: Ruler
+) -> Row:
+    bar, placed = place
+    piece = plan.cuts.piece(name)
+    cells = (
+        name, rails_words(piece.rails), ruler.mark(piece.length), str(bar.number),
+        stock_words(bar), str(placed.first_hole), ruler.mark(placed.start), ruler.mark(placed.end),
+        "",
+    )  # fmt: skip
+    return Row(cells=cells, group=set_up_words(set_up))
+
+
+def set_up_words(set_up: SawSetUp) -> str:
+    """A saw set-up in words."""
+    left, right = angle(set_up.saw_left_deg), angle(set_up.saw_right_deg)
+    return f"Set-up {set_up.number}: saw at {left} for left ends, {right} for right ends"
+
+
+def _offcuts(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    columns = (
+        Column(head="From bar", share=0.8), Column(head="Starts at", align="right"),
+        Column(head="Length", align="right", bold=True),
+        Column(head="Its end to first hole", share=1.4, align="right"),
+        Column(head="Holes", share=0.7, align="right"), Column(head="Tag", share=1.4, box=True),
+    )  # fmt: skip
+    rows = tuple(
+        Row(
+            cells=(
+                str(bar.number), ruler.mark(offcut.start), ruler.mark(offcut.length),
+                ruler.mark(offcut.first_hole) if offcut.holes else "none", str(offcut.holes), "",
+            )
+        )
+        for bar in plan.cuts.bars
+        for offcut in bar.offcuts
+    )  # fmt: skip
+    return (Heading(text="Offcuts to keep"), Table(columns=columns, rows=rows)) if rows else ()
+
+
+def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    columns = (
+        Column(head="Piece", share=1.6, bold=True),
+        Column(head="Cut", share=1.2, align="right", bold=True), Column(head="Stick", share=0.7),
+        Column(head="Stock", share=2), Column(head="Starts", align="right"),
+        Column(head="Ends", align="right"), Column(head="Done", share=0.7, box=True),
+    )  # fmt: skip
+    rows = tuple(row for bar in plan.cuts.plain for row in _plain_rows(bar, ruler))
+    if not rows:
+        return ()
+    return (Heading(text="Sleeves, cores, handrail"), Table(columns=columns, rows=rows))
+
+
+def _plain_rows(bar: PlainBar, ruler: Ruler) -> tuple[Row, ...]:
+    group = {"sleeve": "Sleeves", "core": "Cores", "handrail": "Handrail"}[bar.what]
+    return tuple(
+        Row(
+            cells=(
+                name, ruler.mark(end - start), str(bar.number), bar.stock, ruler.mark(start),
+                ruler.mark(end), "",
+            ),
+            group=group,
+        )
+        for name, start, end in bar.pieces
+    )  # fmt: skip

@@ -1,0 +1,132 @@
+"""The findings: what was checked against the recorded rules, and what is not ours to decide."""
+
+from __future__ import annotations
+
+from schemas.compliance import Finding, Verdict
+from schemas.lengths import Length
+from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
+from schemas.plan import Plan
+from services.pages.wording import CLAIM, Ruler, joined, units_note
+
+_WORST_FIRST: tuple[Verdict, ...] = ("breaks", "for the authority", "check on site", "meets")
+_TITLES: dict[Verdict, str] = {
+    "breaks": "Breaks the recorded rule",
+    "for the authority": "Only the authority or a licensed professional decides",
+    "check on site": "Check on site",
+    "meets": "Meets the recorded rule, as drawn",
+}
+_COLUMNS = (
+    Column(head="Rule", share=2.2, bold=True), Column(head="Clause", share=1.4),
+    Column(head="Place", share=1.5), Column(head="Required", share=1.7),
+    Column(head="Found", share=1.5), Column(head="Margin", share=0.9, align="right"),
+)  # fmt: skip
+
+
+_NOT_OURS = (
+    (
+        "The local authority: whether a permit is needed, the edition in force and its local "
+        "changes, heights and openings, when it inspects, exceptions for handrails, pool barriers, "
+        "access for the disabled, ways of escape."
+    ),
+    (
+        "A licensed professional: post connections outside the approved details, balconies, decks "
+        "over membranes, concrete of unknown quality, tall or glass rails, retaining walls."
+    ),
+    (
+        "The rail maker's printed instructions: how parts are put together, where they may be "
+        "used, what they may carry."
+    ),
+)
+"""What no pack may decide. Common practice."""
+
+
+def findings(plan: Plan) -> Sheet:
+    """The findings sheet.
+
+    Args:
+        plan: The finished plan.
+    """
+    ruler = Ruler(step=plan.job.step)
+    return Sheet(
+        key="findings",
+        title="Findings",
+        place=plan.compliance.profile,
+        blocks=(
+            Prose(text=CLAIM),
+            units_note(ruler),
+            _counts(plan),
+            Table(columns=_COLUMNS, rows=_rows(plan, ruler)),
+            *_workings(plan),
+            *_doubts(plan),
+            *_not_ours(),
+        ),
+    )
+
+
+def _counts(plan: Plan) -> Facts:
+    verdicts = [finding.verdict for finding in plan.compliance.findings]
+    return Facts(
+        facts=tuple(Fact(label=_TITLES[v], value=str(verdicts.count(v))) for v in _WORST_FIRST),
+        columns=4,
+    )
+
+
+def _rows(plan: Plan, ruler: Ruler) -> tuple[Row, ...]:
+    """One row for all places at which the same was required and found, the worst first."""
+    places: dict[tuple[object, ...], list[str]] = {}
+    first: dict[tuple[object, ...], Finding] = {}
+    for finding in plan.compliance.findings:
+        key = (finding.verdict, finding.rule, finding.required, finding.found, finding.margin)
+        places.setdefault(key, []).append(finding.place)
+        first.setdefault(key, finding)
+    ordered = sorted(first, key=lambda key: _WORST_FIRST.index(first[key].verdict))
+    return tuple(_row(first[key], places[key], ruler) for key in ordered)
+
+
+def _row(finding: Finding, places: list[str], ruler: Ruler) -> Row:
+    return Row(
+        cells=(
+            finding.says, finding.clause, joined(dict.fromkeys(places)), finding.required,
+            _found(finding), _margin(finding.margin, ruler),
+        ),
+        strong=finding.verdict == "breaks",
+        group=_TITLES[finding.verdict],
+    )  # fmt: skip
+
+
+def _found(finding: Finding) -> str:
+    if finding.working:
+        return finding.found
+    return f"{finding.found}; outside the company's working limit"
+
+
+def _margin(margin: Length | None, ruler: Ruler) -> str:
+    if margin is None:
+        return "no length"
+    if margin < 0:
+        return f"outside by {ruler.mark(-margin)}"
+    return ruler.mark(margin)
+
+
+def _workings(plan: Plan) -> tuple[Block, ...]:
+    """Arithmetic shown, doubts noted, who allowed what; each once."""
+    notes = dict.fromkeys(
+        f"{f.says}, {f.place}: {f.note} Source: {f.source}."
+        for f in plan.compliance.findings
+        if f.note
+    )
+    if not notes:
+        return ()
+    return (Heading(text="Workings and notes"), *(Prose(text=note) for note in notes))
+
+
+def _doubts(plan: Plan) -> tuple[Block, ...]:
+    if not plan.compliance.doubts:
+        return ()
+    lines = tuple(Prose(text=doubt) for doubt in plan.compliance.doubts)
+    return (Heading(text="Not settled about these rules"), *lines)
+
+
+def _not_ours() -> tuple[Block, ...]:
+    """Who decides what, outside this pack."""
+    return (Heading(text="Not for this pack to decide"), *(Prose(text=line) for line in _NOT_OURS))

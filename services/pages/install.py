@@ -1,0 +1,66 @@
+"""The install sequence, with hold points to initial."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from schemas.pages import Block, Heading, Prose, Sheet, Tick, Ticks
+from schemas.plan import Plan
+from schemas.sequence import Caution, Step
+from services.pages.wording import Ruler, count_words, units_note
+
+
+def install(plan: Plan) -> Sheet:
+    """The sheet that the work is done from, top to bottom.
+
+    Args:
+        plan: The finished plan.
+    """
+    cautions = {caution.key: caution for caution in plan.sequence.cautions}
+    stages = groupby(plan.sequence.steps, key=lambda step: step.stage)
+    return Sheet(
+        key="install",
+        title="Install sequence",
+        place="In this order; no hold point is passed unsigned",
+        blocks=(
+            units_note(Ruler(step=plan.job.step)),
+            Prose(
+                text="Where the rail maker's printed instructions, the local code or a licensed "
+                "professional say otherwise, they win: stop and call."
+            ),
+            *(block for stage, steps in stages for block in _stage(stage, list(steps), cautions)),
+            Prose(text="List complete.", role="lead"),
+        ),
+    )
+
+
+def _stage(stage: str, steps: list[Step], cautions: dict[str, Caution]) -> tuple[Block, ...]:
+    return (Heading(text=stage), Ticks(ticks=tuple(_tick(step, cautions) for step in steps)))
+
+
+def _tick(step: Step, cautions: dict[str, Caution]) -> Tick:
+    return Tick(
+        text=step.text,
+        mark=step.hold or str(step.number),
+        hold=step.hold is not None,
+        under=tuple(filter(None, (_with(step), _wait(step), _slip(step), *_short(step, cautions)))),
+    )
+
+
+def _with(step: Step) -> str:
+    people = count_words(step.people, "person") if step.people > 1 else ""
+    return "; ".join(filter(None, (people, step.tool)))
+
+
+def _wait(step: Step) -> str:
+    return f"Wait: {step.wait}" if step.wait else ""
+
+
+def _slip(step: Step) -> str:
+    return f"Usual slip: {step.slip}" if step.slip else ""
+
+
+def _short(step: Step, cautions: dict[str, Caution]) -> tuple[str, ...]:
+    return tuple(
+        f"{cautions[key].signal}: {cautions[key].short}" for key in step.cautions if key in cautions
+    )

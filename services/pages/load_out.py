@@ -1,0 +1,83 @@
+"""The load-out: everything to load, in truck order, with the pencil's three columns."""
+
+from __future__ import annotations
+
+from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
+from schemas.plan import Plan
+from schemas.takeoff import Takeoff, TakeoffLine
+from services.pages.wording import Ruler, joined
+
+
+def load_out(plan: Plan) -> Sheet:
+    """The sheet that the truck is loaded from. It carries no prices.
+
+    Args:
+        plan: The finished plan.
+    """
+    ruler = Ruler(step=plan.job.step)
+    takeoff = plan.takeoff
+    lines = sorted(takeoff.lines, key=lambda line: -line.load)
+    return Sheet(
+        key="load-out",
+        title="Load-out",
+        place="First line goes in first and comes out last",
+        blocks=(
+            _weights(takeoff, ruler),
+            Prose(text="Picked: at the yard. Loaded: by the lead. Back: in the evening."),
+            Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines)),
+            *_counts(takeoff),
+            *_tools(takeoff),
+        ),
+    )
+
+
+_COLUMNS = (
+    Column(head="Load", share=3.2, bold=True), Column(head="Pieces", share=0.9, align="right"),
+    Column(head="Spare in it", share=0.8, align="right"),
+    Column(head="Packs", share=1.3, align="right", bold=True),
+    Column(head="Weight", share=1, align="right"), Column(head="Picked", share=0.9, box=True),
+    Column(head="Loaded", share=0.9, box=True), Column(head="Back", share=0.9, box=True),
+)  # fmt: skip
+
+
+def _weights(takeoff: Takeoff, ruler: Ruler) -> Facts:
+    over = takeoff.grams > takeoff.truck_grams
+    return Facts(
+        facts=(
+            Fact(label="Whole load", value=ruler.weight(takeoff.grams), big=True),
+            Fact(label="Truck may carry", value=ruler.weight(takeoff.truck_grams), big=True),
+            Fact(label="So", value="OVER: two trips" if over else "within the truck", big=True),
+        ),
+        columns=3,
+    )
+
+
+def _line(line: TakeoffLine, ruler: Ruler) -> Row:
+    packs = str(line.packages) if line.package == 1 else f"{line.packages} of {line.package}"
+    cells = (line.says, str(line.needed + line.spare), str(line.spare), packs)
+    return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""))
+
+
+def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
+    """What each count comes from, so that it can be checked."""
+    columns = (
+        Column(head="Item", share=2, bold=True), Column(head="Counted from", share=3),
+        Column(head="For", share=3),
+    )  # fmt: skip
+    rows = tuple(
+        Row(cells=(line.says, line.why, joined(line.places)), group=line.group.capitalize())
+        for line in takeoff.lines
+        if line.why
+    )
+    return (Heading(text="Where the counts come from"), Table(columns=columns, rows=rows))
+
+
+def _tools(takeoff: Takeoff) -> tuple[Block, ...]:
+    if not takeoff.tools:
+        return ()
+    columns = (
+        Column(head="Work", share=1.4, bold=True), Column(head="Tools, bits, blades", share=4.5),
+        Column(head="On truck", share=0.9, box=True),
+    )  # fmt: skip
+    rows = tuple(Row(cells=(task, joined(tools), "")) for task, tools in takeoff.tools)
+    return (Heading(text="Tools by task"), Table(columns=columns, rows=rows))
