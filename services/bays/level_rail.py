@@ -17,6 +17,17 @@ Leans = Literal["left", "right", "both"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class _Rail:
+    """One rail in its opening."""
+
+    opening: int
+    cut: int
+    margins: Margins
+    slack: int
+    """The gap at one end when the other has its clearance: rounding is counted here."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LevelRule:
     """What a level bay must keep to, whatever its opening. [1/320 mm]."""
 
@@ -54,30 +65,21 @@ class LevelRule:
             opening: Clear at bottom-rail height. [length]
             balusters: [>= 1]
         """
-        cut = self._cut(opening)
-        top_cut = self._cut(opening + self.top_more)
-        margins = centred(cut=cut, balusters=balusters, pitch=self.pitch, step=self.step)
-        if margins is None or self.pitch - self.width >= self.limit:
+        if self.pitch - self.width >= self.limit:
             return None
-        top_left = margins.left + self._at_left(top_cut - cut)
-        top = Margins(left=top_left, right=top_cut - (balusters - 1) * self.pitch - top_left)
-        slack = opening - cut - self.clearance
-        top_slack = opening + self.top_more - top_cut - self.clearance
-        if not (
-            max(opening, opening + self.top_more) <= self.longest
-            and self._legal(margins, slack)
-            and self._legal(top, top_slack)
-            and self._in_stock(cut, margins.left, balusters)
-            and self._in_stock(top_cut, top.left, balusters)
-        ):
+        bottom = self._rail(opening=opening, balusters=balusters)
+        if bottom is None:
             return None
-        widest = max(margins.left, margins.right + slack - self.clearance)
+        top = self._top_rail(bottom, balusters) if self.top_more else bottom
+        if not (self._legal(bottom, balusters) and (top is bottom or self._legal(top, balusters))):
+            return None
+        widest = max(bottom.margins.left, bottom.margins.right + bottom.slack - self.clearance)
         return Fit(
             balusters=balusters,
-            cut=cut,
-            margins=margins,
-            top_cut=top_cut,
-            top_margins=top,
+            cut=bottom.cut,
+            margins=bottom.margins,
+            top_cut=top.cut,
+            top_margins=top.margins,
             end_gap=self.clearance + widest - self.width / 2,
             regular_gap=self.pitch - self.width,
         )
@@ -96,26 +98,46 @@ class LevelRule:
     def _cut(self, opening: int) -> int:
         return (opening - 2 * self.clearance) // self.step * self.step
 
+    def _rail(self, *, opening: int, balusters: int) -> _Rail | None:
+        cut = self._cut(opening)
+        margins = centred(cut=cut, balusters=balusters, pitch=self.pitch, step=self.step)
+        if margins is None:
+            return None
+        slack = opening - cut - self.clearance
+        return _Rail(opening=opening, cut=cut, margins=margins, slack=slack)
+
+    def _top_rail(self, bottom: _Rail, balusters: int) -> _Rail:
+        """The top rail over the bottom one's holes, longer or shorter where the end leans."""
+        opening = bottom.opening + self.top_more
+        cut = self._cut(opening)
+        left = bottom.margins.left + self._at_left(cut - bottom.cut)
+        right = cut - (balusters - 1) * self.pitch - left
+        return _Rail(
+            opening=opening,
+            cut=cut,
+            margins=Margins(left=left, right=right),
+            slack=opening - cut - self.clearance,
+        )
+
     def _at_left(self, longer: int) -> int:
         if self.leans == "both":
             return longer // 2 // self.step * self.step
         return longer if self.leans == "left" else 0
 
-    def _legal(self, margins: Margins, slack: int) -> bool:
+    def _legal(self, rail: _Rail, balusters: int) -> bool:
         """Both ends of one rail, the room left by rounding counted at either end."""
-        reach = 2 * self.limit + self.width - 2 * slack
+        margins = rail.margins
         return (
-            self.left_least <= margins.left <= self.greatest
+            rail.opening <= self.longest
+            and self.left_least <= margins.left <= self.greatest
             and self.right_least <= margins.right <= self.greatest
-            and 2 * max(margins.left, margins.right) < reach
-        )
-
-    def _in_stock(self, cut: int, margin: int, balusters: int) -> bool:
-        return comes_from_stock(
-            kits=self.kits,
-            pitch=self.pitch,
-            cut=cut,
-            margin=margin,
-            balusters=balusters,
-            trim=self.trim,
+            and 2 * (max(margins.left, margins.right) + rail.slack) < 2 * self.limit + self.width
+            and comes_from_stock(
+                kits=self.kits,
+                pitch=self.pitch,
+                cut=rail.cut,
+                margin=margins.left,
+                balusters=balusters,
+                trim=self.trim,
+            )
         )

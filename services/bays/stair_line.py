@@ -89,9 +89,10 @@ def triangle_limit(
     if open_risers is not False or projection is None:
         return None
     try:
-        return touching_height(rise=rise, run=run, projection=projection, diameter=sphere)
+        exact = touching_height(rise=rise, run=run, projection=projection, diameter=sphere)
     except GeometryError:
         return None
+    return round(exact, 6)  # or a float's last digit would take a whole mark away
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,108 @@
+"""Slopes and heights of the stairs worked in the carpentry courses.
+
+Source:
+    US Army Carpentry EN5156: rise 7 ft 10 in, 13 risers of 7 1/4 by 10 1/2, run 126 in.
+    US Navy Builder course 14044: rise 8 ft 11 in, 15 risers.
+    H. Miller, The Carpenters' Guide: rise 9 ft 4 in, 16 risers of 7 in, run 10 in each.
+    Metric stair lesson of the British Columbia trades: 2100 mm, 12 risers of 175 mm.
+"""
+
+import pytest
+
+from schemas.lengths import INCH, PER_MM
+from services import tape
+from services.bays.handrail import handrail_length
+from services.bays.stair_line import flight
+from services.geometry.slope import Slope
+from tests.bays_by_hand import FLIGHT, inch
+
+SIXTEENTH = INCH // 16
+ALONG_DIGIT, DEGREE_DIGIT = 0.01, 0.01
+
+
+def test_army_stair_overshoots_by_its_rounding() -> None:
+    """ST-1: 94 in over 13 is 7.23 in, cut at 7 1/4: thirteen of them stand 1/4 in too high."""
+    total = inch("94")
+
+    riser = tape.up(total / 13, inch("1/4"))
+    run = 12 * inch("10 1/2")
+
+    assert tape.text(riser, SIXTEENTH) == "7 1/4"
+    assert run == inch("126")
+    assert 13 * riser - total == inch("1/4")
+
+
+def test_army_stair_is_laid_out_to_its_run() -> None:
+    """ST-1: from the deck edge to the lowest of its twelve treads the flight runs 126 in."""
+    stair = FLIGHT.model_copy(
+        update={"risers": 13, "riser": inch("7 1/4"), "tread": inch("10 1/2")}
+    )
+
+    laid = flight(stair=stair, clear=inch("120"), sleeve=inch("4 1/2"))
+
+    assert laid.lower_face - stair.lower_post.from_last_nose == inch("126")
+    assert laid.drops[-1] == inch("94 1/4")
+
+
+def test_navy_stair_falls_short_by_its_rounding() -> None:
+    """ST-2: 107 in over 15 is 7 1/8 to the sixteenth: fifteen of them are 1/8 in short."""
+    total = inch("107")
+
+    riser = tape.nearest(total / 15, SIXTEENTH)
+
+    assert tape.text(riser, SIXTEENTH) == "7 1/8"
+    assert total - 15 * riser == inch("1/8")
+
+
+def test_carpenters_guide_stair_divides_evenly() -> None:
+    """ST-3: 112 in is 16 risers of 7 in; 15 treads of 10 in run 150 in."""
+    stair = FLIGHT.model_copy(update={"risers": 16, "riser": inch("7"), "tread": inch("10")})
+
+    laid = flight(stair=stair, clear=inch("150"), sleeve=inch("4 1/2"))
+
+    assert laid.drops[-1] == inch("112")
+    assert laid.lower_face - stair.lower_post.from_last_nose == inch("150")
+
+
+def test_carpenters_guide_stair_has_the_line_of_its_sizes() -> None:
+    """ST-3: 15 treads of 7 by 10 lie 183.10 in along the slope at 34.99 degrees (derived)."""
+    slope = Slope(rise=inch("7"), run=inch("10"))
+
+    along = handrail_length(slope=slope, risers=16, step=1)
+
+    assert along / INCH == pytest.approx(183.10, abs=ALONG_DIGIT / 2)
+    assert slope.degrees == pytest.approx(34.99, abs=DEGREE_DIGIT / 2)
+
+
+def test_metric_stair_divides_evenly() -> None:
+    """ST-5: 2100 mm is 12 risers of 175 mm, to the last inside unit."""
+    stair = FLIGHT.model_copy(update={"risers": 12, "riser": 175 * PER_MM, "tread": 250 * PER_MM})
+
+    laid = flight(stair=stair, clear=2000 * PER_MM, sleeve=100 * PER_MM)
+
+    assert laid.drops[-1] == 2100 * PER_MM
+
+
+SLOPES = [  # riser, tread, line per tread, degrees, line per foot of run, line over level
+    ("7", "11", 13.038, 32.47, 14.224, 1.1853),
+    ("7", "10", 12.207, 34.99, 14.648, 1.2207),
+    ("7 1/4", "10 1/2", 12.760, 34.62, 14.583, 1.2152),
+    ("7 1/2", "10", 12.500, 36.87, 15.000, 1.2500),
+    ("7 3/4", "10", 12.652, 37.78, 15.182, 1.2652),
+]
+"""Derived: sqrt(riser**2 + tread**2), the rule of the framing square, with mpmath's digits."""
+
+
+@pytest.mark.parametrize(("riser", "tread", "line", "deg", "per_foot", "ratio"), SLOPES)
+def test_common_stairs_have_their_line(
+    riser: str, tread: str, line: float, deg: float, per_foot: float, ratio: float
+) -> None:
+    """Line per tread and per foot, angle and slope factor of the commonest stairs."""
+    slope = Slope(rise=inch(riser), run=inch(tread))
+
+    lost = 1 / INCH  # by rounding down to the inside unit
+
+    assert slope.floor_along(inch(tread)) / INCH == pytest.approx(line, abs=0.0005 + lost)
+    assert slope.floor_along(12 * INCH) / INCH == pytest.approx(per_foot, abs=0.0005 + lost)
+    assert slope.degrees == pytest.approx(deg, abs=0.005)
+    assert 1 / slope.cos == pytest.approx(ratio, abs=0.00005)
