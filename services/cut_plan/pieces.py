@@ -6,9 +6,13 @@ from collections.abc import Iterable
 from math import ceil, radians, tan
 from typing import Literal
 
-from schemas.bays import Bays, LevelBay, StairBay
+from schemas.bays import Bays, LevelBay, PostHeight, StairBay
 from schemas.cut_plan import Piece, PlainPiece
+from schemas.errors import UnknownThing
 from schemas.job import Job
+from schemas.layout import Layout
+from services.cut_plan.stock import core_stock
+from services.tape import text_with_unit
 
 
 def cut_pieces(job: Job, bays: Bays) -> tuple[Piece, ...]:
@@ -103,17 +107,37 @@ def reach(*, across: int, deg: float, share: int) -> int:
     return ceil(across * tan(radians(abs(deg))) / share)
 
 
-def plain_pieces(job: Job, bays: Bays) -> tuple[PlainPiece, ...]:
-    """Sleeves and handrail to cut, as posts and stair bays stand.
+def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]:
+    """Cores, sleeves and handrail to cut; posts in place have both already.
 
-    Handrail longer than a stick is whole sticks and a rest, joined. Cores are not here: no
-    record says in which lengths they are sold.
+    A core reaches from its foot, by the approved detail, to under the cap's tab; without a
+    detail a whole stick goes along for each. Handrail longer than a stick is whole sticks
+    and a rest, joined.
+
+    Raises:
+        UnknownThing: Posts are to be set, and the company file lists no core of their size.
     """
+    to_set = {post.name for post in layout.posts if not post.in_place}
+    posts = [post for post in bays.posts if post.post in to_set]
     sleeves = [
-        PlainPiece(id=f"{post.post} sleeve", what="sleeve", length=post.sleeve)
-        for post in bays.posts
+        PlainPiece(id=f"{post.post} sleeve", what="sleeve", length=post.sleeve) for post in posts
     ]
-    return (*sleeves, *(piece for bay in bays.stair for piece in _handrail(job, bay)))
+    cores = _cores(job, posts) if posts else []
+    rails = [piece for bay in bays.stair for piece in _handrail(job, bay)]
+    return (*cores, *sleeves, *rails)
+
+
+def _cores(job: Job, posts: list[PostHeight]) -> list[PlainPiece]:
+    stick = max((stock.length for stock in core_stock(job)), default=None)
+    if stick is None:
+        size = text_with_unit(job.post.core, job.step)
+        msg = f"the company file lists no core stock of {size}; add it to `cores`"
+        raise UnknownThing(msg)
+    below = job.detail.core_below if job.detail else stick
+    return [
+        PlainPiece(id=f"{p.post} core", what="core", length=min(stick, p.core_most + below))
+        for p in posts
+    ]
 
 
 def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:

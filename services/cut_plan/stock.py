@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from functools import cache
 from typing import Literal
 
+from schemas.company import CoreStock
 from schemas.cut_plan import Piece, PlainStock, StockRail
 from schemas.errors import NoLayout, UnknownThing
 from schemas.job import Job
@@ -73,8 +74,13 @@ def price_of_one(job: Job, key: Key) -> Cents:
     raise UnknownThing(msg)
 
 
+def core_stock(job: Job) -> tuple[CoreStock, ...]:
+    """Lengths on sale of the core that the job was measured for; none when not listed."""
+    return tuple(stock for stock in job.company.cores if stock.core == job.post.core)
+
+
 def plain_stock(job: Job) -> tuple[PlainStock, ...]:
-    """Sleeve lengths on sale and the handrail's stick.
+    """Core and sleeve lengths on sale and the handrail's stick.
 
     Raises:
         UnknownThing: One of them is missing from the price book.
@@ -83,13 +89,19 @@ def plain_stock(job: Job) -> tuple[PlainStock, ...]:
         PlainStock(what="sleeve", key=key, length=length, cents=price_of_one(job, key))
         for key, length in job.system.sleeve.stock
     ]
+    cores = [
+        PlainStock(
+            what="core", key=stock.key, length=stock.length, cents=price_of_one(job, stock.key)
+        )
+        for stock in core_stock(job)
+    ]
     rail = job.stair_system.handrail
     if rail is None or not job.stairs:
-        return tuple(sleeves)
+        return (*cores, *sleeves)
     stick = PlainStock(
         what="handrail", key=rail.key, length=rail.stock, cents=price_of_one(job, rail.key)
     )
-    return (*sleeves, stick)
+    return (*cores, *sleeves, stick)
 
 
 def fits_stock(piece: Piece, stock: Iterable[StockRail]) -> bool:
