@@ -1,0 +1,195 @@
+"""Posts moved out of dead bands, against trying every place of every post."""
+
+from itertools import combinations
+from typing import Any
+
+import pytest
+
+from schemas.lengths import Length
+from services.layout.post_moves import SYMMETRY, Placed, Room, bays_of, place_posts, wished_marks
+from services.layout.stands import Face, Stand, post
+from tests.unit.services.layout.decks import Holes, inches
+
+STEP = inches("1/4")
+SLEEVE = inches("4")
+DEAD = Holes(pitch=inches("5"), least=inches("2 3/4"), most=inches("4 1/2"))
+"""Pitch 5 with margins from 2 3/4 to 4 1/2: 1 1/2 in of every 5 are dead (common practice)."""
+
+
+def room(length: str, **more: object) -> Room:
+    """A stretch between two walls."""
+    wall = Face()
+    plain: dict[str, Any] = {
+        "left": Stand(at=0, where=None, before=wall, after=wall),
+        "right": Stand(at=inches(length), where=None, before=wall, after=wall),
+        "sleeve": SLEEVE,
+        "step": STEP,
+        "longest": inches("40"),
+        "works": DEAD.works,
+    }
+    return Room(**plain | more)
+
+
+def _legal(there: Room, centres: tuple[Length, ...]) -> bool:
+    return not any(there.is_shut(at) for at in centres) and all(
+        there.fits(*bay) for bay in bays_of(there, centres)
+    )
+
+
+def _least_move_of_all(there: Room, bays: int) -> Length | None:
+    """By trying all places: the smallest greatest move of any legal layout."""
+    wished = [mark * STEP for mark in wished_marks(there, bays=bays)]
+    marks = range(STEP, there.right.at, STEP)
+    legal = (c for c in combinations(marks, bays - 1) if _legal(there, c))
+    moves = (max(abs(a - b) for a, b in zip(c, wished, strict=True)) for c in legal)
+    return min(moves, default=None)
+
+
+@pytest.mark.parametrize("length", [f"{n / 4}" for n in range(41 * 4, 50 * 4, 3)])
+def test_two_bays_move_as_little_as_any(length: str) -> None:
+    """One post, every quarter inch tried: no legal place lies nearer to the middle."""
+    there = room(length)
+
+    placed = place_posts(there)
+
+    best = _least_move_of_all(there, 2)
+    assert placed is not None
+    if placed.bays == 2:
+        assert placed.moved == best
+        assert _legal(there, placed.centres)
+    else:
+        assert best is None
+
+
+@pytest.mark.parametrize("length", ["85", "86 1/2", "88", "89 1/4", "91", "93 3/4"])
+def test_three_bays_move_hardly_more_than_any(length: str) -> None:
+    """Two posts, all pairs tried: only symmetry may ask for up to 1/2 in more."""
+    there = room(length)
+
+    placed = place_posts(there)
+
+    best = _least_move_of_all(there, 3)
+    assert placed is not None
+    assert best is not None
+    assert placed.bays == 3
+    assert _legal(there, placed.centres)
+    assert best <= placed.moved <= best + SYMMETRY
+    if placed.moved > best:
+        assert _symmetrical(there, placed)
+
+
+def _symmetrical(there: Room, placed: Placed) -> bool:
+    clears = [clear for clear, _, _ in bays_of(there, placed.centres)]
+    return all(abs(a - b) <= STEP for a, b in zip(clears, reversed(clears), strict=True))
+
+
+def test_equal_bays_stay_where_they_work() -> None:
+    """A rail without dead bands leaves equal bays alone."""
+    placed = place_posts(room("85", works=lambda **_: True))
+
+    assert placed is not None
+    assert placed.moved == 0
+    assert placed.bays == placed.fewest == 3
+
+
+def test_symmetry_is_kept_in_three_bays() -> None:
+    """Equal bays of 25 in are dead; both posts move alike and the middle bay takes the rest."""
+    there = room("83")
+
+    placed = place_posts(there)
+
+    assert placed is not None
+    assert placed.moved > 0
+    assert _symmetrical(there, placed)
+
+
+def test_no_post_in_a_keep_out() -> None:
+    """A sleeve does not stand in it; a post at its very edge may."""
+    middle = inches("30")
+    shut = ((middle - inches("5"), middle + inches("1"), "hose bib"),)
+
+    placed = place_posts(room("60", works=lambda **_: True, shut=shut))
+
+    assert placed is not None
+    assert placed.centres == (middle + inches("1"),)
+
+
+def test_post_stands_on_the_nearer_side_of_a_joist() -> None:
+    """A joist an inch left of the middle: the post goes to its right side."""
+    middle, half = inches("30"), inches("2 1/2")
+    joist = middle - inches("1")
+    there = room("60", works=lambda **_: True, on_joist=lambda at: abs(at - joist) < half)
+
+    placed = place_posts(there)
+
+    assert placed is not None
+    assert placed.centres == (joist + half,)
+    assert placed.dodged
+
+
+def test_joist_gives_way_to_equal_look() -> None:
+    """Where only a move of more than 3 in would clear the joists, the post stays."""
+    middle = inches("30")
+    there = room(
+        "60", works=lambda **_: True, on_joist=lambda at: abs(at - middle) < inches("3 1/4")
+    )
+
+    placed = place_posts(there)
+
+    assert placed is not None
+    assert placed.centres == (middle,)
+
+
+def test_one_post_more_where_the_fewest_have_no_place() -> None:
+    """Bays that work only under 20 in: three of them, though 40 in are allowed."""
+    placed = place_posts(room("60", works=lambda *, clear, **_: clear < inches("20")))
+
+    assert placed is not None
+    assert (placed.fewest, placed.bays) == (2, 3)
+
+
+def test_nothing_legal_is_said_so() -> None:
+    """A rail that never works has no layout."""
+    assert place_posts(room("60", works=lambda **_: False)) is None
+
+
+def test_both_heights_of_a_leaning_wall_must_work() -> None:
+    """An opening legal at the bottom rail only is no bay."""
+    wall = Face(wider_at_top=inches("1"))
+    leaning = Stand(at=inches("30"), where=None, before=wall, after=wall)
+
+    placed = place_posts(
+        room("30", right=leaning, works=lambda *, clear, **_: clear == inches("30"))
+    )
+
+    assert placed is None or placed.bays > 1
+
+
+def test_stock_moves_posts_only_for_less_money() -> None:
+    """Openings under 24 in cost half: one long bay and two short ones are cheapest."""
+
+    def cents(clears: tuple[Length, ...]) -> int:
+        return sum(50 if clear < inches("24") else 100 for clear in clears)
+
+    there = room("88", works=lambda **_: True)
+
+    placed = place_posts(there, cents=cents)
+    plain = place_posts(there, cents=lambda clears: 100 * len(clears))
+
+    assert placed is not None
+    assert plain is not None
+    clears = tuple(clear for clear, _, _ in bays_of(there, placed.centres))
+    assert cents(clears) < 300
+    assert placed.saved == 300 - cents(clears)
+    assert plain.moved == 0
+
+
+def test_posts_stand_on_the_tape() -> None:
+    """Every centre is a tape mark, whatever the leg's length."""
+    odd = Stand(at=inches("91.0317"), where=None, before=Face(), after=Face())
+
+    placed = place_posts(room("0", right=odd))
+
+    assert placed is not None
+    assert all(at % STEP == 0 for at in placed.centres)
+    assert post(0, where="line", sleeve=SLEEVE).right == SLEEVE // 2
