@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from schemas.errors import GeometryError
 from services.paper.frame import Frame
 from services.paper.ink import Ink
 
@@ -45,6 +46,9 @@ def flow(pieces: Sequence[Piece], frame: Frame, fresh: Callable[[int], Ink]) -> 
 
     Returns:
         One page's ink after the other; at least one.
+
+    Raises:
+        GeometryError: A piece taller than an empty page.
     """
     top, bottom = frame.top, frame.bottom
     pages = [fresh(0)]
@@ -63,6 +67,9 @@ def flow(pieces: Sequence[Piece], frame: Frame, fresh: Callable[[int], Ink]) -> 
                     repeated.paint(pages[-1], y)
                     y -= repeated.height
             y -= piece.gap if y < top else 0
+            if y - piece.height < bottom - _HAIR:
+                msg = f"a piece {piece.height:.0f} pt tall does not fit an empty page"
+                raise GeometryError(msg)
             piece.paint(pages[-1], y)
             y -= piece.height
     return pages

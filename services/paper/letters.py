@@ -30,6 +30,8 @@ _SHAPED = (
     range(0xA840, 0xAC00),  # Phags-pa to Meetei Mayek
     range(0x11000, 0x12000),  # Brahmi and its kin
 )
+_VARIANTS = (range(0xFE00, 0xFE10), range(0xE0100, 0xE01F0))
+"""Characters that only choose the look of the one before them."""
 _BOTH = REGULAR.widths.keys() & BOLD.widths.keys()
 
 
@@ -57,7 +59,7 @@ def _printed(char: str, text: str) -> str:
     if char in _SPACES:
         return " "
     category = unicodedata.category(char)
-    if category in {"Cc", "Cf"}:
+    if category in {"Cc", "Cf"} or any(ord(char) in r for r in _VARIANTS):
         return ""
     if category == "Zs":
         return _KEPT_SPACES.get(char, " ")

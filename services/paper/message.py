@@ -42,8 +42,6 @@ _PANEL = 26.0
 """Height of the signal word's panel. [pt]"""
 _WORD = 17.0
 _PAD = 8.0
-_MOST = 12
-"""Lines any one part of a message may take."""
 
 
 def set_message(block: Message, frame: Frame) -> list[Piece]:
@@ -51,14 +49,14 @@ def set_message(block: Message, frame: Frame) -> list[Piece]:
     look = _LOOKS[block.signal]
     room = frame.width - 2 * _PAD
     wanted = (
-        (block.hazard, BOLD, 13.0, 11.0),
-        (block.consequence, REGULAR, 12.0, 11.0),
-        (block.avoid, BOLD, 12.0, 11.0),
-        (block.source, REGULAR, 9.0, 9.0),
-    )
+        (block.hazard, BOLD, 13.0, 11.0, 6),
+        (block.consequence, REGULAR, 12.0, 11.0, 8),
+        (block.avoid, BOLD, 12.0, 11.0, 10),
+        (block.source, REGULAR, 9.0, 9.0, 2),
+    )  # face, size, floor and most lines: all of it always fits one page
     texts = [
-        (fit(text, face, size=size, floor=floor, most=_MOST, room=room), face)
-        for raw, face, size, floor in wanted
+        (fit(text, face, size=size, floor=floor, most=most, room=room), face)
+        for raw, face, size, floor, most in wanted
         if (text := clean(raw).strip())
     ]
     height = _PANEL + sum(fitted.height for fitted, _ in texts) + 12
