@@ -17,9 +17,9 @@ ASCENT = 0.8
 """Of plain text over its baseline. [em]"""
 DESCENT = 0.25
 """Of plain text under its baseline. [em]"""
-STACKED_ASCENT = 1.2
+STACKED_ASCENT = 1.1
 """Of a stacked fraction over the baseline. [em]"""
-STACKED_DESCENT = 0.5
+STACKED_DESCENT = 0.45
 """Of a stacked fraction under the baseline. [em]"""
 MIDDLE = 0.36
 """Half the height of capitals and figures, plain or stacked. [em]"""

@@ -20,11 +20,12 @@ from services.drawings.boxes import LINE
 from services.drawings.dimensions import At, along, between, between_height, up
 from services.drawings.finish import finish
 from services.drawings.lanes import Says, rows
-from services.drawings.lines import ACT, READ, Mark, line, rect, ring
+from services.drawings.lines import ACT, READ, Anchor, Mark, line, rect, ring
 from services.drawings.scale import WIDEST, Scale, choose_scale
 from services.tape import angle, is_metric, text
 
-_HEIGHTS_ROOM = 110.0
+_HEIGHTS_ROOM = 130.0
+_TALL = 132.0
 _GAP = 8.0
 
 
@@ -71,7 +72,7 @@ def level_elevation(*, group: Sequence[LevelBay], job: Job, layout: Layout) -> D
     sleeve = job.system.sleeve.outside
     metric = is_metric(job.step)
     scale = choose_scale(
-        wide=bay.clear + 2 * sleeve, room=WIDEST - _HEIGHTS_ROOM, tall=260, high=bay.top,
+        wide=bay.clear + 2 * sleeve, room=WIDEST - _HEIGHTS_ROOM, tall=_TALL, high=bay.top,
         metric=metric,
     )  # fmt: skip
     view = _View(bay=bay, laid=laid, job=job, layout=layout, scale=scale, others=len(group) - 1)
@@ -137,9 +138,10 @@ def _feet(view: _View) -> tuple[Mark, ...]:
 
 
 def _under(view: _View) -> tuple[Mark, ...]:
-    """Hole centres, then blocks and drains, each on a line of its own under the bay."""
-    low = -24.0
-    marks: list[Mark] = []
+    """Blocks and drains right under the bay, then the hole centres on a line of their own."""
+    feet = rows(_feet_words(view), top=-3, lane="feet")
+    marks: list[Mark] = [*feet.labels]
+    low = -feet.height - 12
     lanes = ceil((len(view.bay.marks) + 1) * LINE * READ / (WIDEST - 10))
     for lane in range(lanes):
         run = along(
@@ -147,18 +149,30 @@ def _under(view: _View) -> tuple[Mark, ...]:
             y=low, away=-1, lane=f"holes-{lane}", feet=6,
         )  # fmt: skip
         marks += run.marks
-        low -= run.reach + 3 * _GAP
-    named = [(at, "block") for at in view.bay.foot_blocks]
-    named += [(at, "drain") for at in view.bay.drain_holes]
-    if named:
-        stops = [_at(view, 0), *(_at(view, at, what) for at, what in sorted(named))]
-        marks += along(stops, y=low, away=-1, lane="feet").marks
+        low -= run.reach + 2 * _GAP
     return tuple(marks)
 
 
-def _at(view: _View, at: Length, what: str = "") -> At:
-    says = f"{what} {view.says(at)}" if what else view.says(at)
-    return At(at=view.pt(view.start + at), says=says)
+def _feet_words(view: _View) -> list[Says]:
+    bay = view.bay
+    blocks = [_foot(view, at, "block", "middle") for at in bay.foot_blocks]
+    drains = [
+        _foot(view, at, "drain", "end" if _left_of_block(at, bay) else "start")
+        for at in bay.drain_holes
+    ]
+    return [*blocks, *drains]
+
+
+def _foot(view: _View, at: Length, what: str, anchor: Anchor) -> Says:
+    return Says(x=view.pt(view.start + at), text=f"{what} {view.says(at)}", anchor=anchor)
+
+
+def _left_of_block(at: Length, bay: LevelBay) -> bool:
+    return at < min(bay.foot_blocks, key=lambda block: abs(block - at), default=0)
+
+
+def _at(view: _View, at: Length) -> At:
+    return At(at=view.pt(view.start + at), says=view.says(at))
 
 
 def _over(view: _View) -> tuple[Mark, ...]:

@@ -25,7 +25,7 @@ from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
 
 _ROOM = 290.0
-_TALL = 330.0
+_TALL = 262.0
 _LANE_GAP = 14.0
 
 
@@ -269,7 +269,6 @@ def _over(view: _View) -> tuple[Mark, ...]:
     says = [
         Says(x=middle, text=f"cut both rails {view.says(bay.cut)} along the slope", size=ACT),
         Says(x=middle, text=f"saw {angle(bay.saw_deg)}, both ends plumb", size=ACT),
-        Says(x=middle, text=f"clear opening, level {view.says(bay.clear)}", size=ACT),
     ]
     high = view.pt(top) + 2 * ACT + 8
     return rows(says, top=high, lane="over", down=False).labels

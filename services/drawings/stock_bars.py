@@ -11,8 +11,7 @@ from itertools import groupby
 from schemas.cut_plan import Bar, CutPlan, PlainBar
 from schemas.drawings import Drawing
 from schemas.lengths import Length
-from services.drawings.boxes import LINE, MIDDLE, text_width
-from services.drawings.dimensions import At, along
+from services.drawings.boxes import MIDDLE, text_width
 from services.drawings.finish import finish
 from services.drawings.lanes import Says, rows
 from services.drawings.lines import READ, Mark, line, rect, word
@@ -20,7 +19,7 @@ from services.drawings.scale import WIDEST, Scale, choose_scale
 from services.tape import text
 
 _ROOM = WIDEST - 30
-_TALL = 500.0
+_TALL = 400.0
 _HIGH = 22.0
 _AFTER = 14.0
 
@@ -41,7 +40,7 @@ def stock_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, .
 
 
 def plain_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, ...]:
-    """Draw all stock without holes: sleeves, cores, handrail.
+    """Draw the stock without holes from which more than one piece is cut.
 
     Args:
         cuts: The cut plan.
@@ -49,7 +48,8 @@ def plain_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, .
         metric: Whether it is in millimetres.
     """
     out: list[Drawing] = []
-    ordered = sorted(cuts.plain, key=lambda b: (b.what, b.number))
+    shared = (bar for bar in cuts.plain if len(bar.pieces) > 1)
+    ordered = sorted(shared, key=lambda b: (b.what, b.number))
     for what, bars in groupby(ordered, key=lambda b: b.what):
         some = list(bars)
         scale = choose_scale(wide=max(b.length for b in some), room=_ROOM, metric=metric)
@@ -157,11 +157,22 @@ def _drawn(
             marks.append(word(middle, y, name, bold=True, anchor="middle", lane="pieces"))
         else:
             homeless.append(Says(x=middle, text=name, measure=False, bold=True))
-    cuts = sorted({0, long, *(at for _, start, end in pieces[:solid] for at in (start, end))})
-    run = along(
-        [At(at=pt(c), says=text(c, step)) for c in cuts], y=low - 12, away=-1, lane="cuts", feet=8
-    )
-    bottom = low - 12 - run.reach
-    extra_rows = rows(homeless, top=bottom - 2, lane="short-pieces")
-    high = -(bottom - 2 - extra_rows.height) + LINE
-    return (*marks, *extra, *run.marks, *extra_rows.labels), high
+    cuts = _cut_marks(pieces[:solid], long, scale, step)
+    marks += [line((c.x, low), (c.x, low - 5)) for c in cuts]
+    placed = rows(cuts, top=low - 5, lane="cuts")
+    extra_rows = rows(homeless, top=low - 5 - placed.height, lane="short-pieces")
+    high = -(low - 5 - placed.height - extra_rows.height)
+    return (*marks, *extra, *placed.labels, *extra_rows.labels), high
+
+
+def _cut_marks(
+    pieces: Sequence[tuple[str, Length, Length]], long: Length, scale: Scale, step: Length
+) -> list[Says]:
+    """Where each piece starts and ends, its text on its own side of the saw's kerf."""
+    out = []
+    for _, start, end in pieces:
+        out.append(Says(x=scale.points(start), text=text(start, step), anchor="start"))
+        out.append(Says(x=scale.points(end), text=text(end, step), anchor="end"))
+    if all(end < long for _, _, end in pieces):
+        out.append(Says(x=scale.points(long), text=text(long, step), anchor="end"))
+    return out

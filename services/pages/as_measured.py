@@ -8,55 +8,61 @@ from schemas.bays import AsMeasured
 from schemas.pages import Block, Column, Heading, Prose, Row, Table
 from services.pages.wording import Ruler
 
-_ABREAST = 2
+_ABREAST = 3
 CALL = "CALL"
 """No legal bay at this opening."""
 
 
 def as_measured(
-    rows: Sequence[AsMeasured], *, planned: int, low: int, high: int, ruler: Ruler, margin: str
+    rows: Sequence[AsMeasured],
+    *,
+    planned: int,
+    count: int,
+    low: int,
+    high: int,
+    ruler: Ruler,
+    margin: str,
 ) -> tuple[Block, ...]:
-    """The valid window in words and the table, two rows abreast.
+    """The valid window in words and the table, several rows abreast.
 
     Args:
         rows: Ascending openings.
-        planned: The opening of the plan; its row is strong.
-        low: Smallest opening for the planned count.
+        planned: The opening of the plan.
+        count: Balusters of the plan.
+        low: Smallest opening for that count.
         high: Largest.
         ruler: For the text of lengths.
         margin: What the margin is measured from, for the head.
     """
     head = (
-        Column(head="Opening found", share=1.1, align="right"),
-        Column(head="Cut", share=1.1, align="right", bold=True),
+        Column(head="Opening found", share=1.2, align="right"),
+        Column(head="Cut", share=0.9, align="right", bold=True),
         Column(head=margin, share=1.1, align="right"),
-        Column(head="Balusters", share=0.9, align="right"),
     )
     depth = -(-len(rows) // _ABREAST)
-    empty = ("", "", "", "")
-    found = [_cells(row, planned, ruler) for row in rows]
-    found += [empty] * (depth * _ABREAST - len(found))
+    found = [_cells(row, planned, count, ruler) for row in rows]
+    found += [("", "", "")] * (depth * _ABREAST - len(found))
     table = tuple(
-        Row(
-            cells=tuple(cell for k in range(_ABREAST) for cell in found[i + k * depth]),
-        )
+        Row(cells=tuple(cell for k in range(_ABREAST) for cell in found[i + k * depth]))
         for i in range(depth)
     )
     window = (
-        f"Same balusters from {ruler.mark(low)} to {ruler.mark(high)} clear. Measure the opening "
-        "as the posts really stand, find it here, cut to that line. CALL means: no legal bay; "
-        "move a post or ring the office."
+        f"{count} balusters from {ruler.mark(low)} to {ruler.mark(high)} clear. Measure as the "
+        "posts really stand, cut to that line. CALL: no legal bay; move a post or ring the office."
     )
     return (
-        Heading(text="As measured: the opening you find"),
+        Heading(text="As measured: find the opening, read the cut"),
         Prose(text=window),
         Table(columns=head * _ABREAST, rows=table),
     )
 
 
-def _cells(row: AsMeasured, planned: int, ruler: Ruler) -> tuple[str, ...]:
+def _cells(row: AsMeasured, planned: int, count: int, ruler: Ruler) -> tuple[str, str, str]:
     opening = ruler.mark(row.opening)
     opening = f"plan {opening}" if row.opening == planned else opening
     if row.cut is None or row.margin is None or row.balusters is None:
-        return (opening, CALL, "", "")
-    return (opening, ruler.mark(row.cut), ruler.mark(row.margin), str(row.balusters))
+        return (opening, CALL, "")
+    margin = ruler.mark(row.margin)
+    if row.balusters != count:
+        margin = f"{row.balusters} balusters, {margin}"
+    return (opening, ruler.mark(row.cut), margin)

@@ -8,9 +8,9 @@ from schemas.bays import LevelBay
 from schemas.pages import Block, Break, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from services.pages.as_measured import as_measured
-from services.pages.cut_from import cut_from
+from services.pages.cut_from import cut_from_lines
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, count_words, joined, units_note
+from services.pages.wording import Ruler, count_words, joined, movement_words, units_note
 from services.tape import angle
 
 
@@ -27,41 +27,36 @@ def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
 def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
     bay, ruler = group[0], Ruler(step=plan.job.step)
     names = [b.name for b in group]
+    off = f"{len(group)} off: {joined(names)}; level" if len(group) > 1 else "Level"
     return Sheet(
         key=f"bay-{bay.name}",
-        title=f"Bay {joined(names)}" + (f": {len(group)} off" if len(group) > 1 else ""),
-        place="Level; looking from the yard toward the house",
+        title=f"Bay {bay.name}",
+        place=f"{off}; looking from the yard toward the house",
         blocks=(
             units_note(ruler),
             Facts(facts=_first(bay, ruler), columns=4),
             *figures.named(f"elevation-{bay.name}"),
+            Break(),
             Facts(facts=_more(bay, ruler), columns=4),
             *_others(bay),
-            Break(),
-            *cut_from(plan, names),
+            *cut_from_lines(plan, names),
             *_found(names, bay, ruler),
             *as_measured(
-                bay.as_measured, planned=bay.clear, low=bay.window_low, high=bay.window_high,
-                ruler=ruler, margin="Left margin",
+                bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
+                high=bay.window_high, ruler=ruler, margin="Left margin",
             ),
         ),
     )  # fmt: skip
 
 
 def _first(bay: LevelBay, ruler: Ruler) -> tuple[Fact, ...]:
-    """The figures that the saw and the first hole need."""
-    bottom = _ends(bay.margin_left, bay.margin_right, ruler)
-    top = _ends(bay.top_margin_left, bay.top_margin_right, ruler)
+    """The figures that the saw needs."""
     return (
         Fact(label="Bottom rail, cut", value=ruler.mark(bay.bottom_cut), big=True),
         Fact(label="Top rail, cut", value=ruler.mark(bay.top_cut), big=True),
         Fact(label="Balusters", value=str(bay.balusters), big=True),
         Fact(label="Clear opening", value=_pair(bay.clear, bay.clear_top, ruler), big=True),
-        Fact(label="Bottom rail: end to hole centre", value=bottom),
-        Fact(label="Top rail: end to hole centre", value=top),
-        Fact(label="Gap, post to baluster", value=_ends(bay.gap_left, bay.gap_right, ruler)),
-        Fact(label="Gap between balusters", value=ruler.mark(bay.gap_between)),
-    )  # fmt: skip
+    )
 
 
 def _pair(bottom: int, top: int, ruler: Ruler) -> str:
@@ -80,30 +75,44 @@ def _more(bay: LevelBay, ruler: Ruler) -> tuple[Fact, ...]:
     sweep = ruler.mark(bay.sweep)
     if bay.sweep_low != bay.sweep:
         sweep = f"high side {sweep}, low side {ruler.mark(bay.sweep_low)}"
-    fits = "fits" if bay.movement.fits else "DOES NOT FIT: call"
-    grows = f"{ruler.mark(bay.movement.free)} in {ruler.mark(bay.movement.room)}: {fits}"
     saws = f"{angle(bay.mitre_left_deg)} and {angle(bay.mitre_right_deg)}"
+    heights = f"{sweep}; top of top rail {ruler.mark(bay.top)}"
     lift = f"{ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}"
     return (
-        Fact(label="Saw, left and right", value=saws),
-        Fact(label="At mid-length", value=bay.parity.split(" ", maxsplit=1)[0]),
-        Fact(label="Surface to bottom rail", value=sweep),
-        Fact(label="Surface to top of top rail", value=ruler.mark(bay.top)),
+        Fact(label="Bottom rail, end to hole centre", value=_margins(bay, ruler)),
+        Fact(label="Top rail, end to hole centre", value=_top_margins(bay, ruler)),
+        Fact(label="Post to baluster", value=_ends(bay.gap_left, bay.gap_right, ruler)),
+        Fact(label="Baluster to baluster", value=ruler.mark(bay.gap_between)),
+        Fact(label="Surface to bottom rail", value=heights),
         Fact(label="Foot blocks, from left end", value=ruler.marks(bay.foot_blocks)),
         Fact(label="Drain holes, from left end", value=ruler.marks(bay.drain_holes)),
-        Fact(label="Brackets, rail side", value=_brackets(bay)),
+        Fact(label="Saw, left and right", value=saws),
+        Fact(label="Brackets", value=_brackets(bay)),
         Fact(label="Lift", value=lift),
-        Fact(label="Moves with heat", value=grows),
+        Fact(label="Moves with heat", value=movement_words(bay.movement, ruler)),
         Fact(label="Hole pitch", value=ruler.mark(bay.pitch)),
-    )  # fmt: skip
+    )
+
+
+def _margins(bay: LevelBay, ruler: Ruler) -> str:
+    return _ends(bay.margin_left, bay.margin_right, ruler)
+
+
+def _top_margins(bay: LevelBay, ruler: Ruler) -> str:
+    return _ends(bay.top_margin_left, bay.top_margin_right, ruler)
 
 
 def _brackets(bay: LevelBay) -> str:
-    sides = {(fit.kind, fit.side) for fit in bay.brackets}
-    if len(sides) == 1:
-        kind, side = next(iter(sides))
-        return f"{kind}, {side}"
-    return "; ".join(f"{f.rail} {f.end}: {f.kind}, {f.side}" for f in bay.brackets)
+    """Kinds and sides: said once where all ends of a rail are alike."""
+    out = []
+    for rail in ("top", "bottom"):
+        fits = [fit for fit in bay.brackets if fit.rail == rail]
+        hows = dict.fromkeys(f"{fit.kind}, {fit.side}" for fit in fits)
+        if len(hows) == 1:
+            out += [f"{rail} {how}" for how in hows]
+        else:
+            out += [f"{rail} {fit.end} {fit.kind}, {fit.side}" for fit in fits]
+    return "; ".join(out) or "none"
 
 
 def _others(bay: LevelBay) -> tuple[Block, ...]:
@@ -126,5 +135,5 @@ def _found(names: Sequence[str], bay: LevelBay, ruler: Ruler) -> tuple[Block, ..
     rows = tuple(Row(cells=(name, planned, "", "", "", "", "")) for name in names)
     return (
         Heading(text="Write in when the posts stand"),
-        Table(columns=columns, rows=rows, size="large"),
+        Table(columns=columns, rows=rows),
     )

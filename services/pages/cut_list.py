@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from schemas.cut_plan import Bar, PlacedPiece, PlainBar, SawSetUp
+from collections.abc import Sequence
+
+from schemas.cut_plan import Bar, PlacedPiece, SawSetUp
+from schemas.lengths import Length
 from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from services.pages.cut_from import rails_words, stock_words
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, units_note
+from services.pages.wording import Ruler, joined, units_note
 from services.tape import angle
 
 
@@ -100,26 +103,30 @@ def _offcuts(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
 
 def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     columns = (
-        Column(head="Piece", share=1.6, bold=True),
-        Column(head="Cut", share=1.2, align="right", bold=True), Column(head="Stick", share=0.7),
-        Column(head="Stock", share=2), Column(head="Starts", align="right"),
-        Column(head="Ends", align="right"), Column(head="Done", share=0.7, box=True),
+        Column(head="Pieces", share=3, bold=True),
+        Column(head="Cut", share=1, align="right", bold=True),
+        Column(head="Off", share=0.5, align="right"), Column(head="Stock", share=1.6),
+        Column(head="Sticks", share=1.4), Column(head="Starts", share=0.9, align="right"),
+        Column(head="Ends", share=0.9, align="right"), Column(head="Done", share=0.7, box=True),
     )  # fmt: skip
-    rows = tuple(row for bar in plan.cuts.plain for row in _plain_rows(bar, ruler))
+    alike: dict[tuple[str, str, Length, Length], list[tuple[str, int]]] = {}
+    for bar in plan.cuts.plain:
+        for name, start, end in bar.pieces:
+            alike.setdefault((bar.what, bar.stock, start, end), []).append((name, bar.number))
+    rows = tuple(_plain_row(key, pieces, ruler) for key, pieces in alike.items())
     if not rows:
         return ()
     return (Heading(text="Sleeves, cores, handrail"), Table(columns=columns, rows=rows))
 
 
-def _plain_rows(bar: PlainBar, ruler: Ruler) -> tuple[Row, ...]:
-    group = {"sleeve": "Sleeves", "core": "Cores", "handrail": "Handrail"}[bar.what]
-    return tuple(
-        Row(
-            cells=(
-                name, ruler.mark(end - start), str(bar.number), bar.stock, ruler.mark(start),
-                ruler.mark(end), "",
-            ),
-            group=group,
-        )
-        for name, start, end in bar.pieces
-    )  # fmt: skip
+def _plain_row(
+    key: tuple[str, str, Length, Length], pieces: Sequence[tuple[str, int]], ruler: Ruler
+) -> Row:
+    """All pieces cut alike, in one row."""
+    what, stock, start, end = key
+    group = {"sleeve": "Sleeves", "core": "Cores", "handrail": "Handrail"}[what]
+    names = joined(name.removesuffix(f" {what}") for name, _ in pieces)
+    sticks = joined(str(number) for _, number in pieces)
+    size, off = ruler.mark(end - start), str(len(pieces))
+    cells = (names, size, off, stock, sticks, ruler.mark(start), ruler.mark(end), "")
+    return Row(cells=cells, group=group)

@@ -18,7 +18,7 @@ from schemas.pages import (
 )
 from schemas.plan import Plan
 from schemas.site import Answer, Question
-from services.pages.wording import CLAIM, Ruler, day_words, hours_words
+from services.pages.wording import CLAIM, Ruler, day_words, hours_words, joined
 
 _MOST_HAZARDS = 8
 """Crews stop reading after so many lines. Common practice."""
@@ -154,7 +154,10 @@ def _answer_row(answer: Answer, question: Question | None) -> Row:
 def _assumed(job: Job) -> tuple[Block, ...]:
     if not job.assumed:
         return ()
-    ticks = tuple(Tick(text=f"{a.place}: {a.says}", mark="assumed") for a in job.assumed)
+    places: dict[str, list[str]] = {}
+    for assumed in job.assumed:
+        places.setdefault(assumed.says, []).append(assumed.place)
+    ticks = tuple(Tick(text=f"{joined(where)}: {says}") for says, where in places.items())
     return (Heading(text="Assumed, not measured: verify on site"), Ticks(ticks=ticks))
 
 

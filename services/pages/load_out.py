@@ -60,16 +60,16 @@ def _line(line: TakeoffLine, ruler: Ruler) -> Row:
 
 def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
     """What each count comes from, so that it can be checked."""
-    columns = (
-        Column(head="Item", share=2, bold=True), Column(head="Counted from", share=3),
-        Column(head="For", share=3),
-    )  # fmt: skip
+    columns = (Column(head="Item", share=1.6, bold=True), Column(head="Counted from", share=4))
     rows = tuple(
-        Row(cells=(line.says, line.why, joined(line.places)), group=line.group.capitalize())
+        Row(cells=(line.says, f"{line.why}: {joined(line.places)}" if line.places else line.why))
         for line in takeoff.lines
         if line.why
     )
-    return (Heading(text="Where the counts come from"), Table(columns=columns, rows=rows))
+    return (
+        Heading(text="Where the counts come from"),
+        Table(columns=columns, rows=rows, size="small"),
+    )
 
 
 def _tools(takeoff: Takeoff) -> tuple[Block, ...]:

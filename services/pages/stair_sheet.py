@@ -6,9 +6,9 @@ from schemas.bays import PostHeight, StairBay
 from schemas.pages import Block, Break, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from services.pages.as_measured import as_measured
-from services.pages.cut_from import cut_from
+from services.pages.cut_from import cut_from_lines
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, count_words, side_words, units_note
+from services.pages.wording import Ruler, count_words, movement_words, units_note
 from services.tape import angle
 
 _ABREAST = 4
@@ -29,23 +29,23 @@ def _sheet(bay: StairBay, plan: Plan, figures: Figures) -> Sheet:
     name = f"{bay.stair}-{bay.side}"
     return Sheet(
         key=f"stair-{name}",
-        title=side_words(bay.stair, bay.side),
-        place="Drawn with the lower end at the left",
+        title=f"Stair {bay.stair}, {bay.side}",
+        place=f"{bay.side.capitalize()} side going up; drawn with the lower end at the left",
         blocks=(
             units_note(ruler),
-            Facts(facts=_first(bay, ruler), columns=4),
             *figures.named(f"stair-{name}"),
-            *_triangle(bay, ruler),
             Break(),
+            Facts(facts=_first(bay, ruler), columns=4),
+            *_triangle(bay, ruler),
             Facts(facts=_posts(bay, plan, ruler), columns=4),
             *figures.named(f"plumb-cuts-{name}"),
             *figures.named(f"bench-{name}"),
             *_marks(bay, ruler),
             *_noses(bay, ruler),
-            *cut_from(plan, [bay.name]),
+            *cut_from_lines(plan, [bay.name]),
             *as_measured(
-                bay.as_measured, planned=bay.clear, low=bay.window_low, high=bay.window_high,
-                ruler=ruler, margin="Lower margin",
+                bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
+                high=bay.window_high, ruler=ruler, margin="Lower margin",
             ),
         ),
     )  # fmt: skip
@@ -101,8 +101,6 @@ def _posts(bay: StairBay, plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
     if bay.handrail is not None:
         brackets = count_words(bay.handrail_brackets, "bracket")
         handrail = f"{ruler.mark(bay.handrail)} along the slope, {brackets}, ends returned"
-    fits = "fits" if bay.movement.fits else "DOES NOT FIT: call"
-    grows = f"{ruler.mark(bay.movement.free)} in {ruler.mark(bay.movement.room)}: {fits}"
     return (
         *facts,
         Fact(label="Foot blocks, along the slope", value=ruler.marks(bay.foot_blocks)),
@@ -110,7 +108,7 @@ def _posts(bay: StairBay, plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
         Fact(
             label="Lift", value=f"{ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}"
         ),
-        Fact(label="Moves with heat", value=grows),
+        Fact(label="Moves with heat", value=movement_words(bay.movement, ruler)),
     )
 
 

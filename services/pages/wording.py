@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from schemas.bays import Movement
 from schemas.layout import Post
 from schemas.lengths import Length
 from schemas.pages import Prose
@@ -74,8 +75,7 @@ def units_note(ruler: Ruler) -> Prose:
     """The line that says the sheet's unit and which side is left."""
     unit = "millimetres" if ruler.metric else "inches"
     return Prose(
-        text=f"Lengths in {unit}. Left and right as seen from the yard toward the house; "
-        "on a stair, as seen going up."
+        text=f"Lengths in {unit}. Left and right: from the yard toward the house, or going up."
     )
 
 
@@ -88,6 +88,12 @@ def day_words(iso: str) -> str:
 def hours_words(hours: float) -> str:
     """Hours to a quarter, e.g. ``6.25 h``."""
     return f"{round(hours * 4) / 4:g} h"
+
+
+def movement_words(movement: Movement, ruler: Ruler) -> str:
+    """How much a rail grows and shrinks, against the gaps at its ends."""
+    grows = f"{ruler.mark(movement.free)} against {ruler.mark(movement.room)} of end gaps"
+    return grows if movement.fits else f"{grows}: ask how the rail maker wants it fitted"
 
 
 def count_words(count: int, one: str) -> str:
