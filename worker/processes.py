@@ -9,22 +9,32 @@ import os
 import signal
 import subprocess
 import sys
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from typing import Final, Self
 
 from schemas.errors import NotNow
 from worker import leash
+from worker.bell import QueueBell, sweep
 from worker.bootstrap import Works
+from worker.broker import EmbeddedBroker
+from worker.celery_app import make_app
 from worker.ledger.claims import free
 from worker.logs import logger
 from worker.making import holder_of
 from worker.queues import IN_ORDER
+from worker.settings import Settings
 
 PATIENCE: Final = 45.0
 """For a worker to end: a busy one may take half a minute to hand over its last result. [s]"""
 
 REPLACEMENTS: Final = 20
 """So many dead workers are replaced in one run; after that something is wrong with the machine."""
+
+SWEEP_EVERY: Final = 5.0
+"""Between two sweeps of the ledger while workers stand ready. [s]"""
 
 APP: Final = "worker.celery_app"
 
@@ -70,15 +80,6 @@ class Team:
             raise NotNow(msg)
         self._start()
 
-    @property
-    def process(self) -> int | None:
-        """The worker's process number."""
-        return self._worker.pid if self._worker else None
-
-    def wait(self) -> int:
-        """Until it ends."""
-        return self._worker.wait() if self._worker else 0
-
     def _start(self) -> None:
         self._started += 1
         settings = self.works.settings.model_copy(update={"broker_url": self.broker_url})
@@ -95,3 +96,35 @@ class Team:
             log=settings.logs / f"{name}.log",
             environ=settings.environ(),
         )
+
+
+def work_on_until(works: Works, stop: threading.Event, *, size: int) -> None:
+    """Run workers and sweep for them, until told to stop.
+
+    Args:
+        works: The works.
+        stop: Set to end; what is running is finished first.
+        size: Packs made at the same time.
+
+    Raises:
+        NotNow: No broker can be had, or workers keep dying.
+    """
+    with ExitStack() as stack:
+        url, tend_broker = stack.enter_context(broker_of(works.settings))
+        queue = make_app(works.settings.model_copy(update={"broker_url": url}))
+        stack.callback(queue.close)
+        team = stack.enter_context(Team(works=works, broker_url=url, size=size))
+        while not stop.wait(SWEEP_EVERY):
+            tend_broker()
+            team.tend()
+            sweep(works, QueueBell(queue))
+
+
+@contextmanager
+def broker_of(settings: Settings) -> Iterator[tuple[str, Callable[[], None]]]:
+    """The broker's URL and what keeps it running: the one in the settings, or one of our own."""
+    if settings.broker_url:
+        yield settings.broker_url, lambda: None
+        return
+    with EmbeddedBroker(settings.data) as broker:
+        yield broker.url, broker.tend

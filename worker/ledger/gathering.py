@@ -169,6 +169,12 @@ def _recalled(recall: Recall) -> Missing:
     return Missing(job=recall.job, revision=recall.revision, why=why)
 
 
+def last_line(error: str) -> str:
+    """What a kept error says, without the traceback and our own errors' names."""
+    line = (error.strip().splitlines() or [""])[-1]
+    return line.partition(": ")[2] if line.startswith("schemas.errors.") else line
+
+
 def one_line(text: str) -> str:
     """A text as one printable line of 200 characters at most."""
     line = " ".join(text.split())
@@ -182,7 +188,7 @@ def reason_of(job: JobRow) -> str:
     if job.state == "refused":
         return "refused: " + "; ".join(f"{p.pointer or '/'}: {p.says}" for p in job.problems)
     if job.state == "failed":
-        return f"failed: could not be made: {job.error.strip().splitlines()[-1]}"
+        return f"failed: could not be made: {last_line(job.error)}"
     return TOO_LATE
 
 

@@ -19,7 +19,7 @@ from schemas.delivery import (
 )
 from worker import clock
 from worker.bootstrap import Works
-from worker.ledger.gathering import Contents, contents_of, one_line, reason_of
+from worker.ledger.gathering import Contents, contents_of, last_line, one_line, reason_of
 from worker.ledger.moves import WITH_PACK
 from worker.ledger.nights import NightRow, due_jobs, recalled
 from worker.ledger.opening import Tx
@@ -91,7 +91,7 @@ def _crew(row: Row[Any]) -> CrewNight:
             )
             for pack in packs
         ),
-        error=_last_line(row.error) if row.state == "failed" else "",
+        error=one_line(last_line(row.error)) if row.state == "failed" else "",
     )
 
 
@@ -119,7 +119,7 @@ def _reason(job: JobRow, sheet: Contents | None, bundle: Row[Any] | None) -> str
         return told[0] if told else "not on its crew's day sheet"
     if job.state not in WITH_PACK or bundle is None:
         return one_line(reason_of(job))
-    return one_line(f"its crew's bundle is {bundle.state}: {_last_line(bundle.error)}")
+    return one_line(f"its crew's bundle is {bundle.state}: {last_line(bundle.error)}")
 
 
 def _faults(
@@ -158,7 +158,3 @@ def _called_back(
                 code=gone.code,
                 why=gone.why,
             )
-
-
-def _last_line(text: str) -> str:
-    return one_line((text.strip().splitlines() or [""])[-1])

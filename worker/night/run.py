@@ -13,7 +13,6 @@ from typing import Final
 from schemas.delivery import NightReport
 from worker.bell import Bell, QueueBell, sweep
 from worker.bootstrap import Works
-from worker.broker import EmbeddedBroker
 from worker.celery_app import make_app
 from worker.desk import today
 from worker.ledger.gathering import gather
@@ -26,7 +25,7 @@ from worker.making import made_from
 from worker.night.delivery import deliver_to
 from worker.night.mending import send_back_damaged
 from worker.night.report import report_on
-from worker.processes import APP, Team
+from worker.processes import APP, Team, broker_of
 
 GLANCE: Final = 0.25
 """Between two looks at the ledger. [s]"""
@@ -80,18 +79,12 @@ def run_night(
         NotNow: Broker, ledger or store cannot be used.
     """
     with ExitStack() as stack:
-        tend: list[Callable[[], None]] = []
-        url = works.settings.broker_url
-        if not url:
-            broker = stack.enter_context(EmbeddedBroker(works.settings.data))
-            tend.append(broker.tend)
-            url = broker.url
+        url, tend_broker = stack.enter_context(broker_of(works.settings))
         queue = make_app(works.settings.model_copy(update={"broker_url": url}))
         stack.callback(queue.close)
         night = _open(works, day=day, issued=issued or today(works))
-        team = Team(works=works, broker_url=url, size=workers, app=app)
-        tend.append(stack.enter_context(team).tend)
-        watch = _Watch(works, night, QueueBell(queue), tend, tell)
+        team = stack.enter_context(Team(works=works, broker_url=url, size=workers, app=app))
+        watch = _Watch(works, night, QueueBell(queue), (tend_broker, team.tend), tell)
         for _ in range(MENDINGS):
             watch.until_done(cut_off)
             if not send_back_damaged(works, night):
@@ -125,7 +118,7 @@ class _Watch:
     works: Works
     night: NightRow
     bell: Bell
-    tend: list[Callable[[], None]]
+    tend: tuple[Callable[[], None], ...]
     tell: Callable[[Progress], None]
 
     def until_done(self, cut_off: float) -> None:

@@ -1,0 +1,189 @@
+"""What the office does with the ledger: submit, look, answer, withdraw, try again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.progress import track
+
+from schemas.errors import BadInput, Conflict
+from schemas.site import Answer
+from worker import clock, desk
+from worker.bootstrap import Works, build
+from worker.cli.exits import Exit, exit_of
+from worker.cli.one_job import Json
+from worker.cli.showing import (
+    err,
+    out,
+    show_error,
+    show_json,
+    show_problems,
+    show_questions,
+    show_table,
+)
+from worker.ledger import deciding
+from worker.ledger.gathering import one_line
+from worker.ledger.reading import happened
+from worker.ledger.records import JobRow, every_job, job_by_id, job_by_number
+from worker.queues import PACKS
+from worker.settings import Settings
+
+Job = Annotated[str, typer.Argument(help="Job number.", show_default=False)]
+By = Annotated[str, typer.Option(help="Who decided; goes on record.")]
+Why = Annotated[str, typer.Option(help="On what ground; goes on record.")]
+Day = Annotated[
+    datetime | None, typer.Option("--for", formats=["%Y-%m-%d"], help="Day of work, ISO 8601.")
+]
+
+
+def submit(
+    files: Annotated[
+        list[Path], typer.Argument(help="Submissions (JSON).", exists=True, dir_okay=False)
+    ],
+    *,
+    now: Annotated[
+        bool, typer.Option("--now", help="Make the pack as soon as a worker is free.")
+    ] = False,
+    as_json: Json = False,
+) -> None:
+    """Take submissions in. What is accepted is on disk and will not be lost.
+
+    Example: dawnpack submit jobs/*.json
+    """
+    works = build(Settings.read())
+    codes = {Exit.DONE}
+    told = []
+    for file in track(files, "taking in", console=err, disable=len(files) < 5, transient=True):
+        code, words = _submit_one(works, file, wanted=PACKS if now else "", quiet=as_json)
+        codes.add(code)
+        told.append({"file": str(file), "exit": int(code), **words})
+    if as_json:
+        show_json(told)
+    worst = (Exit.REFUSED, Exit.CONFLICT, Exit.HELD, Exit.DONE)
+    raise typer.Exit(next(code for code in worst if code in codes))
+
+
+def status(
+    job: Annotated[str, typer.Argument(help="Job number; none: all jobs.")] = "",
+    *,
+    day: Day = None,
+    as_json: Json = False,
+) -> None:
+    """Show where jobs stand, or all that happened to one.
+
+    Examples: dawnpack status --for 2026-12-03 | dawnpack status P-2041
+    """
+    works = build(Settings.read())
+    if job:
+        _show_job(works, job, as_json=as_json)
+        return
+    with works.ledger.writing() as tx:
+        rows = [r for r in every_job(tx) if day is None or r.install_date == day.date()]
+    if as_json:
+        show_json([_summary(row) for row in rows])
+        return
+    show_table(
+        f"{len(rows)} jobs",
+        ("day", "crew", "job", "rev", "state", "code"),
+        ((r.install_date, r.crew, r.job, r.revision, r.state, r.code) for r in rows),
+    )
+
+
+def answer(
+    job: Job,
+    question: Annotated[str, typer.Argument(help="Question, by its key.", show_default=False)],
+    option: Annotated[str, typer.Argument(help="Option, by its key.", show_default=False)],
+    *,
+    by: By,
+    why: Why,
+) -> None:
+    """Answer a question that holds a job, for the record and for the paper.
+
+    Example: dawnpack answer P-2046 legs-do-not-close leg-b --by "A. Duty" --why "photo 12"
+    """
+    said = Answer(question=question, option=option, by=by, why=why)
+    works = build(Settings.read())
+    with works.ledger.writing() as tx:
+        row = deciding.answer(tx, job, said)
+    out.print(f"{job}: answered; now {row.state}")
+
+
+def withdraw(job: Job, *, by: By, why: Why) -> None:
+    """Take a job off; a pack that may be on paper is called back by the crew's day sheet.
+
+    Example: dawnpack withdraw P-2041 --by "A. Duty" --why "customer called"
+    """
+    _decide(deciding.withdraw, job, by=by, why=why)
+
+
+def retry(job: Job, *, by: By, why: Why) -> None:
+    """Give a failed or refused job another try.
+
+    Example: dawnpack retry P-2041 --by "A. Duty" --why "company file mended"
+    """
+    _decide(deciding.release, job, by=by, why=why)
+
+
+def _decide(decision: Callable[..., JobRow], job: str, *, by: str, why: str) -> None:
+    works = build(Settings.read())
+    with works.ledger.writing() as tx:
+        row = decision(tx, job, by=by, why=why)
+    out.print(f"{job} revision {row.revision}: {row.state}")
+
+
+def _submit_one(
+    works: Works, file: Path, *, wanted: str, quiet: bool
+) -> tuple[Exit, dict[str, object]]:
+    try:
+        receipt = desk.submit(works, file.read_bytes(), came_as=file.name, wanted=wanted)
+    except (BadInput, Conflict) as no:
+        if not quiet:
+            show_error(no, name=file.name)
+        problems = list(no.problems) if isinstance(no, BadInput) else []
+        return exit_of(no), {"state": "refused", "says": str(no), "problems": problems}
+    with works.ledger.writing() as tx:
+        row = job_by_id(tx, receipt.job_id)
+    if not quiet:
+        known = "" if receipt.new else " (it was here before)"
+        out.print(f"{file.name}: {row.job} revision {row.revision} is {row.state}{known}")
+        if row.state == "held":
+            show_questions(row.job, row.stops)
+    code = Exit.HELD if row.state == "held" else Exit.DONE
+    return code, {**_summary(row), "new": receipt.new, "questions": list(row.questions)}
+
+
+def _show_job(works: Works, number: str, *, as_json: bool) -> None:
+    with works.ledger.writing() as tx:
+        row = job_by_number(tx, number)
+        story = happened(tx, "job", row.id)
+    if as_json:
+        lines = [{"at": clock.text(e.at_ms), "state": e.now, "cause": e.cause} for e in story]
+        show_json({**_summary(row), "questions": list(row.stops), "events": lines})
+        return
+    show_table(
+        f"{row.job} revision {row.revision}, crew {row.crew} on {row.install_date}: {row.state}",
+        ("when", "state", "cause"),
+        ((clock.text(e.at_ms), e.now, e.cause) for e in story),
+    )
+    if row.state == "held":
+        show_questions(row.job, row.stops)
+    show_problems(row.problems)
+    if row.error:
+        err.print(row.error)
+
+
+def _summary(row: JobRow) -> dict[str, object]:
+    return {
+        "job": row.job,
+        "revision": row.revision,
+        "crew": row.crew,
+        "install_date": row.install_date.isoformat(),
+        "state": row.state,
+        "code": row.code,
+        "pages": row.pages,
+        "error": one_line(row.error)[-200:],
+    }

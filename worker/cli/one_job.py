@@ -1,0 +1,96 @@
+"""One job in one process: checked, planned or packed, with no queue, ledger or store."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from schemas.pack import Outcome
+from schemas.plan import Plan
+from worker import clock
+from worker.bootstrap import Pipeline, choose_library, choose_pipeline
+from worker.cli.exits import Exit
+from worker.cli.showing import err, out, show_json, show_questions
+from worker.settings import Settings
+from worker.stores.folder import write_whole
+
+File = Annotated[
+    Path, typer.Argument(help="A submission (JSON).", exists=True, dir_okay=False, readable=True)
+]
+Json = Annotated[bool, typer.Option("--json", help="For machines: JSON on standard output.")]
+
+
+def check(file: File, *, as_json: Json = False) -> None:
+    """Say whether a submission can be read and planned, and what it asks. Keeps nothing.
+
+    Example: dawnpack check job.json
+    """
+    _, outcome = _planned(file)
+    if as_json:
+        show_json(list(outcome.questions))
+    else:
+        err.print(f"{file}: reads and can be planned", style="bold green")
+        show_questions(file.stem, outcome.questions)
+
+
+def plan(file: File, *, as_json: Json = False) -> None:
+    """Plan a job: posts, bays, cuts, takeoff, findings, order of work.
+
+    Example: dawnpack plan job.json --json > plan.json
+    """
+    _, outcome = _planned(file)
+    assert outcome.plan is not None
+    if as_json:
+        show_json(outcome.plan)
+    else:
+        _show_plan(outcome.plan)
+
+
+def pack(
+    file: File,
+    to: Annotated[Path, typer.Option("--out", "-o", help="Where the PDF is written.")],
+    *,
+    issued: Annotated[
+        str, typer.Option(help="Day printed as that of issue, ISO 8601; today if not given.")
+    ] = "",
+) -> None:
+    """Make a job's printed pack.
+
+    Example: dawnpack pack job.json -o pack.pdf
+    """
+    pipeline, outcome = _planned(file)
+    assert outcome.plan is not None
+    zone = outcome.plan.job.company.zone
+    day = issued or clock.day_of(clock.SystemClock().now_ms(), zone).isoformat()
+    made = pipeline.make_pack(outcome.plan, issued=day, replaces="nothing")
+    write_whole(to, made.pdf)
+    out.print(f"{to}: {made.pages} pages, code {made.code}")
+
+
+def _planned(file: Path) -> tuple[Pipeline, Outcome]:
+    """A job's plan; a held one prints its questions and ends the command."""
+    pipeline = choose_pipeline()
+    submission = pipeline.read_submission(file.read_bytes())
+    outcome = pipeline.make_plan(submission, library=choose_library(Settings.read()))
+    if outcome.plan is None:
+        show_questions(submission.job, [q for q in outcome.questions if q.severity == "stop"])
+        raise typer.Exit(Exit.HELD)
+    return pipeline, outcome
+
+
+def _show_plan(made: Plan) -> None:
+    job = made.job
+    out.print(f"{job.job} revision {job.revision}, {job.site.customer}, {job.site.town}")
+    out.print(f"crew {job.crew} on {job.install_date}, {made.takeoff.crew_hours:.1f} crew-hours")
+    bays = made.bays
+    out.print(
+        f"{len(made.layout.posts)} posts, {len(bays.level)} level bays, "
+        f"{len(bays.stair)} stair bays"
+    )
+    verdicts = [finding.verdict for finding in made.compliance.findings]
+    for verdict in sorted(set(verdicts)):
+        out.print(f"  {verdicts.count(verdict)} findings: {verdict}")
+    for question in job.questions:
+        out.print(f"  {question.severity} at {question.place}: {question.ask}")
