@@ -1,3 +1,5 @@
+# mypy: disable-error-code="no-untyped-call"
+# mpmath and scipy publish no types.
 """How high a stair's bottom rail may run before the sphere gets through the triangle.
 
 Source:

@@ -7,7 +7,14 @@ from tests.bays_by_hand import SIXTEENTH, inch
 
 def kit(*, length: str, first_hole: str, holes: int) -> Kit:
     """A stock rail."""
-    return Kit.model_construct(length=inch(length), first_hole=inch(first_hole), holes=holes)
+    return Kit.model_construct(
+        key="stock",
+        length=inch(length),
+        first_hole=inch(first_hole),
+        holes=holes,
+        balusters=holes,
+        brackets=4,
+    )
 
 
 def test_pattern_longer_than_the_rail_is_none() -> None:

@@ -1,0 +1,46 @@
+"""What the layout asks: the same rule that later makes the bay."""
+
+from services.bays import asks_for, make_bays
+from tests.bays_by_hand import inch, job, level_layout
+
+
+def test_works_means_that_the_bay_is_made() -> None:
+    """For openings all over a pitch, the answer and the making agree."""
+    at, asks = job(), asks_for(job())
+
+    for sixteenths in range(72):
+        clear = inch("66") + sixteenths * at.step
+
+        made = make_bays(at, level_layout(clear=clear))
+
+        works = asks.bay_works(clear=clear, left="line", right="line")
+        assert works == (made.bays is not None), clear
+
+
+def test_longest_clear_is_the_systems() -> None:
+    """The longest opening works or has none nearby above it."""
+    asks = asks_for(job())
+
+    _, above = asks.nearest_legal(clear=asks.longest_clear + inch("1"), left="line", right="line")
+
+    assert asks.longest_clear == job().system.level.longest_clear
+    assert above is None
+
+
+def test_legal_opening_is_its_own_nearest() -> None:
+    """Nothing moves where nothing needs to."""
+    asks = asks_for(job())
+
+    found = asks.nearest_legal(clear=inch("72"), left="line", right="line")
+
+    assert found == (inch("72"), inch("72"))
+
+
+def test_missing_bracket_works_nowhere() -> None:
+    """A system without angle brackets builds no mitred end."""
+    system = job().system
+    level = system.level.model_copy(update={"angle_bracket": None})
+    asks = asks_for(job({"system": system.model_copy(update={"level": level})}))
+
+    assert not asks.bay_works(clear=inch("72"), left="line", right="angle")
+    assert asks.nearest_legal(clear=inch("72"), left="line", right="angle") == (None, None)
