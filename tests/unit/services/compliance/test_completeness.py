@@ -1,0 +1,68 @@
+"""The count of the sheets against the job's head."""
+
+from schemas.layout import Layout
+from schemas.plan import Plan
+from services.compliance.completeness import complete
+from tests.planned import plan
+
+
+def unequal(whole: Plan) -> set[str]:
+    """What does not agree."""
+    return {
+        what for what, _, _, equal in complete(whole.job, whole.layout, whole.bays) if not equal
+    }
+
+
+def laid(whole: Plan, layout: Layout) -> Plan:
+    """The plan with another layout."""
+    return whole.model_copy(update={"layout": layout})
+
+
+def test_a_whole_plan_agrees_with_its_head() -> None:
+    """Nothing is missing from the demo deck."""
+    assert unequal(plan("l-deck")) == set()
+
+
+def test_a_missing_stair_side_shows() -> None:
+    """The pack that silently omits a stair is the one that must never be made."""
+    whole = plan("l-deck")
+    bays = whole.bays.model_copy(update={"stair": whole.bays.stair[:1]})
+
+    assert unequal(whole.model_copy(update={"bays": bays})) == {"Stair sides"}
+
+
+def test_a_missing_level_bay_shows_on_the_sheets() -> None:
+    """Laid out but not built."""
+    whole = plan("l-deck")
+    bays = whole.bays.model_copy(update={"level": whole.bays.level[1:]})
+
+    assert unequal(whole.model_copy(update={"bays": bays})) == {"Level bays"}
+
+
+def test_a_bay_that_was_never_laid_out_breaks_its_leg_s_chain() -> None:
+    """From one end to the other every bay follows the one before."""
+    whole = plan("l-deck")
+    left_out = whole.bays.level[0].name
+    layout = whole.layout.model_copy(
+        update={"bays": tuple(b for b in whole.layout.bays if b.name != left_out)}
+    )
+
+    assert f"Leg {whole.bays.level[0].leg} from end to end" in unequal(laid(whole, layout))
+
+
+def test_a_leg_shorter_than_measured_shows() -> None:
+    """By as little as one mark of the tape."""
+    whole = plan("l-deck")
+    first, *others = whole.layout.legs
+    short = first.model_copy(update={"measured": first.measured - whole.job.step})
+    layout = whole.layout.model_copy(update={"legs": (short, *others)})
+
+    assert unequal(laid(whole, layout)) == {f"Leg {first.name} as measured", "All legs"}
+
+
+def test_a_post_without_a_height_shows() -> None:
+    """Every post on the plan has a row in the schedule."""
+    whole = plan("l-deck")
+    bays = whole.bays.model_copy(update={"posts": whole.bays.posts[1:]})
+
+    assert unequal(whole.model_copy(update={"bays": bays})) == {"Posts"}

@@ -1,0 +1,99 @@
+"""Cautions in full, and the few lines that a crew reads first.
+
+Source:
+    ANSI Z535.4: DANGER, WARNING and CAUTION are about injury, NOTICE is not.
+    29 CFR 1926.501(b)(1): fall protection from 6 ft.
+"""
+
+from typing import Any
+
+import pytest
+
+from schemas.lengths import FOOT
+from schemas.plan import Plan
+from services.sequence import order_work
+from services.sequence.cautions import called_for, load_cautions
+from tests.planned import plan
+
+INJURY = ("kill", "maim", "injur", "burn", "cut", "blind", "strain", "disease", "eyes", "harm",
+          "fingers", "shock", "irritat", "head")  # fmt: skip
+
+
+def hazards(whole: Plan, **changed: Any) -> tuple[str, ...]:  # noqa: ANN401 any field of the site
+    """The site's first lines, with another site."""
+    site = whole.job.site.model_copy(update=changed)
+    job = whole.job.model_copy(update={"site": site})
+    return order_work(job, whole.layout, whole.bays, whole.cuts).site_hazards
+
+
+@pytest.mark.parametrize("key", load_cautions())
+def test_only_a_notice_is_not_about_injury(key: str) -> None:
+    """The signal word says what can happen."""
+    caution = load_cautions()[key]
+
+    about_people = any(word in caution.consequence.casefold() for word in INJURY)
+
+    assert about_people == (caution.signal != "NOTICE")
+
+
+@pytest.mark.parametrize("name", ["l-deck", "porch", "metric"])
+def test_every_caution_of_a_step_stands_in_full(name: str) -> None:
+    """And none stands in full that no step calls for."""
+    sequence = plan(name).sequence
+
+    named = {key for step in sequence.steps for key in step.cautions}
+
+    assert {caution.key for caution in sequence.cautions} == named
+
+
+def test_the_worst_come_first() -> None:
+    """By signal word."""
+    order = ["DANGER", "WARNING", "CAUTION", "NOTICE"]
+
+    signals = [order.index(caution.signal) for caution in plan("l-deck").sequence.cautions]
+
+    assert signals == sorted(signals)
+
+
+def test_a_caution_that_is_not_written_is_refused() -> None:
+    """A step cannot point at nothing."""
+    step = plan("l-deck").sequence.steps[0].model_copy(update={"cautions": ("sharks",)})
+
+    with pytest.raises(KeyError, match="sharks"):
+        called_for([step])
+
+
+def test_this_site_s_own_hazards_come_first() -> None:
+    """As the measure tech wrote them, then what the plan shows."""
+    lines = hazards(plan("l-deck"), hazards=("Bull in the field",), year_built=1931)
+
+    assert lines[0] == "Bull in the field"
+    assert any("drop up to 46 in (leg A)" in line for line in lines)
+    assert any("Built 1931: old paint may hold lead" in line for line in lines)
+
+
+def test_eight_lines_at_most() -> None:
+    """More are not read."""
+    own = tuple(f"Hazard {number}" for number in range(12))
+
+    assert hazards(plan("l-deck"), hazards=own) == own[:8]
+
+
+@pytest.mark.parametrize(("year", "lead"), [(1977, True), (1978, False), (None, True)])
+def test_old_paint_is_named_up_to_1977_and_where_the_year_is_unknown(
+    *, year: int | None, lead: bool
+) -> None:
+    """The house's year, or that nobody recorded it."""
+    lines = hazards(plan("l-deck"), year_built=year)
+
+    assert any("lead" in line for line in lines) == lead
+
+
+@pytest.mark.parametrize(("drop", "named"), [(6 * FOOT, True), (6 * FOOT - 1, False)])
+def test_six_feet_calls_for_fall_protection(*, drop: int, named: bool) -> None:
+    """At 6 ft exactly it does."""
+    whole = plan("l-deck")
+    legs = tuple(leg.model_copy(update={"drop": drop}) for leg in whole.layout.legs)
+    whole = whole.model_copy(update={"layout": whole.layout.model_copy(update={"legs": legs})})
+
+    assert any("fall protection" in line for line in hazards(whole)) == named
