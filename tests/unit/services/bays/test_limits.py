@@ -1,6 +1,6 @@
 """Recorded limits and the company's working limits inside them."""
 
-from schemas.code_profile import CodeProfile, Rule
+from schemas.code_profile import CodeProfile, Measured, Rule
 from schemas.lengths import PER_MM
 from services.bays.limits import (
     HeightWindow,
@@ -23,7 +23,7 @@ def profile(*rules: Rule) -> CodeProfile:
     )
 
 
-def sphere(measures: str, limit: int) -> Rule:
+def sphere(measures: Measured, limit: int) -> Rule:
     """A rule that a sphere must not pass."""
     return Rule.model_construct(  # type: ignore[call-arg]
         id=measures, measures=measures, compare="<", limit=limit, upper=None, number=None

@@ -5,7 +5,7 @@ from services.bays import BaysMade, make_bays
 from tests.bays_by_hand import FLIGHT, inch, job, level_layout, stair_layout, with_level_bay
 
 
-def with_sleeve(base: Job, **sizes: int) -> Job:
+def with_sleeve(base: Job, **sizes: object) -> Job:
     """The job with another sleeve sheet."""
     sleeve = base.system.sleeve.model_copy(update=sizes)
     return base.model_copy(update={"system": base.system.model_copy(update={"sleeve": sleeve})})
