@@ -1,18 +1,21 @@
-"""A second look at a cut plan, from raw positions and plain arithmetic only.
+"""A second look at a cut plan, from raw positions and whole-number arithmetic.
 
-Nothing here uses the lattice or the solver: holes are counted one by one where they lie on the
-stock, cuts are measured between the pieces, and the bound is added up again.
+The plan's bars are checked without the lattice and without the solver: holes are counted one by
+one where they lie on the stock, and cuts are measured between the pieces. The bound is
+added up again by walking along every stock once.
 """
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from math import cos, radians
+from typing import NoReturn
 
 from schemas.cut_plan import Bar, BoundProof, CutPlan, Piece, PlacedPiece, PlainBar, StockRail
 from schemas.errors import BrokenPlan
-from services.cut_plan.lower_bound import bound_of_worth
+from services.cut_plan.lower_bound import Rows, most_held, prove
 from services.cut_plan.reading import Group, groups
 
 RAILS = ("top", "bottom")
@@ -38,11 +41,11 @@ def check_plan(plan: CutPlan, *, stock: Sequence[StockRail], keep: int) -> None:
         _broken(f"cost {plan.cents} is not the price of its bars")
     if plan.bound_cents > plan.cents:
         _broken(f"bound {plan.bound_cents} stands over the cost {plan.cents}")
-    for bar in plan.plain:
-        _plain_holds(bar, kerf=plan.kerf)
+    for stick in plan.plain:
+        _plain_holds(stick, kerf=plan.kerf)
 
 
-def _broken(says: str) -> None:
+def _broken(says: str) -> NoReturn:
     raise BrokenPlan(says)
 
 
@@ -70,7 +73,7 @@ def _bar_holds(bar: Bar, by_id: dict[str, Piece], *, kerf: int, keep: int) -> No
             ((by_id[p.piece], p) for p in bar.pieces if by_id[p.piece].rails in ("pair", rail)),
             key=lambda one: one[1].start,
         )
-        for (one, left), (other, right) in zip(laid, laid[1:], strict=False):
+        for (one, left), (other, right) in pairwise(laid):
             _cut_fits(bar, (one, left), (other, right), kerf=kerf)
         if sum(piece.length for piece, _ in laid) + waste[rail] + kept != bar.stock.length:
             _broken(f"bar {bar.number}, {rail} rail: pieces, waste and offcuts are not the stock")
@@ -190,19 +193,17 @@ def check_bound(
     names = [parts[0][0].id for parts in group.parts]
     if sorted(names) != sorted(name for name, _ in proof.worth):
         _broken("the proof is for other pieces")
-    found = bound_of_worth(group.lattice, [worth[name] for name in names], scale=proof.scale)
+    each = [worth[name] for name in names]
+    found = prove(group.lattice, each, most_held(Rows(group.lattice), each), scale=proof.scale)
     if found is None:
         _broken("a stock may hold more worth than it costs")
-    assert found is not None
-    if found < proof.cents:
-        _broken(f"the worths prove {found}, not {proof.cents}")
-    return found
+    if found.cents < proof.cents:
+        _broken(f"the worths prove {found.cents}, not {proof.cents}")
+    return found.cents
 
 
 def _group_of(proof: BoundProof, all_groups: Sequence[Group]) -> Group:
-    found: dict[tuple[str, str, str], Group] = defaultdict()
-    for group in all_groups:
-        found[group.key] = group
+    found = {group.key: group for group in all_groups}
     key = (proof.orientation, proof.system, proof.colour)
     if key not in found:
         _broken(f"the proof is for {key}, which is not in the plan")

@@ -23,7 +23,7 @@ class Pattern:
 
 
 def cost(lattice: Lattice, bars: list[Pattern]) -> int:
-    """Price of the stock of these bars. [cents]"""
+    """Price of the stock of these bars. [cents]."""
     return sum(lattice.sticks[bar.stick].price for bar in bars)
 
 
@@ -34,7 +34,7 @@ def first_fit(lattice: Lattice) -> list[Pattern]:
         NoLayout: There is not enough stock that holds some piece.
     """
     plans = [
-        _exchange(lattice, _lay(lattice, tightest=tightest, by_hole=by_hole))
+        exchange(lattice, _lay(lattice, tightest=tightest, by_hole=by_hole))
         for tightest, by_hole in product((False, True), repeat=2)
     ]
     return min(plans, key=lambda bars: (cost(lattice, bars), len(bars)))
@@ -56,7 +56,7 @@ def _lay(lattice: Lattice, *, tightest: bool, by_hole: bool) -> list[Pattern]:
     rooms: dict[tuple[int, int, int], list[int]] = {}
     for name, kind in enumerate(lattice.kinds):
         for _ in range(kind.wanted):
-            at = _bar_for(lattice, rooms, opened, name, tightest=tightest)
+            at = _bar_for(lattice, rooms, name, tightest=tightest)
             if at is None:
                 stick = _stock_for(lattice, left, name, by_hole=by_hole)
                 opened.append(_Open(stick, [], -1))
@@ -72,7 +72,6 @@ def _lay(lattice: Lattice, *, tightest: bool, by_hole: bool) -> list[Pattern]:
 def _bar_for(
     lattice: Lattice,
     rooms: dict[tuple[int, int, int], list[int]],
-    opened: list[_Open],
     name: int,
     *,
     tightest: bool,
@@ -131,7 +130,7 @@ def _stock_for(lattice: Lattice, left: list[int | None], name: int, *, by_hole: 
     return min(free or [n for n in fits if n not in few] or few, key=rank)
 
 
-def _exchange(lattice: Lattice, bars: list[Pattern]) -> list[Pattern]:
+def exchange(lattice: Lattice, bars: list[Pattern]) -> list[Pattern]:
     """Put each bar's pieces on the cheapest stock that holds them."""
     left = [
         None if stick.supply is None else stick.supply - sum(bar.stick == n for bar in bars)

@@ -11,10 +11,10 @@ Source:
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import gcd
+from math import floor, gcd
 
 import numpy as np
 from numpy.typing import NDArray
@@ -131,60 +131,72 @@ def walk(rows: Rows, stick: int, worth: Whole) -> Walk:
     return Walk(before, through, max(0, int(done.max(initial=0))))
 
 
-def bound_of_worth(lattice: Lattice, worth: Sequence[int], *, scale: int) -> int | None:
-    """What a worth for every kind proves, or None if a stock may hold more than it costs.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worth:
+    """A worth for every kind, and what it proves."""
 
-    The sum of all worths, less what stock of limited supply may hold over its price; rounded up
-    to a whole multiple of what all prices have in common.
+    each: tuple[int, ...]
+    """Of each kind. [cents / scale, >= 0]"""
+    over: tuple[int, ...]
+    """For each stock, by how much it may hold more than it costs; 0 for stock without limit."""
+    total: int
+    """Worth of all pieces, less what limited stock may hold over its price. [cents / scale]"""
+    cents: int
+    """The bound: the least price of whole stock that is not under the total."""
+
+
+def prove(
+    lattice: Lattice, each: Sequence[int], most: Sequence[int], *, scale: int = SCALE
+) -> Worth | None:
+    """What worths prove, or None if stock without limit may hold more than it costs.
+
+    All pieces cost at least what they are worth; limited stock may hold more than it costs,
+    once for each there is. Rounded up to a whole multiple of what all prices share.
 
     Args:
         lattice: Pieces and stock.
-        worth: Worth of each kind. [cents / scale, >= 0]
+        each: Worth of each kind. [cents / scale]
+        most: The most worth that each stock can hold. [cents / scale]
         scale: Parts of a cent.
-
-    Returns:
-        The bound. [cents]
     """
-    rows = Rows(lattice)
-    values = np.array(worth, dtype=np.int64)
-    if (values < 0).any():
+    over = tuple(
+        max(0, held - stick.price * scale) for held, stick in zip(most, lattice.sticks, strict=True)
+    )
+    limits = [stick.supply for stick in lattice.sticks]
+    if min(each) < 0 or any(o and n is None for o, n in zip(over, limits, strict=True)):
         return None
-    total = sum(kind.wanted * int(one) for kind, one in zip(lattice.kinds, worth, strict=True))
-    for number, stick in enumerate(lattice.sticks):
-        over = walk(rows, number, values).best - stick.price * scale
-        if over > 0 and stick.supply is None:
-            return None
-        total -= (stick.supply or 0) * max(0, over)
-    return round_up(lattice, total, scale=scale)
-
-
-def round_up(lattice: Lattice, total: int, *, scale: int) -> int:
-    """The least price of whole stock that is not under total / scale. [cents]."""
+    total = sum(kind.wanted * one for kind, one in zip(lattice.kinds, each, strict=True))
+    total -= sum((n or 0) * o for o, n in zip(over, limits, strict=True))
     step = gcd(*(stick.price for stick in lattice.sticks)) or 1
-    return max(0, -(-total // (scale * step)) * step)
+    cents = max(0, -(-total // (scale * step)) * step)
+    return Worth(each=tuple(each), over=over, total=total, cents=cents)
 
 
-def certify(rows: Rows, prices: Sequence[float]) -> tuple[tuple[int, ...], int]:
+def most_held(rows: Rows, each: Sequence[int]) -> tuple[int, ...]:
+    """The most worth that each stock can hold, found by walking along it. [cents / scale]."""
+    values = np.array(each, dtype=np.int64)
+    return tuple(walk(rows, number, values).best for number in range(len(rows.lattice.sticks)))
+
+
+def worth_of(
+    lattice: Lattice, prices: Sequence[float], most: Callable[[Sequence[int]], Sequence[int]]
+) -> Worth:
     """Turn any prices into worths that prove a bound, however they were found.
 
     They are cut to whole parts of a cent, then made smaller together until no stock without
     limit holds more than it costs.
 
     Args:
-        rows: The lattice.
-        prices: A price for each kind, e.g. from the linear programme. [cents]
-
-    Returns:
-        Worths, and the bound that they prove. [cents]
+        lattice: Pieces and stock.
+        prices: Of each kind, e.g. from the linear programme. [cents]
+        most: The most worth that each stock can hold, for given worths.
     """
-    worth = np.maximum(0, np.floor(np.array(prices, dtype=np.float64) * SCALE)).astype(np.int64)
+    each = [max(0, floor(price * SCALE)) for price in prices]
     part, of = 1, 1
-    for number, stick in enumerate(rows.lattice.sticks):
-        if stick.supply is None:
-            best = walk(rows, number, worth).best
-            if best * part > stick.price * SCALE * of:
-                part, of = stick.price * SCALE, best
-    scaled = [int(one) * part // of for one in worth]
-    found = bound_of_worth(rows.lattice, scaled, scale=SCALE)
-    assert found is not None
-    return tuple(scaled), found
+    for held, stick in zip(most(each), lattice.sticks, strict=True):
+        if stick.supply is None and held * part > stick.price * SCALE * of:
+            part, of = stick.price * SCALE, held
+    scaled = [one * part // of for one in each]
+    found = prove(lattice, scaled, most(scaled))
+    assert found is not None, "worths made smaller together hold nowhere more than the price"
+    return found

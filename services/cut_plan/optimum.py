@@ -1,36 +1,157 @@
-"""The plan of a lattice: first fit, with a bound."""
+"""The cheapest plan of one lattice, with the bound that no plan can beat.
+
+A job's patterns are all tried. A night has too many; its patterns are generated, and
+the plan says how far it may be from the best. First fit is always there to fall back on.
+"""
 
 from __future__ import annotations
-from collections.abc import Callable
-from dataclasses import dataclass
-from services.cut_plan.first_fit import Pattern, cost, first_fit
-from services.cut_plan.lattice import Lattice
-from services.cut_plan.lower_bound import Rows, certify
 
-Tail = Callable[[Pattern], int]
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from services.cut_plan.choice import Tail, choose, excess, fewest_then_longest, worthwhile
+from services.cut_plan.columns import generate
+from services.cut_plan.first_fit import Pattern, cost, exchange, first_fit
+from services.cut_plan.lattice import Lattice
+from services.cut_plan.lower_bound import Rows, Worth, most_held, worth_of
+from services.cut_plan.master import Linear, version
+from services.cut_plan.patterns import every_pattern, maximal
+from services.cut_plan.repair import repair
+
+MOST_KINDS = 150
+"""With more kinds of pieces it is a night: patterns are generated and not all tried."""
+MOST_PATTERNS = 20_000
+"""Beyond so many sets of pieces, patterns are generated and not all tried."""
+MOST_CHOICES = 6_000
+"""Generated patterns among which the night's plan is chosen."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solved:
+    """A plan of one lattice."""
+
     bars: tuple[Pattern, ...]
     cents: int
     bound: int
-    certified: int
-    worth: tuple[int, ...]
+    """No plan costs less: by the solver's proof, or by the worths where they prove more."""
+    worth: Worth
+    """Worths that prove a bound, perhaps a lower one, without the solver."""
     first_fit: int
+    """Cost of the first-fit plan."""
     how: str
+    """How it was found and what the bound rests on."""
 
 
 def optimum(lattice: Lattice, *, tail: Tail, seconds: float) -> Solved:
-    bars = first_fit(lattice)
-    best = min(s.price / s.holes for s in lattice.sticks if s.price) if lattice.sticks else 0
-    worth, bound = certify(Rows(lattice), [best * kind.holes for kind in lattice.kinds])
+    """Find the cheapest plan; of equals the one of fewest different bars, then longest offcut.
+
+    Args:
+        lattice: Pieces and stock.
+        tail: The longest offcut that a pattern leaves.
+        seconds: Time for each run of the solver. [s]
+
+    Raises:
+        NoLayout: There is not enough stock.
+    """
+    fallback = first_fit(lattice)
+    few = len(lattice.kinds) <= MOST_KINDS
+    patterns = every_pattern(lattice, most=MOST_PATTERNS) if few else None
+    if patterns is None:
+        return _night(lattice, fallback, seconds=seconds)
+    return _job(lattice, patterns, fallback, tail=tail, seconds=seconds)
+
+
+def _job(
+    lattice: Lattice,
+    patterns: list[Pattern],
+    fallback: list[Pattern],
+    *,
+    tail: Tail,
+    seconds: float,
+) -> Solved:
+    """All patterns are there: the answer is the best, or says how far it may be from it."""
+    widest = maximal(patterns, lattice)
+    prices = Linear(lattice, widest).solve()
+    tight = worth_of(lattice, prices.kinds, partial(_most_in, lattice, widest))
+    limit = cost(lattice, fallback)
+    bars, bound = fallback, tight.cents
+    if limit > bound:
+        choice = worthwhile(lattice, widest, tight, limit=limit)
+        if found := choose(lattice, choice, seconds=seconds):
+            bars = min(found.bars, fallback, key=partial(cost, lattice))
+            bound = max(bound, found.bound)
+    least = cost(lattice, bars)
+    alike = worthwhile(lattice, patterns, tight, limit=least)
+    fewer = fewest_then_longest(lattice, alike, least=least, tail=tail, seconds=seconds)
+    proven = "proven the cheapest" if least <= bound else "the bound is proven"
+    return Solved(
+        bars=tuple(sorted(fewer or bars)),
+        cents=least,
+        bound=min(bound, least),
+        worth=_certified(lattice, widest),
+        first_fit=limit,
+        how=f"every set of pieces tried; {proven} by branch and bound, {version()}",
+    )
+
+
+def _most_in(lattice: Lattice, patterns: Sequence[Pattern], each: Sequence[int]) -> tuple[int, ...]:
+    """The most worth that each stock holds in any of the patterns. [cents / scale]."""
+    most = [0] * len(lattice.sticks)
+    for one in patterns:
+        most[one.stick] = max(most[one.stick], sum(each[name] for name in one.order))
+    return tuple(most)
+
+
+def _certified(lattice: Lattice, patterns: Sequence[Pattern]) -> Worth:
+    """Worths that a walk along every stock proves, even with a piece more often than wanted."""
+    prices = generate(lattice, patterns).prices
+    return worth_of(lattice, prices, partial(most_held, Rows(lattice)))
+
+
+def _night(lattice: Lattice, fallback: list[Pattern], *, seconds: float) -> Solved:
+    """Patterns are generated; the bound is that of the worths."""
+    grown = generate(lattice, [*fallback, *_alone(lattice)])
+    worth = worth_of(lattice, grown.prices, partial(most_held, Rows(lattice)))
+    limit = cost(lattice, fallback)
+    bars = fallback
+    if limit > worth.cents:
+        choice = _most_promising(lattice, grown.patterns, fallback, worth)
+        found = choose(lattice, choice, seconds=seconds, start=fallback)
+        plans = [fallback, *([exchange(lattice, found.bars)] if found else [])]
+        bars = repair(lattice, min(plans, key=partial(cost, lattice)), worth=worth)
     return Solved(
         bars=tuple(sorted(bars)),
         cents=cost(lattice, bars),
-        bound=bound,
-        certified=bound,
+        bound=worth.cents,
         worth=worth,
-        first_fit=cost(lattice, bars),
-        how="first fit, longest first",
+        first_fit=limit,
+        how=f"sets of pieces generated; the bound is proven by whole numbers alone, {version()}",
     )
+
+
+def _alone(lattice: Lattice) -> list[Pattern]:
+    """Each kind by itself, on every stock that holds it."""
+    return [
+        Pattern(stick, (name,))
+        for stick in range(len(lattice.sticks))
+        for name in range(len(lattice.kinds))
+        if lattice.starts(stick=stick, order=(name,)) is not None
+    ]
+
+
+def _most_promising(
+    lattice: Lattice,
+    patterns: Sequence[Pattern],
+    fallback: Sequence[Pattern],
+    worth: Worth,
+) -> list[Pattern]:
+    """Patterns that cost least over the worth of their pieces, and those of the first-fit plan."""
+    proper = [
+        one
+        for one in patterns
+        if all(n <= lattice.kinds[name].wanted for name, n in Counter(one.order).items())
+    ]
+    ranked = sorted(proper, key=lambda one: (excess(lattice, one, worth), one))
+    return sorted({*ranked[:MOST_CHOICES], *fallback})

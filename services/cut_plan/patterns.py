@@ -7,6 +7,8 @@ shorter piece fits where a longer one does: margins count, and each set is tried
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from services.cut_plan.first_fit import Pattern
 from services.cut_plan.lattice import Lattice, Stick
 
@@ -16,12 +18,15 @@ Ends = dict[int, tuple[int, int]]
 """By the kind that lies last: the least hole at which it finishes, and the kind before it."""
 
 
-def every_pattern(lattice: Lattice, *, most: int) -> list[Pattern] | None:
+def every_pattern(
+    lattice: Lattice, *, most: int, hopeful: Callable[[Held], bool] = lambda _: True
+) -> list[Pattern] | None:
     """Every set of pieces on the stock that is cheapest for it, and on all limited stock.
 
     Args:
         lattice: Pieces and stock.
         most: Give up beyond so many sets.
+        hopeful: Which sets to look at; when a set is, so must be every part of it.
 
     Returns:
         Patterns in a fixed order, each laid so that it ends as far left as it can; None
@@ -29,7 +34,7 @@ def every_pattern(lattice: Lattice, *, most: int) -> list[Pattern] | None:
     """
     found: list[Pattern] = []
     for sticks in _alike(lattice):
-        sets = _sets(lattice, sticks, most=most)
+        sets = _sets(lattice, sticks, most=most, hopeful=hopeful)
         if sets is None or len(sets) + len(found) > most:
             return None
         found.extend(
@@ -48,7 +53,9 @@ def _alike(lattice: Lattice) -> list[list[int]]:
     return list(alike.values())
 
 
-def _sets(lattice: Lattice, sticks: list[int], *, most: int) -> dict[Held, Ends] | None:
+def _sets(
+    lattice: Lattice, sticks: list[int], *, most: int, hopeful: Callable[[Held], bool]
+) -> dict[Held, Ends] | None:
     """All sets that fit at least one of the sticks, with their least ends."""
     bars = [lattice.sticks[number] for number in sticks]
     sets: dict[Held, Ends] = {}
@@ -58,7 +65,7 @@ def _sets(lattice: Lattice, sticks: list[int], *, most: int) -> dict[Held, Ends]
         for held in layer:
             for kind in range(held[-1] if held else 0, len(lattice.kinds)):
                 longer = (*held, kind)
-                if longer.count(kind) > lattice.kinds[kind].wanted:
+                if longer.count(kind) > lattice.kinds[kind].wanted or not hopeful(longer):
                     continue
                 ends = _least_ends(lattice, bars[0].first, sets, longer)
                 if ends and any(_holds(lattice, bar, ends) for bar in bars):

@@ -16,10 +16,11 @@ from schemas.cut_plan import (
     StockRail,
 )
 from schemas.lengths import Length
+from services.cut_plan.choice import Tail
 from services.cut_plan.first_fit import Pattern
 from services.cut_plan.lower_bound import SCALE
 from services.cut_plan.offcuts import leftovers
-from services.cut_plan.optimum import Solved, Tail, optimum
+from services.cut_plan.optimum import Solved, optimum
 from services.cut_plan.plain import plain_bars
 from services.cut_plan.reading import Group, Part, groups
 from services.cut_plan.saw_setups import set_ups
@@ -164,7 +165,8 @@ def _proof(group: Group, solved: Solved) -> BoundProof:
         colour=colour,
         scale=SCALE,
         worth=tuple(
-            (parts[0][0].id, worth) for parts, worth in zip(group.parts, solved.worth, strict=True)
+            (parts[0][0].id, worth)
+            for parts, worth in zip(group.parts, solved.worth.each, strict=True)
         ),
-        cents=solved.certified,
+        cents=solved.worth.cents,
     )
