@@ -1,13 +1,15 @@
 """The chain of marks nearest to the wished ones, each link of which is allowed.
 
-Marks are whole numbers. All marks of one post that can still be reached are the bits of
-one whole number, so that a whole row of posts is searched by shifting and masking.
+Marks are whole numbers. All marks of one post from which the chain can still be finished
+are the bits of one whole number, so that a whole row of posts is searched by shifting
+and masking.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
 Allowed = Callable[[int], bool]
@@ -30,8 +32,8 @@ class Links:
 def nearest_chain(wished: Sequence[int], *, links: Links, farthest: int) -> tuple[int, ...] | None:
     """Find the allowed chain which moves its marks least.
 
-    Least is the greatest single move first, then the sum of all moves; among equals the
-    lower mark wins, from the first on.
+    Least is the greatest single move; then the first mark's move, the second's and so on;
+    of two marks equally far the lower one.
 
     Args:
         wished: Where the marks would best be, ascending, one or more.
@@ -41,39 +43,49 @@ def nearest_chain(wished: Sequence[int], *, links: Links, farthest: int) -> tupl
     Returns:
         The chain, or None where none exists within that distance.
     """
-    least = _least_move(wished, links=links, farthest=farthest)
-    return None if least is None else _least_sum(wished, links=links, within=least)
+    known = Links(
+        may_stand=cache(links.may_stand),
+        first=cache(links.first),
+        between=cache(links.between),
+        last=cache(links.last),
+    )
+    least = _least_move(wished, links=known, farthest=farthest)
+    return None if least is None else _first_come(wished, links=known, within=least)
 
 
 def _least_move(wished: Sequence[int], *, links: Links, farthest: int) -> int | None:
     """The smallest greatest move: doubled until a chain exists, then halved in."""
     low, high = -1, 0
-    while not _exists(wished, links=links, within=high):
+    while not _finishing(wished, links=links, within=high)[0]:
         if high == farthest:
             return None
         low, high = high, min(farthest, 2 * high or 1)
     while high - low > 1:
         middle = (low + high) // 2
-        if _exists(wished, links=links, within=middle):
+        if _finishing(wished, links=links, within=middle)[0]:
             high = middle
         else:
             low = middle
     return high
 
 
-def _exists(wished: Sequence[int], *, links: Links, within: int) -> bool:
-    """Whether a chain exists; bit b of a row is the mark b - within past the wished one."""
-    row = _row(wished[0], within=within, allowed=links.may_stand)
-    row &= _row(wished[0], within=within, allowed=links.first)
-    for here, there in pairwise(wished):
+def _finishing(wished: Sequence[int], *, links: Links, within: int) -> list[int]:
+    """For every mark of the chain the places from which it can be finished.
+
+    Bit b of a row is the place b - within past the wished one.
+    """
+    row = _row(wished[-1], within=within, allowed=links.may_stand)
+    row &= _row(wished[-1], within=within, allowed=links.last)
+    rows = [row]
+    for there, here in pairwise(reversed(wished)):
         reached = 0
-        for drift in range(-2 * within, 2 * within + 1):
+        for drift in range(-2 * within, 2 * within + 1) if row else ():
             if links.between(there - here + drift):
-                reached |= row << drift if drift >= 0 else row >> -drift
-        row = reached & _row(there, within=within, allowed=links.may_stand)
-        if not row:
-            return False
-    return bool(row & _row(wished[-1], within=within, allowed=links.last))
+                reached |= row >> drift if drift >= 0 else row << -drift
+        row = reached & _row(here, within=within, allowed=links.may_stand)
+        rows.append(row)
+    rows[-1] &= _row(wished[0], within=within, allowed=links.first)
+    return rows[::-1]
 
 
 def _row(wish: int, *, within: int, allowed: Allowed) -> int:
@@ -81,23 +93,17 @@ def _row(wish: int, *, within: int, allowed: Allowed) -> int:
     return sum(1 << bit for bit, mark in enumerate(marks) if allowed(mark))
 
 
-def _least_sum(wished: Sequence[int], *, links: Links, within: int) -> tuple[int, ...] | None:
-    """Of all chains within the distance the one with the least sum of moves."""
-    best: dict[int, tuple[int, tuple[int, ...]]] = {}
-    for number, wish in enumerate(wished):
-        marks = [m for m in range(wish - within, wish + within + 1) if links.may_stand(m)]
-        if not number:
-            best = {m: (abs(m - wish), (m,)) for m in marks if links.first(m)}
-            continue
-        grown: dict[int, tuple[int, tuple[int, ...]]] = {}
-        for mark in marks:
-            reached = [
-                (moved + abs(mark - wish), (*chain, mark))
-                for before, (moved, chain) in best.items()
-                if links.between(mark - before)
-            ]
-            if reached:
-                grown[mark] = min(reached)
-        best = grown
-    ended = [found for mark, found in best.items() if links.last(mark)]
-    return min(ended)[1] if ended else None
+def _first_come(wished: Sequence[int], *, links: Links, within: int) -> tuple[int, ...]:
+    """From the first on, each mark as near to its wish as the rest allows."""
+    nearest = sorted(range(-within, within + 1), key=lambda move: (abs(move), move))
+    chain: list[int] = []
+    for wish, row in zip(wished, _finishing(wished, links=links, within=within), strict=True):
+        chain.append(
+            next(
+                wish + move
+                for move in nearest
+                if row >> (move + within) & 1
+                and (not chain or links.between(wish + move - chain[-1]))
+            )
+        )
+    return tuple(chain)

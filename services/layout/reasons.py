@@ -7,6 +7,9 @@ from services.layout.post_moves import Placed, Room, bays_of, wished_marks
 from services.layout.wording import listed
 from services.tape import down, text, text_with_unit
 
+_LISTED = 4
+"""More openings than this are told by the smallest and the largest."""
+
 
 def reason_for(room: Room, placed: Placed) -> str:
     """The layout of a stretch, what moved its posts, and by how much."""
@@ -47,6 +50,8 @@ def _shut_by(room: Room, centres: tuple[Length, ...]) -> list[str]:
 def _sizes(openings: tuple[Length, ...], step: Length) -> str:
     """``61 1/4 in``, or each by itself where they differ by more than a tape mark."""
     least, most = min(openings), max(openings)
+    if most - least > step and len(openings) > _LISTED:
+        return f"{text(least, step)} to {text_with_unit(most, step)}"
     if most - least > step:
         return listed(tuple(text(size, step) for size in openings))
     if most == least:

@@ -74,7 +74,7 @@ def cut_leg(
         Stretch(left=a, right=b, thing=_inside(a, b, leg=leg, things=openings))
         for a, b in pairwise(stands)
     )
-    return stretches, (*questions, *_wrong_openings(leg, stretches, step=step))
+    return stretches, questions or tuple(_wrong_openings(leg, stretches, step=step))
 
 
 def _at_edges(thing: Stair | Gate, leg: CentreLeg, sleeve: Length) -> tuple[Stand, Stand]:
@@ -123,7 +123,7 @@ def _inside(
     left: Stand, right: Stand, *, leg: CentreLeg, things: Sequence[Stair | Gate]
 ) -> Stair | Gate | None:
     for thing in things:
-        if left.at < thing.start - leg.zero + thing.width // 2 < right.at:
+        if left.at <= thing.start - leg.zero + thing.width // 2 < right.at:
             return thing
     return None
 

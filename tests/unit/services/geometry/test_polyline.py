@@ -4,13 +4,12 @@ Source:
     Shapely (GEOS) 2: offset polygons with mitred joins, polygon areas, lengths.
 """
 
+from importlib import import_module
 from itertools import pairwise
 from math import cos, hypot, radians, sin
+from typing import Any
 
 import pytest
-from shapely import LinearRing, Polygon
-from shapely import Point as ShapelyPoint
-from shapely.geometry import JOIN_STYLE
 
 from schemas.errors import GeometryError
 from services.geometry.polyline import (
@@ -28,6 +27,8 @@ from services.geometry.polyline import (
     walk,
 )
 
+shapely: Any = import_module("shapely")  # its calls carry no types
+
 RECTANGLE = ([90, 90, 90], [120.0, 200.0, 120.0, 200.0])
 CUT_CORNER = ([45, 45, 90, 90], [120.0, 60.0, 80.0, 162.42640687119285, 122.42640687119285])
 L_SHAPE = ([90, -90, 90, 90, 90], [60.0, 60.0, 60.0, 60.0, 120.0, 120.0])
@@ -42,8 +43,8 @@ def test_walk_goes_round_the_library_s_polygon(turns: list[float], sides: list[f
     places = walk(start=Point(3, 4), sides=sides, headings_deg=ways)
 
     assert hypot(places[-1].x - 3, places[-1].y - 4) == pytest.approx(0, abs=1e-9)
-    assert area(places[:-1]) == pytest.approx(Polygon(places[:-1]).area)
-    assert LinearRing(places[:-1]).length == pytest.approx(sum(sides))
+    assert area(places[:-1]) == pytest.approx(shapely.Polygon(places[:-1]).area)
+    assert shapely.LinearRing(places[:-1]).length == pytest.approx(sum(sides))
 
 
 @pytest.mark.parametrize(("turns", "sides"), SHAPES)
@@ -53,8 +54,8 @@ def test_setback_is_that_of_the_library_s_mitred_offset(
 ) -> None:
     """Every side of the offset polygon is shorter or longer by the setbacks at its ends."""
     ways = headings(first_deg=0, turns_deg=turns)
-    shape = Polygon(walk(start=Point(0, 0), sides=sides, headings_deg=ways)[:-1])
-    inner = shape.buffer(-offset, join_style=JOIN_STYLE.mitre, mitre_limit=100)
+    shape = shapely.Polygon(walk(start=Point(0, 0), sides=sides, headings_deg=ways)[:-1])
+    inner = shape.buffer(-offset, join_style="mitre", mitre_limit=100)
     ring = list(inner.exterior.coords)
     offset_sides = sorted(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(ring))
     full = [*turns, 360 - sum(turns)]
@@ -82,11 +83,11 @@ def test_setback_refuses_what_is_no_vertex(offset: float, turn: float) -> None:
 @pytest.mark.parametrize("angle", [0, 22.5, 45, 30])
 def test_reach_ends_on_the_square(angle: float) -> None:
     """The point at that distance along the ray lies on the library's square, not short of it."""
-    square = Polygon([(-500, -500), (500, -500), (500, 500), (-500, 500)])
+    square = shapely.Polygon([(-500, -500), (500, -500), (500, 500), (-500, 500)])
 
     found = reach(width=1000, angle_deg=angle)
 
-    end = ShapelyPoint(found * cos(radians(angle)), found * sin(radians(angle)))
+    end = shapely.Point(found * cos(radians(angle)), found * sin(radians(angle)))
     assert square.exterior.distance(end) < 1
     assert end.x >= 500 - 1e-9
 

@@ -4,18 +4,19 @@ Source:
     Shapely (GEOS) 2: the deck as a polygon, offset with mitred joins.
 """
 
+from importlib import import_module
 from itertools import pairwise
 from math import radians, tan
+from typing import Any
 
 import pytest
-from shapely import Polygon
-from shapely.geometry import JOIN_STYLE
-from shapely.geometry.polygon import orient
 
 from schemas.lengths import INCH
 from services.geometry.polyline import Point, headings, walk
 from services.layout.centre_line import centre_legs
 from tests.unit.services.layout.decks import FREE, WALL, corner, inches, job_of, leg, line
+
+shapely: Any = import_module("shapely")  # its calls carry no types
 
 INSET = 3.5
 
@@ -58,9 +59,9 @@ def test_closed_line_is_the_offset_of_the_deck(turns: tuple[float, ...]) -> None
     sides = _closing_sides(turns)
     names = "ABCDE"
     legs = [leg(names[n], f"{side:.9f}", corner=corner(turns[n])) for n, side in enumerate(sides)]
-    deck = Polygon(_corners(sides, turns)[:-1])
-    inner = deck.buffer(-INSET, join_style=JOIN_STYLE.mitre, mitre_limit=100)
-    ring = orient(inner).exterior.coords
+    deck = shapely.Polygon(_corners(sides, turns)[:-1])
+    inner = deck.buffer(-INSET, join_style="mitre", mitre_limit=100)
+    ring = shapely.geometry.polygon.orient(inner).exterior.coords
     offset = sorted((round(b[0] - a[0], 2), round(b[1] - a[1], 2)) for a, b in pairwise(ring))
 
     lengths = _lengths(*legs, closed=True)
