@@ -6,6 +6,7 @@ labels that do not overlap by this reckoning do not overlap in print.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations
@@ -27,6 +28,11 @@ LINE = STACKED_ASCENT + STACKED_DESCENT
 """Pitch of neighbouring lines, stacked fractions among them. [em]"""
 _DIGIT, _CAPITAL, _WIDEST, _NARROW, _OTHER = 0.64, 0.79, 1.02, 0.43, 0.67
 _REGULAR = 0.92
+_SMALL = 0.8
+"""Figures of a stacked fraction, of the whole number's size."""
+_BAR_ROOM = 0.4
+"""Before the fraction and over the ends of its bar. [em]"""
+_FRACTION = re.compile(r"(?P<over>\d+)/(?P<under>\d+)")
 _NARROWS = frozenset(" .,:;-/|'()[]il!jt")
 _WIDES = frozenset("mMwW%@=+<>\N{MULTIPLICATION SIGN}±\N{MINUS SIGN}→")
 
@@ -59,15 +65,22 @@ class Box:
         return max(y for _, y in self.corners)
 
 
-def text_width(text: str, *, size: float, bold: bool = False) -> float:
-    """The most that a text can take, fractions flat. [pt].
+def text_width(text: str, *, size: float, bold: bool = False, stacked: bool = False) -> float:
+    """The most that a text can take. [pt].
 
     Args:
         text: One line.
         size: Type size. [pt, > 0]
         bold: Whether in the bold face.
+        stacked: Whether its fraction stands with a horizontal bar.
     """
-    return sum(map(_em, text)) * size * (1 if bold else _REGULAR)
+    face = 1 if bold else _REGULAR
+    found = _FRACTION.search(text) if stacked else None
+    if not found:
+        return sum(map(_em, text)) * size * face
+    rest = sum(map(_em, text[: found.start()] + text[found.end() :]))
+    figures = max(len(found["over"]), len(found["under"])) * _DIGIT * _SMALL
+    return (rest + figures + _BAR_ROOM) * size * face
 
 
 def _em(char: str) -> float:
@@ -82,7 +95,7 @@ def _em(char: str) -> float:
 
 def box_of(label: Label) -> Box:
     """The room a label takes where it stands."""
-    wide = text_width(label.text, size=label.size, bold=label.bold)
+    wide = text_width(label.text, size=label.size, bold=label.bold, stacked=label.stacked)
     start = -wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
     low = -label.size * (STACKED_DESCENT if label.stacked else DESCENT)
     high = label.size * (STACKED_ASCENT if label.stacked else ASCENT)

@@ -181,7 +181,7 @@ def _bent(run: list[Point], end: Point, bend: float) -> list[Point]:
 
 
 def _longest(stops: Sequence[At], size: float) -> float:
-    return max(text_width(stop.says, size=size, bold=True) for stop in stops)
+    return max(text_width(stop.says, size=size, bold=True, stacked=True) for stop in stops)
 
 
 def _need(stops: Sequence[At]) -> None:

@@ -89,7 +89,8 @@ def rows(wanted: Sequence[Says], *, top: float, lane: str, down: bool = True) ->
 
 
 def _span(says: Says) -> tuple[float, float]:
-    wide = text_width(says.text, size=says.size, bold=says.bold or says.measure)
+    bold = says.bold or says.measure
+    wide = text_width(says.text, size=says.size, bold=bold, stacked=says.measure)
     left = says.x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[says.anchor]
     return left, left + wide
 

@@ -19,7 +19,7 @@ from services.drawings.lines import ACT, READ, Mark, line, rect, word
 from services.drawings.scale import Scale, choose_scale
 from services.tape import is_metric, text
 
-_TALL = 250.0
+_TALL = 150.0
 
 
 def post_faces(*, group: Sequence[PostHeight], job: Job) -> Drawing:

@@ -21,7 +21,7 @@ from services.tape import angle, text
 
 _BAYS_A_STRIP = 6
 _ROOM = WIDEST - 90
-_LINE_Y = 24.0
+_LINE_Y = 18.0
 _BOX_PAD = 5.0
 _OPENINGS = {"stair-opening": "stair opening", "gate-opening": "gate opening"}
 
@@ -98,7 +98,7 @@ def _things(strip: _Strip) -> tuple[Mark, ...]:
         says = strip.says(bay.clear)
         marks.append(line((start, 0), (end, 0), weight="wide", dashed=bay.kind != "level"))
         if _boxed(strip, bay):
-            wide = text_width(says, size=ACT, bold=True) + 2 * _BOX_PAD
+            wide = text_width(says, size=ACT, bold=True, stacked=True) + 2 * _BOX_PAD
             marks.append(
                 rect((start + end - wide) / 2, -LINE * ACT / 2, wide, LINE * ACT, fill="white")
             )
@@ -113,7 +113,10 @@ def _things(strip: _Strip) -> tuple[Mark, ...]:
 
 def _boxed(strip: _Strip, bay: Bay) -> bool:
     room = strip.x(bay.right.face) - strip.x(bay.left.face)
-    return room >= text_width(strip.says(bay.clear), size=ACT, bold=True) + 2 * _BOX_PAD + 4
+    return (
+        room
+        >= text_width(strip.says(bay.clear), size=ACT, bold=True, stacked=True) + 2 * _BOX_PAD + 4
+    )
 
 
 def _posts(strip: _Strip) -> tuple[tuple[str, Length], ...]:

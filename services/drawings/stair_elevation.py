@@ -113,7 +113,7 @@ def _elevation(view: _View) -> Drawing:
     return finish(
         (*marks, *_nosing_line(view), *_nose_heights(view), *_post_heights(view), *_over(view)),
         name=_name(view, "stair"),
-        title=f"{_title(view)}: lower end at the left",
+        title=f"{_title(view)}: nosing line dashed",
         said=f"{_title(view)}, from the side: {view.bay.balusters} plumb balusters on a slope of "
         f"{angle(view.bay.slope_deg)}, heights plumb over every nosing and at both posts.",
         scale=view.scale,

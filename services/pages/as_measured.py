@@ -35,9 +35,9 @@ def as_measured(
         margin: What the margin is measured from, for the head.
     """
     head = (
-        Column(head="Opening found", share=1.2, align="right"),
-        Column(head="Cut", share=0.9, align="right", bold=True),
-        Column(head=margin, share=1.1, align="right"),
+        Column(head="Opening found", share=1.15, align="right"),
+        Column(head="Cut", share=1.1, align="right", bold=True),
+        Column(head=margin, share=1, align="right"),
     )
     depth = -(-len(rows) // _ABREAST)
     found = [_cells(row, planned, count, ruler) for row in rows]
@@ -48,7 +48,7 @@ def as_measured(
     )
     window = (
         f"{count} balusters from {ruler.mark(low)} to {ruler.mark(high)} clear. Measure as the "
-        "posts really stand, cut to that line. CALL: no legal bay; move a post or ring the office."
+        "posts really stand, cut to that line; * is the plan. CALL: no legal bay, ring the office."
     )
     return (
         Heading(text="As measured: find the opening, read the cut"),
@@ -59,7 +59,7 @@ def as_measured(
 
 def _cells(row: AsMeasured, planned: int, count: int, ruler: Ruler) -> tuple[str, str, str]:
     opening = ruler.mark(row.opening)
-    opening = f"plan {opening}" if row.opening == planned else opening
+    opening = f"*{opening}" if row.opening == planned else opening
     if row.cut is None or row.margin is None or row.balusters is None:
         return (opening, CALL, "")
     margin = ruler.mark(row.margin)

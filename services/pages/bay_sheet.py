@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from schemas.bays import LevelBay
-from schemas.pages import Block, Break, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
+from schemas.pages import Block, Break, Fact, Facts, Prose, Sheet
 from schemas.plan import Plan
 from services.pages.as_measured import as_measured
 from services.pages.cut_from import cut_from_lines
@@ -27,11 +27,11 @@ def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
 def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
     bay, ruler = group[0], Ruler(step=plan.job.step)
     names = [b.name for b in group]
-    off = f"{len(group)} off: {joined(names)}; level" if len(group) > 1 else "Level"
+    off = f"{len(group)} off: {joined(names)}" if len(group) > 1 else "1 off"
     return Sheet(
         key=f"bay-{bay.name}",
         title=f"Bay {bay.name}",
-        place=f"{off}; looking from the yard toward the house",
+        place=f"{off}; looking from the yard to the house",
         blocks=(
             units_note(ruler),
             Facts(facts=_first(bay, ruler), columns=4),
@@ -40,7 +40,6 @@ def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
             Facts(facts=_more(bay, ruler), columns=4),
             *_others(bay),
             *cut_from_lines(plan, names),
-            *_found(names, bay, ruler),
             *as_measured(
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
                 high=bay.window_high, ruler=ruler, margin="Left margin",
@@ -79,13 +78,13 @@ def _more(bay: LevelBay, ruler: Ruler) -> tuple[Fact, ...]:
     heights = f"{sweep}; top of top rail {ruler.mark(bay.top)}"
     lift = f"{ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}"
     return (
-        Fact(label="Bottom rail, end to hole centre", value=_margins(bay, ruler)),
-        Fact(label="Top rail, end to hole centre", value=_top_margins(bay, ruler)),
+        Fact(label="End margin, bottom rail", value=_margins(bay, ruler)),
+        Fact(label="End margin, top rail", value=_top_margins(bay, ruler)),
         Fact(label="Post to baluster", value=_ends(bay.gap_left, bay.gap_right, ruler)),
         Fact(label="Baluster to baluster", value=ruler.mark(bay.gap_between)),
         Fact(label="Surface to bottom rail", value=heights),
-        Fact(label="Foot blocks, from left end", value=ruler.marks(bay.foot_blocks)),
-        Fact(label="Drain holes, from left end", value=ruler.marks(bay.drain_holes)),
+        Fact(label="Foot blocks from left", value=ruler.marks(bay.foot_blocks)),
+        Fact(label="Drain holes from left", value=ruler.marks(bay.drain_holes)),
         Fact(label="Saw, left and right", value=saws),
         Fact(label="Brackets", value=_brackets(bay)),
         Fact(label="Lift", value=lift),
@@ -120,20 +119,3 @@ def _others(bay: LevelBay) -> tuple[Block, ...]:
         return ()
     counts = joined(map(str, bay.others))
     return (Prose(text=f"Also legal at this opening, not chosen: {counts} balusters."),)
-
-
-def _found(names: Sequence[str], bay: LevelBay, ruler: Ruler) -> tuple[Block, ...]:
-    """Where the openings are written down once posts stand: the only number to cut to."""
-    columns = (
-        Column(head="Bay", share=1.2, bold=True), Column(head="Planned", share=1, align="right"),
-        Column(head="Found, bottom", share=1.2, box=True),
-        Column(head="Found, top", share=1.2, box=True),
-        Column(head="Cut bottom", share=1.2, box=True), Column(head="Cut top", share=1.2, box=True),
-        Column(head="Initials", share=0.9, box=True),
-    )  # fmt: skip
-    planned = ruler.mark(bay.clear)
-    rows = tuple(Row(cells=(name, planned, "", "", "", "", "")) for name in names)
-    return (
-        Heading(text="Write in when the posts stand"),
-        Table(columns=columns, rows=rows),
-    )

@@ -24,7 +24,7 @@ def changes(plan: Plan, *, replaces: str, sheets: Sequence[Sheet]) -> Sheet:
     """
     return Sheet(
         key="changes",
-        title="What this pack replaces",
+        title="Replaces",
         place=f"{plan.job.job} rev {plan.job.revision}",
         blocks=(*_retired(replaces), *_index(sheets)),
     )
@@ -63,5 +63,5 @@ def _index(sheets: Sequence[Sheet]) -> tuple[Block, ...]:
         Prose(
             text="Every sheet carries the same code. A sheet with another code is not of this pack."
         ),
-        Table(columns=columns, rows=rows),
+        Table(columns=columns, rows=rows, size="small"),
     )

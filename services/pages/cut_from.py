@@ -20,9 +20,9 @@ def cut_from_lines(plan: Plan, bays: Sequence[str]) -> tuple[Block, ...]:
     ruler = Ruler(step=plan.job.step)
     return tuple(
         Prose(
-            text=f"{piece.id}, {rails_words(piece.rails)}: from bar {bar.number} "
-            f"({stock_words(bar)}), {ruler.mark(placed.start)} to {ruler.mark(placed.end)}; its "
-            f"first hole is hole {placed.first_hole} of the bar."
+            text=f"{piece.id}, {rails_words(piece.rails)}: bar {bar.number} ({stock_words(bar)}), "
+            f"first hole is its hole {placed.first_hole}, from {ruler.mark(placed.start)} to "
+            f"{ruler.mark(placed.end)}."
         )
         for bar in plan.cuts.bars
         for placed, piece in pieces_on(bar, plan)
@@ -37,7 +37,7 @@ def pieces_on(bar: Bar, plan: Plan) -> tuple[tuple[PlacedPiece, Piece], ...]:
 
 def rails_words(rails: str) -> str:
     """Which rails a piece stands for."""
-    return "top and bottom" if rails == "pair" else rails
+    return "both rails" if rails == "pair" else f"{rails} rail"
 
 
 def stock_words(bar: Bar) -> str:

@@ -43,7 +43,7 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
 
 
 _RAIL_COLUMNS = (
-    Column(head="Piece", share=1.5, bold=True), Column(head="Rails", share=1.3),
+    Column(head="Piece", share=1.5, bold=True), Column(head="Rails", share=1.4),
     Column(head="Cut", share=1.2, align="right", bold=True),
     Column(head="Bar", share=0.6), Column(head="Stock", share=1.8),
     Column(head="First hole", share=0.8, align="right"),

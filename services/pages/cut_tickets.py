@@ -10,9 +10,9 @@ from services.pages.wording import Ruler, units_note
 from services.tape import angle
 
 _COLUMNS = (
-    Column(head="Rail", share=1.3, bold=True),
+    Column(head="Rail", share=1, bold=True),
     Column(head="Cut", share=1.1, align="right", bold=True),
-    Column(head="Saw left, right", share=1.2),
+    Column(head="Saw left, right", share=1.6),
     Column(head="Left end to first hole", share=1.3, align="right"),
     Column(head="Bar, hole", share=1), Column(head="Holes face", share=0.9),
     Column(head="Cut by", share=0.9, box=True),

@@ -16,9 +16,9 @@ _TITLES: dict[Verdict, str] = {
     "meets": "Meets the recorded rule, as drawn",
 }
 _COLUMNS = (
-    Column(head="Rule", share=2.2, bold=True), Column(head="Clause", share=1.4),
-    Column(head="Place", share=1.5), Column(head="Required", share=1.7),
-    Column(head="Found", share=1.5), Column(head="Margin", share=0.9, align="right"),
+    Column(head="Rule", share=2, bold=True), Column(head="Clause", share=1.2),
+    Column(head="Place", share=1.5), Column(head="Required", share=1.4),
+    Column(head="Found", share=2.2), Column(head="Margin", share=0.9, align="right"),
 )  # fmt: skip
 
 
@@ -102,7 +102,7 @@ def _found(finding: Finding) -> str:
 
 def _margin(margin: Length | None, ruler: Ruler) -> str:
     if margin is None:
-        return "no length"
+        return "none"
     if margin < 0:
         return f"outside by {ruler.mark(-margin)}"
     return ruler.mark(margin)

@@ -43,13 +43,13 @@ def _tick(step: Step, cautions: dict[str, Caution]) -> Tick:
         text=step.text,
         mark=step.hold or str(step.number),
         hold=step.hold is not None,
-        under=tuple(filter(None, (_with(step), _wait(step), _slip(step), *_short(step, cautions)))),
+        under=tuple(filter(None, (_with(step), _slip(step), _short(step, cautions)))),
     )
 
 
 def _with(step: Step) -> str:
     people = count_words(step.people, "person") if step.people > 1 else ""
-    return "; ".join(filter(None, (people, step.tool)))
+    return "; ".join(filter(None, (people, step.tool, _wait(step))))
 
 
 def _wait(step: Step) -> str:
@@ -60,7 +60,7 @@ def _slip(step: Step) -> str:
     return f"Usual slip: {step.slip}" if step.slip else ""
 
 
-def _short(step: Step, cautions: dict[str, Caution]) -> tuple[str, ...]:
-    return tuple(
-        f"{cautions[key].signal}: {cautions[key].short}" for key in step.cautions if key in cautions
-    )
+def _short(step: Step, cautions: dict[str, Caution]) -> str:
+    """Its cautions on one line, each under its signal word."""
+    said = [cautions[key] for key in step.cautions if key in cautions]
+    return ". ".join(f"{caution.signal}: {caution.short}" for caution in said)

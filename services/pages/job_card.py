@@ -170,4 +170,4 @@ def _complete(plan: Plan) -> tuple[Block, ...]:
         Row(cells=(what, head, sheets, "equal" if same else "NOT EQUAL: call"), strong=not same)
         for what, head, sheets, same in plan.compliance.complete
     )
-    return (Heading(text="Counted over"), Table(columns=columns, rows=rows))
+    return (Heading(text="Counted over"), Table(columns=columns, rows=rows, size="small"))

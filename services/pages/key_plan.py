@@ -28,6 +28,7 @@ def key_plan(plan: Plan, figures: Figures) -> Sheet:
             Heading(text="Legs"),
             Table(columns=_LEG_COLUMNS, rows=tuple(_leg(leg, ruler) for leg in plan.layout.legs)),
             Prose(text="Falls: how much the deck's surface drops along the leg."),
+            *(Prose(text=f"Leg {leg.name}: {leg.reason}.") for leg in plan.layout.legs),
             *_stairs(plan, ruler),
             *_gates(plan, ruler),
         ),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from schemas.bays import FaceMark, PostHeight
 from schemas.layout import Post
 from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, post_words, units_note
+from services.pages.wording import Ruler, joined, post_words, units_note
 from services.tape import angle
 
 
@@ -86,22 +88,31 @@ def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
 
 
 def _faces(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    """Heights of both rails on every face, faces alike in one row."""
     columns = (
-        Column(head="Post", bold=True), Column(head="Face to", share=1.4), Column(head="Rail"),
-        Column(head="Underside", align="right"), Column(head="Top side", align="right"),
-        Column(head="Bracket", share=1.2),
+        Column(head="Post, face to", share=3, bold=True), Column(head="Bracket"),
+        Column(head="Bottom rail, under", align="right"),
+        Column(head="Bottom rail, over", align="right"),
+        Column(head="Top rail, under", align="right"),
+        Column(head="Top rail, over", align="right"),
     )  # fmt: skip
     brackets = _brackets(plan)
-    rows = tuple(
-        _face(post.post, mark, ruler, brackets) for post in plan.bays.posts for mark in post.faces
-    )
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for post in plan.bays.posts:
+        for bay in dict.fromkeys(mark.bay for mark in post.faces):
+            heights = _heights([m for m in post.faces if m.bay == bay], ruler)
+            kind = brackets.get((bay, post.post), "")
+            alike.setdefault((kind, *heights), []).append(f"{post.post} to {bay}")
+    rows = tuple(Row(cells=(joined(places), *cells)) for cells, places in alike.items())
     return (Heading(text="Rails on the posts' faces"), Table(columns=columns, rows=rows))
 
 
-def _face(post: str, mark: FaceMark, ruler: Ruler, brackets: dict[tuple[str, str], str]) -> Row:
-    under, over = ruler.mark(mark.underside), ruler.mark(mark.topside)
-    kind = brackets.get((mark.bay, post), "")
-    return Row(cells=(post, mark.bay, mark.rail, under, over, kind), group="")
+def _heights(marks: Sequence[FaceMark], ruler: Ruler) -> tuple[str, str, str, str]:
+    under = {mark.rail: ruler.mark(mark.underside) for mark in marks}
+    over = {mark.rail: ruler.mark(mark.topside) for mark in marks}
+    return (
+        under.get("bottom", ""), over.get("bottom", ""), under.get("top", ""), over.get("top", ""),
+    )  # fmt: skip
 
 
 def _brackets(plan: Plan) -> dict[tuple[str, str], str]:

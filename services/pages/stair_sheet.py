@@ -38,10 +38,12 @@ def _sheet(bay: StairBay, plan: Plan, figures: Figures) -> Sheet:
             Facts(facts=_first(bay, ruler), columns=4),
             *_triangle(bay, ruler),
             Facts(facts=_posts(bay, plan, ruler), columns=4),
+            *_noses(bay, ruler),
+            Break(),
             *figures.named(f"plumb-cuts-{name}"),
             *figures.named(f"bench-{name}"),
+            Break(),
             *_marks(bay, ruler),
-            *_noses(bay, ruler),
             *cut_from_lines(plan, [bay.name]),
             *as_measured(
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
@@ -53,15 +55,15 @@ def _sheet(bay: StairBay, plan: Plan, figures: Figures) -> Sheet:
 
 def _first(bay: StairBay, ruler: Ruler) -> tuple[Fact, ...]:
     return (
-        Fact(label="Both rails, cut along the slope", value=ruler.mark(bay.cut), big=True),
+        Fact(label="Both rails, on the slope", value=ruler.mark(bay.cut), big=True),
         Fact(label="Saw, both ends plumb", value=angle(bay.saw_deg), big=True),
         Fact(label="Balusters", value=str(bay.balusters), big=True),
         Fact(label="Clear opening, level", value=ruler.mark(bay.clear), big=True),
         Fact(label="Riser and tread", value=f"{ruler.mark(bay.riser)} and {ruler.mark(bay.tread)}"),
         Fact(label="Slope", value=angle(bay.slope_deg)),
-        Fact(label="Gap between balusters, level", value=ruler.mark(bay.level_gap)),
+        Fact(label="Baluster to baluster, level", value=ruler.mark(bay.level_gap)),
         Fact(
-            label="Gap, post to baluster, level",
+            label="Post to baluster, level",
             value=f"lower {ruler.mark(bay.gap_lower)}, upper {ruler.mark(bay.gap_upper)}",
         ),
     )
@@ -79,8 +81,8 @@ def _triangle(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
         return (Prose(text=says, role="lead"),)
     limit = ruler.mark(bay.triangle_limit)
     says = (
-        f"Bottom rail's underside: {planned} plumb over the nosing line. Never over {limit}: "
-        "there the ball of the triangle check just touches, and touching fails."
+        f"Under the bottom rail: {planned} plumb over the nosing line, never over {limit}. At that "
+        "height the ball of the triangle check touches, and touching fails."
     )
     return (Prose(text=says, role="lead"),)
 
@@ -88,13 +90,13 @@ def _triangle(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
 def _posts(bay: StairBay, plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
     facts: list[Fact] = []
     for what, name, bottom, top in (
-        ("Lower post", bay.lower_post, bay.bottom_at_lower, bay.top_at_lower),
-        ("Upper post", bay.upper_post, bay.bottom_at_upper, bay.top_at_upper),
+        ("Foot", bay.lower_post, bay.bottom_at_lower, bay.top_at_lower),
+        ("Top", bay.upper_post, bay.bottom_at_upper, bay.top_at_upper),
     ):
         height = next((p for p in plan.bays.posts if p.post == name), None)
         facts += [
-            Fact(label=f"{what} {name}: bottom rail's underside", value=ruler.mark(bottom)),
-            Fact(label=f"{what} {name}: top of top rail", value=ruler.mark(top)),
+            Fact(label=f"{what} {name}: under bottom", value=ruler.mark(bottom)),
+            Fact(label=f"{what} {name}: over top", value=ruler.mark(top)),
             *_sleeve(height, what, name, ruler),
         ]
     handrail = "none on this side"
@@ -103,7 +105,7 @@ def _posts(bay: StairBay, plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
         handrail = f"{ruler.mark(bay.handrail)} along the slope, {brackets}, ends returned"
     return (
         *facts,
-        Fact(label="Foot blocks, along the slope", value=ruler.marks(bay.foot_blocks)),
+        Fact(label="Foot blocks, on the slope", value=ruler.marks(bay.foot_blocks)),
         Fact(label="Handrail", value=handrail),
         Fact(
             label="Lift", value=f"{ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}"
@@ -117,8 +119,8 @@ def _sleeve(height: PostHeight | None, what: str, name: str, ruler: Ruler) -> tu
         return ()
     core = f"{ruler.mark(height.core_least)} to {ruler.mark(height.core_most)}"
     return (
-        Fact(label=f"{what} {name}: sleeve, cut", value=ruler.mark(height.sleeve), big=True),
-        Fact(label=f"{what} {name}: core ends between", value=core),
+        Fact(label=f"{what} {name}: sleeve", value=ruler.mark(height.sleeve), big=True),
+        Fact(label=f"{what} {name}: core ends", value=core),
     )
 
 

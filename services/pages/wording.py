@@ -92,8 +92,8 @@ def hours_words(hours: float) -> str:
 
 def movement_words(movement: Movement, ruler: Ruler) -> str:
     """How much a rail grows and shrinks, against the gaps at its ends."""
-    grows = f"{ruler.mark(movement.free)} against {ruler.mark(movement.room)} of end gaps"
-    return grows if movement.fits else f"{grows}: ask how the rail maker wants it fitted"
+    grows = f"{ruler.mark(movement.free)}, end gaps {ruler.mark(movement.room)}"
+    return grows if movement.fits else f"{grows}: see the rail maker"
 
 
 def count_words(count: int, one: str) -> str:
