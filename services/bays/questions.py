@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from schemas.site import Option, Question
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from schemas.site import Correction, Option, Question
 from services import tape
 
 
@@ -12,7 +15,7 @@ def dead_band(
     opening: int,
     nearest: tuple[int | None, int | None],
     step: int,
-    pointer: str | None = None,
+    pointers: Mapping[str, int] = MappingProxyType({}),
 ) -> Question:
     """No count of balusters leaves two legal ends in this opening.
 
@@ -21,7 +24,8 @@ def dead_band(
         opening: Clear. [length]
         nearest: Nearest legal openings below and above; none: there is none.
         step: Graduation.
-        pointer: Where the submission gives the opening, if it was measured.
+        pointers: Where the submission gives a measured opening, at the bottom and at the top
+            rail, and how much wider than at the bottom rail it is there.
     """
     below, above = nearest
     ways = [
@@ -31,9 +35,9 @@ def dead_band(
         if size is not None
     ]
     options = [
-        _move_post(key, size, step, pointer)
+        _move_post(key, size, step, pointers)
         for key, size in (("narrower", below), ("wider", above))
-        if size is not None and pointer
+        if size is not None and pointers
     ]
     return Question(
         key=f"dead-band.{bay}",
@@ -48,16 +52,20 @@ def dead_band(
     )
 
 
-def _move_post(key: str, size: int, step: int, pointer: str | None) -> Option:
-    assert pointer is not None
-    written = f"{tape.text(size, step)} {'mm' if tape.is_metric(step) else 'in'}"
-    return Option.model_validate(
-        {
-            "key": key,
-            "says": f"A post is moved so that the opening is {written}",
-            "sets": ({"pointer": pointer, "value": written},),
-        }
+def _move_post(key: str, size: int, step: int, pointers: Mapping[str, int]) -> Option:
+    return Option(
+        key=key,
+        says=f"A post is moved so that the opening is {tape.text_with_unit(size, step)}",
+        sets=tuple(
+            Correction(pointer=pointer, value=tape.text_with_unit(size + more, step))
+            for pointer, more in pointers.items()
+        ),
     )
+
+
+def _accepted(says: str) -> tuple[Option, ...]:
+    """The one way on that changes no figure: somebody answers for it."""
+    return (Option(key="accepted", says=says),)
 
 
 def too_long(*, bay: str, found: int, longest: int, step: int, along: str) -> Question:
@@ -182,6 +190,7 @@ def triangle_unknown(*, stair: str, why: str) -> Question:
         says=f"Stair {stair}: {why}; the opening of riser, tread and bottom rail is not checked. "
         "The rail is planned low, as over closed risers with a 1 1/4 in nosing.",
         ask="What closes the opening below the rail, and does a sphere stop there?",
+        options=_accepted("It is closed by other means, or tried with a sphere on site"),
     )
 
 
@@ -210,6 +219,7 @@ def gap_at_upper(*, bay: str, gap: int, limit: int, step: int) -> Question:
         f"{tape.text_with_unit(gap, step)} over the deck; it must be under "
         f"{tape.text_with_unit(limit, step)}.",
         ask="Can the upper post stand nearer to the top nosing?",
+        options=_accepted("The gap over the deck is closed by other means"),
     )
 
 
@@ -223,6 +233,7 @@ def block_out_of_reach(*, bay: str, wanted: int, placed: int, reach: int, step: 
         f"can stand on a tread under a baluster within a reach of "
         f"{tape.text_with_unit(reach, step)}.",
         ask="Is a longer block at hand, or another support?",
+        options=_accepted("Another support is brought"),
     )
 
 
@@ -234,6 +245,7 @@ def no_handrail(*, stair: str, system: str) -> Question:
         place=stair,
         says=f"Stair {stair} asks for a graspable handrail; system {system} lists none.",
         ask="Which handrail is fitted?",
+        options=_accepted("A handrail is brought that is not on this sheet"),
     )
 
 

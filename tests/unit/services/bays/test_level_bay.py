@@ -3,6 +3,7 @@
 import pytest
 
 from schemas.lengths import INCH
+from schemas.site import ClearOpening
 from services import tape
 from services.bays import make_bays
 from tests.bays_by_hand import inch, job, level_layout, made_level
@@ -120,18 +121,22 @@ def test_dead_band_asks_with_the_nearest_openings() -> None:
 def test_measured_opening_in_a_dead_band_can_be_put_right() -> None:
     """Posts in place: each way out carries the correction of that very opening."""
     base = job()
-    leg = base.lines[0].legs[0].model_copy(update={"name": "A", "clears": ("one",)})
+    opening = ClearOpening.model_construct(bottom=inch("66"), top=inch("66 1/8"))
+    leg = base.lines[0].legs[0].model_copy(update={"name": "A", "clears": (opening,)})
     line = base.lines[0].model_copy(update={"legs": (leg,)})
     rail = base.system.level.model_copy(update={"greatest_margin": inch("2 1/4")})
     system = base.system.model_copy(update={"level": rail})
     dead = base.model_copy(update={"lines": (line,), "system": system})
 
-    made = make_bays(dead, level_layout(clear=inch("66"), measured=True))
+    made = make_bays(dead, level_layout(clear=inch("66"), clear_top=inch("66 1/8"), measured=True))
 
     (asked,) = made.questions
     assert asked.key == "dead-band.A1-A2"
-    pointers = {change.pointer for option in asked.options for change in option.sets}
-    assert pointers == {"/lines/0/legs/0/clears/0/bottom"}
+    at = "/lines/0/legs/0/clears/0"  # margins of 1 9/16 to 2 1/4, an eighth more at the top
+    assert [[(change.pointer, change.value) for change in o.sets] for o in asked.options] == [
+        [(f"{at}/bottom", "63 in"), (f"{at}/top", "63 1/8 in")],
+        [(f"{at}/bottom", "66 1/4 in"), (f"{at}/top", "66 3/8 in")],
+    ]
 
 
 def test_bay_too_long_asks_for_a_mid_post() -> None:

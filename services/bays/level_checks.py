@@ -1,0 +1,96 @@
+"""What a level bay asks: no bracket, no legal count, too high a sweep."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from schemas.bays import LevelBay
+from schemas.job import Job
+from schemas.layout import Bay, BayEnd, Layout
+from schemas.rail_system import Bracket
+from schemas.site import Question
+from services import tape
+from services.bays import questions
+from services.bays.level_rail import LevelRule
+from services.bays.limits import level_opening
+from services.bays.margins import bracket_of
+from services.bays.rules import nearest_legal
+
+
+def bracket_questions(job: Job, bay: Bay) -> tuple[Question, ...]:
+    """The first end whose angle no bracket of the system takes."""
+    asked = []
+    for end, name in ((bay.left, "left"), (bay.right, "right")):
+        bracket = bracket_of(job.system.level, end.bracket)
+        if bracket is None or not _takes(bracket, end):
+            takes = (
+                "the system has no angle bracket"
+                if bracket is None
+                else f"bracket {bracket.key} takes {bracket.least_deg:g} to "
+                f"{bracket.greatest_deg:g}"
+            )
+            asked.append(
+                questions.bracket_missing(
+                    bay=bay.name, end=name, mitre_deg=end.mitre_deg, takes=takes
+                )
+            )
+    return tuple(asked[:1])
+
+
+def _takes(bracket: Bracket, end: BayEnd) -> bool:
+    return bracket.least_deg <= abs(end.mitre_deg) <= bracket.greatest_deg
+
+
+def why_no_level(job: Job, layout: Layout, bay: Bay, rule: LevelRule) -> Question:
+    """Why an opening has no legal count: its length, the stock, or a dead band."""
+    opening = tape.down(bay.clear, job.step)
+    widest = max(opening, opening + rule.top_more)
+    if widest > rule.longest:
+        return questions.too_long(
+            bay=bay.name, found=widest, longest=rule.longest, step=job.step, along="level"
+        )
+    if replace(rule, kits=None).fits(opening=opening):
+        longest_stock = max(kit.length for kit in job.system.level.kits)
+        return questions.no_stock(
+            bay=bay.name, opening=opening, longest_stock=longest_stock, step=job.step
+        )
+    return questions.dead_band(
+        bay=bay.name,
+        opening=opening,
+        nearest=nearest_legal(rule, opening=opening, longest=rule.longest, reach=2 * rule.pitch),
+        step=job.step,
+        pointers=_pointers(job, layout, bay) if bay.measured else {},
+    )
+
+
+def _pointers(job: Job, layout: Layout, bay: Bay) -> dict[str, int]:
+    """Where the submission gives this opening, and how much wider it is there."""
+    on_leg = sorted(
+        (other.left.face, other.name)
+        for other in layout.bays
+        if other.leg == bay.leg and other.kind != "stair"
+    )
+    at = [name for _, name in on_leg].index(bay.name)
+    for i, line in enumerate(job.lines):
+        for j, leg in enumerate(line.legs):
+            if leg.name == bay.leg and at < len(leg.clears):
+                stem = f"/lines/{i}/legs/{j}/clears/{at}"
+                top = {f"{stem}/top": bay.clear_top - bay.clear} if leg.clears[at].top else {}
+                return {f"{stem}/bottom": 0, **top}
+    return {}
+
+
+def sweep_questions(job: Job, bay: LevelBay) -> tuple[Question, ...]:
+    """Whether the low side lets the sphere under or is out of a foot block's reach."""
+    limit, reach = level_opening(job), job.system.foot_block.reach
+    if bay.sweep_low >= limit:
+        why, found = "it must be under", limit
+    elif bay.foot_blocks and bay.sweep_low > reach:
+        why, found = "a foot block spans at most", reach
+    else:
+        return ()
+    return (
+        questions.sweep_too_high(
+            bay=bay.name, sweep=bay.sweep_low, limit=found, why=why, step=job.step
+        ),
+    )

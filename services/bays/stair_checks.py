@@ -1,0 +1,122 @@
+"""What a stair bay asks: slope, height, length, triangle, blocks, handrail."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from schemas.bays import StairBay
+from schemas.site import Question, Stair
+from services import tape
+from services.bays import questions
+from services.bays.limits import level_opening
+from services.bays.rules import nearest_legal
+from services.bays.stair_parts import StairParts, blocks_wanted
+
+
+def stop_questions(parts: StairParts) -> Iterator[Question]:
+    """Why no bay can be made on this stair, whatever its length."""
+    yield from _slope(parts)
+    yield from _level_gap(parts)
+    yield from _height(parts)
+
+
+def why_no_stair(parts: StairParts) -> Question:
+    """Why an opening has no legal count: its length, the stock, or a dead band."""
+    rule, opening, step = parts.rule, parts.opening, parts.job.step
+    along = rule.slope.ceil_along(opening)
+    if along > rule.longest:
+        return questions.too_long(
+            bay=parts.bay.name,
+            found=along,
+            longest=rule.longest,
+            step=step,
+            along="along the slope",
+        )
+    if replace(rule, kits=None).fits(opening=opening):
+        return questions.no_stock(
+            bay=parts.bay.name,
+            opening=opening,
+            longest_stock=max(kit.length for kit in parts.rail.kits),
+            step=step,
+        )
+    longest = rule.slope.floor_level(rule.longest)
+    near = nearest_legal(rule, opening=opening, longest=longest, reach=2 * rule.pitch)
+    return questions.dead_band(bay=parts.bay.name, opening=opening, nearest=near, step=step)
+
+
+def open_questions(parts: StairParts, bay: StairBay) -> Iterator[Question]:
+    """What a made bay leaves to the office."""
+    yield from _triangle(parts)
+    yield from _gap_at_upper(parts, bay)
+    yield from _foot_blocks(parts, bay)
+    system = parts.job.stair_system
+    if parts.stair.handrail and system.handrail is None:
+        yield questions.no_handrail(stair=parts.stair.name, system=system.key)
+
+
+def _slope(parts: StairParts) -> Iterator[Question]:
+    found, rail = parts.rule.slope.degrees, parts.rail
+    slots = (rail.slot_least_deg, rail.slot_greatest_deg)
+    bracket = (rail.bracket.least_deg, rail.bracket.greatest_deg)
+    if any(found < least or found > greatest for least, greatest in (slots, bracket)):
+        yield questions.slope_out(
+            stair=parts.stair.name,
+            slope_deg=found,
+            slots=f"{slots[0]:g} to {slots[1]:g}",
+            bracket=f"{bracket[0]:g} to {bracket[1]:g}",
+        )
+
+
+def _level_gap(parts: StairParts) -> Iterator[Question]:
+    gap, limit = parts.rule.level_gap(), parts.rule.limit
+    if gap >= limit:
+        yield questions.slots_too_open(
+            stair=parts.stair.name, gap=gap, limit=limit, step=parts.job.step
+        )
+
+
+def _height(parts: StairParts) -> Iterator[Question]:
+    room, step = parts.room, parts.job.step
+    if room.lowest > room.highest:
+        yield questions.stair_height_out(
+            stair=parts.stair.name,
+            highest=tape.text_with_unit(room.highest, step),
+            lowest=tape.text_with_unit(room.lowest, step),
+            section=parts.section_height.name,
+            built=parts.section.most,
+            step=step,
+        )
+
+
+def _triangle(parts: StairParts) -> Iterator[Question]:
+    if parts.limit is None:
+        yield questions.triangle_unknown(stair=parts.stair.name, why=_why_unknown(parts.stair))
+
+
+def _why_unknown(stair: Stair) -> str:
+    if stair.open_risers is None:
+        return "it is not known whether its risers are open"
+    if stair.open_risers:
+        return "its risers are open and do not close the triangle"
+    return "its nosing is not known" if stair.nosing is None else "its risers are very low"
+
+
+def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:
+    limit = level_opening(parts.job)
+    if parts.flight.upper_face < 0 and bay.bottom_at_upper >= limit:
+        yield questions.gap_at_upper(
+            bay=bay.name, gap=bay.bottom_at_upper, limit=limit, step=parts.job.step
+        )
+
+
+def _foot_blocks(parts: StairParts, bay: StairBay) -> Iterator[Question]:
+    wanted, placed = blocks_wanted(parts), len(bay.foot_blocks)
+    if placed < wanted:
+        yield questions.block_out_of_reach(
+            bay=bay.name,
+            wanted=wanted,
+            placed=placed,
+            reach=parts.job.stair_system.foot_block.reach,
+            step=parts.job.step,
+        )
