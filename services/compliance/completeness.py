@@ -14,6 +14,8 @@ from schemas.job import Job
 from schemas.layout import Bay, LaidLeg, Layout
 from services import tape
 
+_RAILED = ("level", "stair")
+
 Row = tuple[str, str, str, bool]
 """What, job head, sheets, and whether they are equal."""
 
@@ -55,7 +57,12 @@ def complete(job: Job, layout: Layout, bays: Bays) -> tuple[Row, ...]:
             for leg in measured
             if leg.clears
         ),
-        _row("Level bays", _names(level), _names(bay.name for bay in bays.level)),
+        _row("Level bays laid out", _names(level), _names(bay.name for bay in bays.level)),
+        _row(
+            "Railing, clear",
+            tape.feet_and_inches(sum(b.clear for b in layout.bays if b.kind in _RAILED), step),
+            tape.feet_and_inches(_clear(bays), step),
+        ),
         _row(
             "Stair sides",
             _names(sides),
@@ -86,6 +93,10 @@ def chain(leg: LaidLeg, bays: tuple[Bay, ...]) -> Row:
         " ".join(name or "wall" for name in got)[:200] or "no bay",
         joined and got == want,
     )
+
+
+def _clear(bays: Bays) -> int:
+    return sum(bay.clear for bay in bays.level) + sum(bay.clear for bay in bays.stair)
 
 
 def _on_leg(bay: Bay, leg: str) -> bool:

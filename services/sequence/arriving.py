@@ -8,7 +8,7 @@ from schemas.sequence import Step
 from schemas.site import Question, Stair
 from services import tape
 from services.sequence.hazards import may_hold_lead
-from services.sequence.stages import key_of, listed
+from services.sequence.stages import listed
 from services.sequence.work import Work
 
 
@@ -52,7 +52,7 @@ def _arrive(work: Work) -> Step:
 def _ask(number: int, question: Question) -> Step:
     return Step(
         number=0,
-        key=key_of("ask", question.key),
+        key=f"ask-{number}",
         stage="Arrive",
         hold=f"Q{number}",
         text=f"{question.place}: {question.says} {question.ask}",

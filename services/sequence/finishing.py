@@ -9,15 +9,20 @@ from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
 
 
-def finishing(work: Work) -> tuple[Step, ...]:
-    """From the gates to the customer's signature."""
-    return (
-        *(step for gate in work.job.gates for step in _gate(gate, work)),
-        *_caps(work),
-        *_promises(work),
-        _last_check(work),
-        _hand_over(),
+def finishing(work: Work, *, before: tuple[Step, ...]) -> tuple[Step, ...]:
+    """From the gates to the customer's signature.
+
+    Args:
+        work: The finished plan.
+        before: All steps so far: caps and the last check wait for every one of them.
+    """
+    gates = tuple(step for gate in work.job.gates for step in _gate(gate, work))
+    built = tuple(step.key for step in (*before, *gates))
+    finish = tuple(
+        step.model_copy(update={"after": built}) for step in (*_caps(work), *_promises(work))
     )
+    done = (*built, *(step.key for step in finish))
+    return (*gates, *finish, _last_check(after=done), _hand_over())
 
 
 def _gate(gate: Gate, work: Work) -> tuple[Step, ...]:
@@ -83,8 +88,7 @@ def _promises(work: Work) -> tuple[Step, ...]:
     )
 
 
-def _last_check(work: Work) -> Step:
-    done = tuple(step.key for step in (*_caps(work), *_promises(work)))
+def _last_check(*, after: tuple[str, ...]) -> Step:
     return Step(
         number=0,
         key="last-check",
@@ -96,7 +100,7 @@ def _last_check(work: Work) -> Step:
         tool="Check balls, magnet, camera",
         slip="Only the bays near the steps tried",
         cautions=("swarf",),
-        after=done,
+        after=after,
     )
 
 

@@ -18,4 +18,5 @@ from services.sequence.work import Work
 def all_steps(job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> tuple[Step, ...]:
     """Write every step that this job has."""
     work = Work(job=job, layout=layout, bays=bays, cuts=cuts)
-    return (*arriving(work), *posts(work), *sections(work), *stairs(work), *finishing(work))
+    before = (*arriving(work), *posts(work), *sections(work), *stairs(work))
+    return (*before, *finishing(work, before=before))

@@ -1,0 +1,201 @@
+"""Rules of ten code editions, row by row, with the clause that each edition gives them.
+
+Source:
+    International Residential Code 2018, 2021 and 2024: R311.7, R312.1, Table R301.5; the
+    2024 edition moved stairways to R318.7, handrails to R320 and guards to R321.1.
+    International Building Code 2018, 2021 and 2024: 1011, 1014, 1015, 1607.8 (2018),
+    1607.9 (2021, 2024).
+    National Building Code of Canada 2020 and Ontario Building Code, Part 9, section 9.8.
+    Approved Document K (England), 2013 edition; BS 6180:2011 Table 2.
+    National Construction Code (Australia) 2022, Housing Provisions 11.2 and 11.3.
+    AS/NZS 1170.1:2002 Table 3.3.
+
+Rows that were read at second hand are marked S, remembered ones M (from memory); no such row
+may meet or break anything on paper. Limits are compared exactly.
+"""
+
+import pytest
+
+from schemas.code_profile import Rule
+from schemas.lengths import read_length
+from services.compliance import load_profiles
+
+IRC = [  # rule, comparison, limit, clause in 2018 and 2021, clause in 2024
+    ("guard-drop", ">", "30 in", "R312.1.1", "R321.1.1"),
+    ("guard-height", ">=", "36 in", "R312.1.2", "R321.1.2"),
+    ("guard-stair-height", ">=", "34 in", "R312.1.2 exc. 1", "R321.1.2 exc. 1"),
+    ("guard-as-handrail", "within", "34 in to 38 in", "R312.1.2 exc. 2", "R321.1.2 exc. 2"),
+    ("guard-opening", "<", "4 in", "R312.1.3", "R321.1.3"),
+    ("guard-triangle", "<", "6 in", "R312.1.3 exc. 1", "R321.1.3 exc. 1"),
+    ("guard-stair-opening", "<", "4 3/8 in", "R312.1.3 exc. 2", "R321.1.3 exc. 2"),
+    ("stair-width-above", ">=", "36 in", "R311.7.1", "R318.7.1"),
+    ("stair-width-one-rail", ">=", "31 1/2 in", "R311.7.1", "R318.7.1"),
+    ("stair-width-two-rails", ">=", "27 in", "R311.7.1", "R318.7.1"),
+    ("stair-rise", "<=", "12' 7\"", "R311.7.3", "R318.7.3"),
+    ("stair-riser", "<=", "7 3/4 in", "R311.7.5.1", "R318.7.5.1"),
+    ("stair-riser-spread", "<=", "3/8 in", "R311.7.5.1", "R318.7.5.1"),
+    ("stair-open-riser", "<", "4 in", "R311.7.5.1", "R318.7.5.1"),
+    ("stair-tread", ">=", "10 in", "R311.7.5.2", "R318.7.5.2"),
+    ("stair-tread-spread", "<=", "3/8 in", "R311.7.5.2", "R318.7.5.2"),
+    ("stair-nosing", "within", "3/4 in to 1 1/4 in", "R311.7.5.3", "R318.7.5.3"),
+    ("handrail-height", "within", "34 in to 38 in", "R311.7.8.1", "R320.2"),
+    ("handrail-projection", "<=", "4 1/2 in", "R311.7.8.2", "R320.3"),
+    ("handrail-clearance", ">=", "1 1/2 in", "R311.7.8.3", "R320.4"),
+    ("handrail-diameter", "within", "1 1/4 in to 2 in", "R311.7.8.5", "R320.6"),
+]
+OTHERS = [  # profile, rule, comparison, limit, clause, how it was read
+    ("us-ibc-2018", "guard-drop", ">", "30 in", "1015.2", "quoted"),
+    ("us-ibc-2021", "guard-height", ">=", "42 in", "1015.3", "secondary"),
+    ("us-ibc-2024", "guard-height", ">=", "42 in", "1015.3", "secondary"),
+    ("us-ibc-2021", "guard-opening", "<", "4 in", "1015.4", "from memory"),
+    ("us-ibc-2021", "guard-triangle", "<", "6 in", "1015.4 exc. 2", "secondary"),
+    ("us-ibc-2021", "stair-riser", "within", "4 in to 7 in", "1011.5.2", "secondary"),
+    ("us-ibc-2021", "stair-tread", ">=", "11 in", "1011.5.2", "secondary"),
+    ("us-ibc-2021", "handrail-projection", "<=", "4 1/2 in", "1014.8", "quoted"),
+    ("ca-nbc-2020", "guard-drop", ">", "600 mm", "Div. B 9.8.8.1", "quoted"),
+    ("ca-nbc-2020", "guard-height", ">=", "1070 mm", "Div. B 9.8.8.3.(1)", "quoted"),
+    ("ca-nbc-2020", "guard-height-low", ">=", "900 mm", "Div. B 9.8.8.3.(3)", "quoted"),
+    ("ca-nbc-2020", "guard-opening", "<", "100 mm", "Div. B 9.8.8.5.(1)", "quoted"),
+    ("ca-nbc-2020", "guard-triangle", "<", "150 mm", "Div. B 9.8.8.5.(2)", "secondary"),
+    ("ca-nbc-2020", "guard-foothold", "<=", "140 mm", "Div. B 9.8.8.6", "secondary"),
+    ("ca-nbc-2020", "stair-riser", "within", "125 mm to 200 mm", "Div. B 9.8.4.1", "quoted"),
+    ("ca-nbc-2020", "stair-tread", "within", "255 mm to 355 mm", "Div. B 9.8.4.2", "quoted"),
+    ("ca-nbc-2020", "stair-riser-spread", "<=", "10 mm", "Div. B 9.8.4.4", "quoted"),
+    ("ca-nbc-2020", "stair-width-above", ">=", "860 mm", "Div. B 9.8.2.1", "quoted"),
+    ("ca-nbc-2020", "handrail-height", "within", "865 mm to 1070 mm", "Div. B 9.8.7.4", "quoted"),
+    ("ca-nbc-2020", "handrail-clearance", ">=", "50 mm", "Div. B 9.8.7.5", "quoted"),
+    ("ca-nbc-2020", "handrail-bracket", "<=", "1200 mm", "Div. B 9.8.7.7", "quoted"),
+    ("ca-on", "guard-height", ">=", "1070 mm", "Div. B 9.8.8.3.(1)", "quoted"),
+    ("ca-on", "guard-height-tall", ">=", "1500 mm", "Div. B 9.8.8.3", "secondary"),
+    ("ca-on", "guard-opening", "<", "100 mm", "Div. B 9.8.8.5.(1)", "quoted"),
+    ("uk-adk", "guard-drop", ">", "600 mm", "3.1", "secondary"),
+    ("uk-adk", "guard-height", ">=", "1100 mm", "Diagram 3.1", "quoted"),
+    ("uk-adk", "guard-stair-height", ">=", "900 mm", "Diagram 3.1", "quoted"),
+    ("uk-adk", "guard-opening", "<", "100 mm", "3.3", "quoted"),
+    ("uk-adk", "handrail-height", "within", "900 mm to 1000 mm", "1.34", "quoted"),
+    ("uk-adk", "stair-riser", "within", "150 mm to 220 mm", "1.3 to 1.12", "secondary"),
+    ("uk-adk", "stair-twice-riser", "within", "550 mm to 700 mm", "1.3 to 1.12", "secondary"),
+    ("au-ncc-2022", "guard-drop", ">=", "1000 mm", "11.3.3", "secondary"),
+    ("au-ncc-2022", "guard-height", ">=", "1000 mm", "11.3.4", "secondary"),
+    ("au-ncc-2022", "guard-stair-height", ">=", "865 mm", "11.3.4", "secondary"),
+    ("au-ncc-2022", "guard-opening", "<", "125 mm", "11.3.4", "secondary"),
+    ("au-ncc-2022", "guard-foothold", "<=", "150 mm", "11.3.4", "from memory"),
+    ("au-ncc-2022", "stair-riser", "within", "115 mm to 190 mm", "11.2", "secondary"),
+    ("au-ncc-2022", "stair-tread", "within", "240 mm to 355 mm", "11.2", "secondary"),
+]
+NUMBERS = [  # profile, rule, number, unit, clause
+    ("us-irc-2018", "handrail-need", 4, "risers", "R311.7.8"),
+    ("us-irc-2024", "handrail-need", 4, "risers", "R318.7.8"),
+    ("us-irc-2018", "load-point", 200, "lb", "Table R301.5"),
+    ("us-irc-2024", "load-infill", 50, "lb", "Table R301.5"),
+    ("us-ibc-2018", "load-line", 50, "lb/ft", "1607.8.1"),
+    ("us-ibc-2021", "load-line", 50, "lb/ft", "1607.9.1"),
+    ("us-ibc-2024", "load-point", 200, "lb", "1607.9.1.1"),
+    ("ca-nbc-2020", "load-point", 1.0, "kN", "Div. B Table 9.8.8.2"),
+    ("ca-nbc-2020", "load-line", 0.5, "kN/m", "Div. B Table 9.8.8.2"),
+    ("ca-nbc-2020", "handrail-need", 3, "risers", "Div. B 9.8.7.1.(3)"),
+    ("uk-adk", "load-line", 0.74, "kN/m", "Table 2 (ii)"),
+    ("uk-adk", "load-infill", 1.0, "kN/m2", "Table 2 (ii)"),
+    ("uk-adk", "stair-pitch", 42, "degrees", "1.3 to 1.12"),
+]
+DROPS = [  # profile, rule, where it holds, that drop
+    ("us-irc-2021", "stair-open-riser", "drop-over", "30 in"),
+    ("ca-nbc-2020", "guard-height-low", "drop-up-to", "1800 mm"),
+    ("ca-nbc-2020", "guard-height", "drop-over", "1800 mm"),
+    ("ca-nbc-2020", "guard-foothold", "climbable-over", "4200 mm"),
+    ("ca-on", "guard-height-tall", "drop-over", "10 m"),
+    ("au-ncc-2022", "guard-foothold", "climbable-over", "4 m"),
+]
+
+
+def rule(profile: str, name: str) -> Rule:
+    """A shipped rule."""
+    return next(one for one in load_profiles()[profile].rules if one.id == name)
+
+
+def limits(written: str) -> tuple[int, int | None]:
+    """A printed limit, or both ends of a printed span."""
+    low, _, high = written.partition(" to ")
+    return read_length(low), read_length(high) if high else None
+
+
+@pytest.mark.parametrize("edition", ["2018", "2021", "2024"])
+@pytest.mark.parametrize(("name", "compare", "limit", "before", "after"), IRC)
+def test_irc_row(
+    *, edition: str, name: str, compare: str, limit: str, before: str, after: str
+) -> None:
+    """The same figure in all three editions, under the number of each."""
+    shipped = rule(f"us-irc-{edition}", name)
+
+    assert (shipped.limit, shipped.upper) == limits(limit)
+    assert shipped.compare == compare
+    assert shipped.clause == (after if edition == "2024" else before)
+
+
+@pytest.mark.parametrize(("profile", "name", "compare", "limit", "clause", "how"), OTHERS)
+def test_row_of_another_code(
+    *, profile: str, name: str, compare: str, limit: str, clause: str, how: str
+) -> None:
+    """Each figure in its own unit, and how it was come by."""
+    shipped = rule(profile, name)
+
+    assert (shipped.limit, shipped.upper) == limits(limit)
+    assert (shipped.compare, shipped.clause, shipped.confidence) == (compare, clause, how)
+
+
+@pytest.mark.parametrize(("profile", "name", "number", "unit", "clause"), NUMBERS)
+def test_row_that_is_no_length(
+    *, profile: str, name: str, number: float, unit: str, clause: str
+) -> None:
+    """Risers, loads and degrees."""
+    shipped = rule(profile, name)
+
+    assert (shipped.number, shipped.number_unit, shipped.clause) == (number, unit, clause)
+
+
+@pytest.mark.parametrize(("profile", "name", "where", "drop"), DROPS)
+def test_row_that_holds_at_some_drops_only(
+    *, profile: str, name: str, where: str, drop: str
+) -> None:
+    """Beyond, or up to and with, that drop."""
+    shipped = rule(profile, name)
+
+    assert (shipped.where, shipped.where_drop) == (where, read_length(drop))
+
+
+@pytest.mark.parametrize("edition", ["2018", "2021"])
+def test_no_clause_of_the_newest_edition_stands_in_an_older_one(edition: str) -> None:
+    """R318, R320 and R321 mean something else before 2024."""
+    clauses = {one.clause for one in load_profiles()[f"us-irc-{edition}"].rules}
+
+    assert not [c for c in clauses if c.startswith(("R318", "R320", "R321"))]
+
+
+def test_no_clause_of_an_older_edition_stands_in_the_newest() -> None:
+    """R311.7 and R312 are gone from 2024."""
+    clauses = {one.clause for one in load_profiles()["us-irc-2024"].rules}
+
+    assert not [c for c in clauses if c.startswith(("R311", "R312"))]
+
+
+def test_the_load_of_a_plain_guard_has_its_direction_by_edition() -> None:
+    """Any direction in 2018; outward and downward after it."""
+    says = {year: rule(f"us-irc-{year}", "load-point").says for year in ("2018", "2021", "2024")}
+
+    assert "in any direction" in says["2018"]
+    assert "outward and downward" not in says["2018"]
+    assert "outward and downward" in says["2021"]
+    assert "outward and downward" in says["2024"]
+
+
+@pytest.mark.parametrize("profile", [key for key in load_profiles() if "irc" in key])
+def test_the_house_code_has_no_line_load(profile: str) -> None:
+    """50 lb/ft is the building code's, not the house code's."""
+    assert not [one for one in load_profiles()[profile].rules if one.measures == "load.line"]
+
+
+def test_a_profile_s_unit_is_that_of_its_country() -> None:
+    """Inches are primary in the United States, millimetres elsewhere."""
+    units = {key: profile.unit for key, profile in load_profiles().items()}
+
+    assert all((unit == "in") == key.startswith("us-") for key, unit in units.items())
