@@ -36,7 +36,7 @@ def fall_within(*, fall: int, span: int, length: int, step: int) -> int:
 
 
 def post_height(
-    *, post: str, faces: tuple[FaceMark, ...], otherwise: int, shown: int, sleeve: Sleeve, step: int
+    *, post: str, faces: tuple[FaceMark, ...], otherwise: int, sleeve: Sleeve, step: int
 ) -> PostHeight:
     """A post's sleeve and where its core may end.
 
@@ -47,15 +47,14 @@ def post_height(
         post: Its name.
         faces: What the rails mark on it.
         otherwise: Height of rail for a post that carries none.
-        shown: Reveal wanted. [length]
-        sleeve: Of the system.
+        sleeve: Of the system, with the reveal wanted.
         step: Graduation.
 
     Source:
         Common practice.
     """
     rail_top = max((mark.topside for mark in faces), default=otherwise)
-    length = tape.up(rail_top + shown + sleeve.cap_depth, step)
+    length = tape.up(rail_top + sleeve.reveal + sleeve.cap_depth, step)
     return PostHeight(
         post=post,
         rail_top=rail_top,

@@ -10,7 +10,7 @@ from schemas.layout import Bay, BayEnd, Layout
 from schemas.rail_system import Bracket
 from schemas.site import Question
 from services import tape
-from services.bays import questions
+from services.bays import level_questions, opening_questions
 from services.bays.level_rail import LevelRule
 from services.bays.limits import level_opening
 from services.bays.margins import bracket_of
@@ -30,7 +30,7 @@ def bracket_questions(job: Job, bay: Bay) -> tuple[Question, ...]:
                 f"{bracket.greatest_deg:g}"
             )
             asked.append(
-                questions.bracket_missing(
+                level_questions.bracket_missing(
                     bay=bay.name, end=name, mitre_deg=end.mitre_deg, takes=takes
                 )
             )
@@ -46,15 +46,15 @@ def why_no_level(job: Job, layout: Layout, bay: Bay, rule: LevelRule) -> Questio
     opening = tape.down(bay.clear, job.step)
     widest = max(opening, opening + rule.top_more)
     if widest > rule.longest:
-        return questions.too_long(
+        return opening_questions.too_long(
             bay=bay.name, found=widest, longest=rule.longest, step=job.step, along="level"
         )
     if replace(rule, kits=None).fits(opening=opening):
         longest_stock = max(kit.length for kit in job.system.level.kits)
-        return questions.no_stock(
+        return opening_questions.no_stock(
             bay=bay.name, opening=opening, longest_stock=longest_stock, step=job.step
         )
-    return questions.dead_band(
+    return opening_questions.dead_band(
         bay=bay.name,
         opening=opening,
         nearest=nearest_legal(rule, opening=opening, longest=rule.longest, reach=2 * rule.pitch),
@@ -90,7 +90,7 @@ def sweep_questions(job: Job, bay: LevelBay) -> tuple[Question, ...]:
     else:
         return ()
     return (
-        questions.sweep_too_high(
+        level_questions.sweep_too_high(
             bay=bay.name, sweep=bay.sweep_low, limit=found, why=why, step=job.step
         ),
     )

@@ -9,9 +9,9 @@ from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import INCH
 from schemas.site import Question
-from services.bays import questions
+from services.bays import level_questions
 from services.bays.level_bay import make_level
-from services.bays.posts import post_heights, post_questions
+from services.bays.posts import ask_of_posts, post_heights
 from services.bays.stair_bay import make_stair
 
 VISIBLE_STEP = INCH // 8
@@ -42,7 +42,7 @@ def make_bays(job: Job, layout: Layout) -> BaysMade:
     if len(level) < len(levels) or len(stair) < len(stairs):
         return BaysMade(bays=None, questions=_each_once(asked))
     posts = post_heights(job, layout, level, stair)
-    asked.extend(post_questions(job, posts))
+    asked.extend(ask_of_posts(job, posts))
     return BaysMade(
         bays=Bays(level=level, stair=stair, posts=posts, spacer=job.system.spacer_block),
         questions=_each_once(asked),
@@ -50,12 +50,14 @@ def make_bays(job: Job, layout: Layout) -> BaysMade:
 
 
 def _job_questions(job: Job, layout: Layout, level: tuple[LevelBay, ...]) -> tuple[Question, ...]:
-    asked = [questions.no_profile()] if job.profile is None else []
+    asked = [level_questions.no_profile()] if job.profile is None else []
     for leg in layout.legs:
         steps = [bay.sweep_low - bay.sweep for bay in level if bay.leg == leg.name]
         if max(steps, default=0) > VISIBLE_STEP:
             asked.append(
-                questions.stepped_rails(leg=leg.name, fall=leg.fall, each=max(steps), step=job.step)
+                level_questions.stepped_rails(
+                    leg=leg.name, fall=leg.fall, each=max(steps), step=job.step
+                )
             )
     return tuple(asked)
 

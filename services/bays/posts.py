@@ -1,18 +1,18 @@
 """Post heights: what the rails at a post ask of its sleeve and its core.
 
-A stair's upper post carries the level rail and the rake: the higher one decides. The
-lower post shows the same sleeve over the rake as the upper one does, so that both caps
-stand alike over the rail.
+Every post shows the same reveal between its highest rail and its cap. A stair's upper
+post carries the level rail and the rake, and the higher one decides; the lower post's
+mark follows from the rake, and its cap stands as far over it.
 """
 
 from __future__ import annotations
 
 from schemas.bays import FaceMark, LevelBay, PostHeight, StairBay
 from schemas.job import Job
-from schemas.layout import Layout, Post
+from schemas.layout import Layout
 from schemas.site import Question
 from services import tape
-from services.bays import questions
+from services.bays import post_questions
 from services.bays.heights import level_heights, post_height
 from services.geometry.slope import Slope
 
@@ -22,43 +22,35 @@ def post_heights(
 ) -> tuple[PostHeight, ...]:
     """Every post of the layout, in its order."""
     faces = _faces(job, layout, level, stair)
-    at_stairs = {bay.upper_post: bay for bay in stair}
-    upper = {
-        post.name: _height(job, post, faces.get(post.name, ()), job.system.sleeve.reveal)
-        for post in layout.posts
-        if post.where != "stair-lower"
-    }
-    shown = {
-        bay.lower_post: _shown_over(job, upper[bay.upper_post], bay)
-        for bay in at_stairs.values()
-        if bay.upper_post in upper
-    }
+    ordinary = level_heights(
+        rail=job.system.level, section=job.level_height, spacer=job.system.spacer_block
+    )
     return tuple(
-        upper.get(post.name)
-        or _height(
-            job,
-            post,
-            faces.get(post.name, ()),
-            shown.get(post.name, job.system.sleeve.reveal),
+        post_height(
+            post=post.name,
+            faces=faces.get(post.name, ()),
+            otherwise=ordinary.top,
+            sleeve=job.system.sleeve,
+            step=job.step,
         )
         for post in layout.posts
     )
 
 
-def post_questions(job: Job, heights: tuple[PostHeight, ...]) -> tuple[Question, ...]:
+def ask_of_posts(job: Job, heights: tuple[PostHeight, ...]) -> tuple[Question, ...]:
     """Sleeves longer than any on sale, and cores without room under the cap."""
     longest = max(length for _, length in job.system.sleeve.stock)
     asked = []
     for height in heights:
         if height.sleeve > longest:
             asked.append(
-                questions.sleeve_too_short(
+                post_questions.sleeve_too_short(
                     post=height.post, sleeve=height.sleeve, longest=longest, step=job.step
                 )
             )
         if height.core_least > height.core_most:
             asked.append(
-                questions.core_has_no_room(
+                post_questions.core_has_no_room(
                     post=height.post,
                     least=height.core_least,
                     most=height.core_most,
@@ -66,24 +58,6 @@ def post_questions(job: Job, heights: tuple[PostHeight, ...]) -> tuple[Question,
                 )
             )
     return tuple(asked)
-
-
-def _height(job: Job, post: Post, faces: tuple[FaceMark, ...], shown: int) -> PostHeight:
-    ordinary = level_heights(
-        rail=job.system.level, section=job.level_height, spacer=job.system.spacer_block
-    )
-    return post_height(
-        post=post.name,
-        faces=faces,
-        otherwise=ordinary.top,
-        shown=shown,
-        sleeve=job.system.sleeve,
-        step=job.step,
-    )
-
-
-def _shown_over(job: Job, upper: PostHeight, bay: StairBay) -> int:
-    return upper.sleeve - job.system.sleeve.cap_depth - bay.top_at_upper
 
 
 def _faces(

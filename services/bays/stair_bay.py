@@ -8,7 +8,7 @@ from schemas.bays import StairBay
 from schemas.job import Job
 from schemas.layout import Bay
 from schemas.site import Question
-from services.bays import questions
+from services.bays import stair_questions
 from services.bays.stair_checks import open_questions, stop_questions, why_no_stair
 from services.bays.stair_parts import stair_parts
 from services.bays.stair_record import stair_record
@@ -27,7 +27,7 @@ def make_stair(job: Job, bay: Bay) -> MadeStair:
     stair = next(stair for stair in job.stairs if stair.name == bay.leg)
     rail, section = job.stair_system.stair, job.stair_height
     if rail is None or section is None:
-        asked = questions.no_stair_rail(
+        asked = stair_questions.no_stair_rail(
             stair=stair.name, system=job.stair_system.key, height_missing=rail is not None
         )
         return MadeStair(bay=None, questions=(asked,))

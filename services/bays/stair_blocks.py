@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from services.bays.flight import Flight, gap_over_surface, surface_under
 from services.bays.foot_blocks import even_places
 from services.bays.running_marks import nearest_marks
-from services.bays.stair_line import Flight, gap_over_surface, surface_under
 
 
 def stair_blocks(

@@ -8,7 +8,7 @@ from dataclasses import replace
 from schemas.bays import StairBay
 from schemas.site import Question, Stair
 from services import tape
-from services.bays import questions
+from services.bays import opening_questions, stair_questions
 from services.bays.limits import level_opening
 from services.bays.rules import nearest_legal
 from services.bays.stair_parts import StairParts, blocks_wanted
@@ -26,7 +26,7 @@ def why_no_stair(parts: StairParts) -> Question:
     rule, opening, step = parts.rule, parts.opening, parts.job.step
     along = rule.slope.ceil_along(opening)
     if along > rule.longest:
-        return questions.too_long(
+        return opening_questions.too_long(
             bay=parts.bay.name,
             found=along,
             longest=rule.longest,
@@ -34,7 +34,7 @@ def why_no_stair(parts: StairParts) -> Question:
             along="along the slope",
         )
     if replace(rule, kits=None).fits(opening=opening):
-        return questions.no_stock(
+        return opening_questions.no_stock(
             bay=parts.bay.name,
             opening=opening,
             longest_stock=max(kit.length for kit in parts.rail.kits),
@@ -42,7 +42,7 @@ def why_no_stair(parts: StairParts) -> Question:
         )
     longest = rule.slope.floor_level(rule.longest)
     near = nearest_legal(rule, opening=opening, longest=longest, reach=2 * rule.pitch)
-    return questions.dead_band(bay=parts.bay.name, opening=opening, nearest=near, step=step)
+    return opening_questions.dead_band(bay=parts.bay.name, opening=opening, nearest=near, step=step)
 
 
 def open_questions(parts: StairParts, bay: StairBay) -> Iterator[Question]:
@@ -52,7 +52,7 @@ def open_questions(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     yield from _foot_blocks(parts, bay)
     system = parts.job.stair_system
     if parts.stair.handrail and system.handrail is None:
-        yield questions.no_handrail(stair=parts.stair.name, system=system.key)
+        yield stair_questions.no_handrail(stair=parts.stair.name, system=system.key)
 
 
 def _slope(parts: StairParts) -> Iterator[Question]:
@@ -60,7 +60,7 @@ def _slope(parts: StairParts) -> Iterator[Question]:
     slots = (rail.slot_least_deg, rail.slot_greatest_deg)
     bracket = (rail.bracket.least_deg, rail.bracket.greatest_deg)
     if any(found < least or found > greatest for least, greatest in (slots, bracket)):
-        yield questions.slope_out(
+        yield stair_questions.slope_out(
             stair=parts.stair.name,
             slope_deg=found,
             slots=f"{slots[0]:g} to {slots[1]:g}",
@@ -71,7 +71,7 @@ def _slope(parts: StairParts) -> Iterator[Question]:
 def _level_gap(parts: StairParts) -> Iterator[Question]:
     gap, limit = parts.rule.level_gap(), parts.rule.limit
     if gap >= limit:
-        yield questions.slots_too_open(
+        yield stair_questions.slots_too_open(
             stair=parts.stair.name, gap=gap, limit=limit, step=parts.job.step
         )
 
@@ -79,7 +79,7 @@ def _level_gap(parts: StairParts) -> Iterator[Question]:
 def _height(parts: StairParts) -> Iterator[Question]:
     room, step = parts.room, parts.job.step
     if room.lowest > room.highest:
-        yield questions.stair_height_out(
+        yield stair_questions.stair_height_out(
             stair=parts.stair.name,
             highest=tape.text_with_unit(room.highest, step),
             lowest=tape.text_with_unit(room.lowest, step),
@@ -91,7 +91,9 @@ def _height(parts: StairParts) -> Iterator[Question]:
 
 def _triangle(parts: StairParts) -> Iterator[Question]:
     if parts.limit is None:
-        yield questions.triangle_unknown(stair=parts.stair.name, why=_why_unknown(parts.stair))
+        yield stair_questions.triangle_unknown(
+            stair=parts.stair.name, why=_why_unknown(parts.stair)
+        )
 
 
 def _why_unknown(stair: Stair) -> str:
@@ -105,7 +107,7 @@ def _why_unknown(stair: Stair) -> str:
 def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     limit = level_opening(parts.job)
     if parts.flight.upper_face < 0 and bay.bottom_at_upper >= limit:
-        yield questions.gap_at_upper(
+        yield stair_questions.gap_at_upper(
             bay=bay.name, gap=bay.bottom_at_upper, limit=limit, step=parts.job.step
         )
 
@@ -113,7 +115,7 @@ def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:
 def _foot_blocks(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     wanted, placed = blocks_wanted(parts), len(bay.foot_blocks)
     if placed < wanted:
-        yield questions.block_out_of_reach(
+        yield stair_questions.block_out_of_reach(
             bay=bay.name,
             wanted=wanted,
             placed=placed,

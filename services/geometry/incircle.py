@@ -11,28 +11,6 @@ from math import hypot
 from schemas.errors import GeometryError
 
 
-def diameter(*, rise: float, run: float) -> float:
-    """The largest circle inside a right triangle.
-
-    d = rise + run - sqrt(rise**2 + run**2)
-
-    Args:
-        rise: One leg of the right angle. [length, > 0]
-        run: The other. [length, > 0]
-
-    Raises:
-        GeometryError: A leg of nothing or less.
-
-    Source:
-        Euclid, Elements IV.4 (the incircle); for a right triangle its diameter is the
-        legs' sum less the hypotenuse.
-    """
-    if min(rise, run) <= 0:
-        msg = f"not a triangle: {rise=}, {run=}"
-        raise GeometryError(msg)
-    return rise + run - hypot(rise, run)
-
-
 def touching_height(*, rise: float, run: float, projection: float, diameter: float) -> float:
     """How far above its own foot a sloping line just touches a circle in the corner.
 

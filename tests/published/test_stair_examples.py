@@ -11,8 +11,8 @@ import pytest
 
 from schemas.lengths import INCH, PER_MM
 from services import tape
+from services.bays.flight import flight
 from services.bays.handrail import handrail_length
-from services.bays.stair_line import flight
 from services.geometry.slope import Slope
 from tests.bays_by_hand import FLIGHT, inch
 

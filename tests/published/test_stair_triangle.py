@@ -15,7 +15,7 @@ import mpmath
 import pytest
 from scipy.optimize import brentq
 
-from services.geometry.incircle import diameter, touching_height
+from services.geometry.incircle import touching_height
 
 LAST_DIGIT = 0.01
 WITH_NOSING = [  # riser, run, heights for a nosing of 0, 3/4, 1 and 1 1/4 in
@@ -75,10 +75,12 @@ def test_sphere_and_height_without_nosing(
     rise: float, run: float, sphere: float, height: float
 ) -> None:
     """The sphere that fits with the rail on the nosing line, and the height for 6 in."""
-    assert diameter(rise=rise, run=run) == pytest.approx(sphere, abs=0.0005)
-    assert touching_height(rise=rise, run=run, projection=0, diameter=6) == pytest.approx(
-        height, abs=0.0005
-    )
+    on_line = touching_height(rise=rise, run=run, projection=0, diameter=sphere)
+    raised = touching_height(rise=rise, run=run, projection=0, diameter=6)
+
+    assert rise + run - hypot(rise, run) == pytest.approx(sphere, abs=0.0005)
+    assert on_line == pytest.approx(0, abs=0.0005 * height / (6 - sphere))
+    assert raised == pytest.approx(height, abs=0.0005)
 
 
 @pytest.mark.parametrize(("rise", "run", "nosing", "printed"), ROWS)

@@ -64,18 +64,17 @@ def test_upper_post_carries_both_rails() -> None:
     assert upper.rail_top == max(level.top, rake.top_at_upper)
 
 
-def test_lower_post_shows_what_the_upper_shows_over_the_rake() -> None:
-    """Both caps stand alike over the sloping rail."""
+def test_lower_cap_shows_the_upper_ones_reveal() -> None:
+    """From its highest rail to its cap each stair post shows the system's reveal."""
     at = job()
 
     bays = made(at).bays
 
     assert bays is not None
     heights = {post.post: post for post in bays.posts}
-    cap, rake = at.system.sleeve.cap_depth, bays.stair[0]
-    over_upper = heights["A2"].sleeve - cap - rake.top_at_upper
-    over_lower = heights["S1-L"].sleeve - cap - rake.top_at_lower
-    assert over_upper == over_lower == heights["S1-L"].reveal
+    reveal, cap = at.system.sleeve.reveal, at.system.sleeve.cap_depth
+    assert heights["A2"].reveal == heights["S1-L"].reveal == reveal
+    assert heights["S1-L"].sleeve == bays.stair[0].top_at_lower + reveal + cap
 
 
 def test_rake_marks_are_plumb_depths() -> None:

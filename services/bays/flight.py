@@ -1,0 +1,82 @@
+"""A flight as it stands: its nosings, its treads and the faces of its two posts.
+
+Level distances run downhill from the top nosing, which is at the level of the walking
+surface; depths are plumb, below that surface. Where every riser was measured the
+nosings stand as measured.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import accumulate
+from math import floor
+
+from schemas.site import Stair
+from services.geometry.slope import Slope
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flight:
+    """A flight with its two post faces. [1/320 mm]."""
+
+    slope: Slope
+    drops: tuple[int, ...]
+    """Below the walking surface: each nosing from the top, 0 first, and last the landing."""
+    upper_face: int
+    """Upper post's stair-side face, downhill of the top nosing; negative: back on the deck."""
+    lower_face: int
+    """Lower post's uphill face, downhill of the top nosing."""
+    lower_foot: int
+    """What the lower post stands on, below the walking surface."""
+
+    @property
+    def nosings(self) -> int:
+        """From the deck edge to the lowest tread."""
+        return len(self.drops) - 1
+
+    def over_line(self, nosing: int) -> int:
+        """How much further than the first nosing, 0, this one is under the line."""
+        return self.drops[nosing] - nosing * self.slope.rise
+
+
+def flight(*, stair: Stair, clear: int, sleeve: int) -> Flight:
+    """Set the flight and its post faces out from the top nosing.
+
+    The lower face follows from the lowest nosing; the upper one was measured from the top
+    nosing, or else follows from the clear opening.
+
+    Args:
+        stair: As measured.
+        clear: Between sleeve faces, level. [length]
+        sleeve: Face to face, of the lower post. [length]
+    """
+    slope = Slope(rise=stair.riser, run=stair.tread)
+    lower_face = (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose
+    given = stair.upper_post.from_top_nose
+    risers = tuple(reversed(stair.each_riser)) or (stair.riser,) * stair.risers
+    drops = tuple(accumulate(risers, initial=0))
+    return Flight(
+        slope=slope,
+        drops=drops,
+        upper_face=lower_face - clear if given is None else given,
+        lower_face=lower_face,
+        lower_foot=_foot(stair, drops, lower_face + sleeve // 2),
+    )
+
+
+def _foot(stair: Stair, drops: tuple[int, ...], centre: int) -> int:
+    """Landing and grade are one riser under the lowest tread; a tread is the one at the centre."""
+    if stair.lower_post.stands_on != "tread":
+        return drops[-1]
+    return drops[max(0, min(len(drops) - 2, -(-centre // stair.tread)))]
+
+
+def surface_under(*, flight: Flight, at: float) -> int:
+    """Which surface is under a place: 0 the deck, then treads downhill, last the landing."""
+    return 0 if at < 0 else min(flight.nosings, floor(at / flight.slope.run) + 1)
+
+
+def gap_over_surface(*, flight: Flight, underside: int, at: float) -> float:
+    """Plumb gap from what is under a place to the bottom rail's underside."""
+    surface = flight.drops[surface_under(flight=flight, at=at)]
+    return underside - at * flight.slope.rise / flight.slope.run + surface

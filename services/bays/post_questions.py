@@ -1,0 +1,30 @@
+"""What is asked of posts."""
+
+from __future__ import annotations
+
+from schemas.site import Question
+from services import tape
+
+
+def sleeve_too_short(*, post: str, sleeve: int, longest: int, step: int) -> Question:
+    """No sleeve on sale covers the post."""
+    return Question(
+        key=f"sleeve.{post}",
+        severity="stop",
+        place=post,
+        says=f"Post {post} needs a sleeve of {tape.text_with_unit(sleeve, step)}; the longest on "
+        f"sale is {tape.text_with_unit(longest, step)}.",
+        ask="Shift the post along the stair, use a smaller reveal, or buy a longer sleeve?",
+    )
+
+
+def core_has_no_room(*, post: str, least: int, most: int, step: int) -> Question:
+    """The core cannot end above the bracket and under the cap at once."""
+    return Question(
+        key=f"core.{post}",
+        severity="stop",
+        place=post,
+        says=f"Post {post}: the core must end at or above {tape.text_with_unit(least, step)} for "
+        f"the top bracket and at or below {tape.text_with_unit(most, step)} for the cap's tab.",
+        ask="Use a larger reveal, or a cap with a shorter tab?",
+    )

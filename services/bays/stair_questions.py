@@ -1,0 +1,117 @@
+"""What is asked of stair bays, with numbers in tape marks and the likely culprit."""
+
+from __future__ import annotations
+
+from schemas.site import Option, Question
+from services import tape
+
+
+def no_stair_rail(*, stair: str, system: str, height_missing: bool) -> Question:
+    """The chosen system has nothing for stairs."""
+    lack = "stair rail in the height asked for" if height_missing else "stair rail"
+    return Question(
+        key=f"stair-rail.{stair}",
+        severity="stop",
+        place=stair,
+        says=f"System {system} has no {lack}.",
+        ask="Which system is used for the stair?",
+    )
+
+
+def slope_out(*, stair: str, slope_deg: float, slots: str, bracket: str) -> Question:
+    """The stair is steeper or gentler than the rail's slots or its brackets take."""
+    return Question(
+        key=f"slope.{stair}",
+        severity="stop",
+        place=stair,
+        says=f"Stair {stair} slopes {slope_deg:.1f} degrees by its riser and tread; balusters "
+        f"stand plumb in the slots from {slots} and the stair bracket takes {bracket} degrees. "
+        "If the stair looks ordinary, read riser and tread once more.",
+        ask="Is the measure right, or is adjustable or unrouted rail ordered?",
+    )
+
+
+def slots_too_open(*, stair: str, gap: int, limit: int, step: int) -> Question:
+    """Balusters stand too far apart, seen level."""
+    return Question(
+        key=f"level-gap.{stair}",
+        severity="stop",
+        place=stair,
+        says=f"Stair {stair}: seen level the balusters stand {tape.text_with_unit(gap, step)} "
+        f"apart; it must be under {tape.text_with_unit(limit, step)}. The gentler the stair, the "
+        "wider the gap.",
+        ask="Which rail with closer holes is used?",
+    )
+
+
+def triangle_unknown(*, stair: str, why: str) -> Question:
+    """The triangle under the stair rail cannot be checked."""
+    return Question(
+        key=f"triangle.{stair}",
+        severity="hold",
+        place=stair,
+        says=f"Stair {stair}: {why}; the opening of riser, tread and bottom rail is not checked. "
+        "The rail is planned low, as over closed risers with a 1 1/4 in nosing.",
+        ask="What closes the opening below the rail, and does a sphere stop there?",
+        options=_accepted("It is closed by other means, or tried with a sphere on site"),
+    )
+
+
+def stair_height_out(
+    *, stair: str, highest: str, lowest: str, section: str, built: int, step: int
+) -> Question:
+    """No place of the rail satisfies triangle and height together."""
+    return Question(
+        key=f"stair-height.{stair}",
+        severity="stop",
+        place=stair,
+        says=f"Stair {stair}: with the {section} section the rails build "
+        f"{tape.text_with_unit(built, step)} plumb. The bottom rail's underside may stand over "
+        f"the nosing line at most {highest} and must stand at least {lowest}.",
+        ask="Which section height is used, or is a riser or tread read wrong?",
+    )
+
+
+def gap_at_upper(*, bay: str, gap: int, limit: int, step: int) -> Question:
+    """The rail runs out over the deck to an upper post that stands far back."""
+    return Question(
+        key=f"gap-at-upper.{bay}",
+        severity="stop",
+        place=bay,
+        says=f"Bay {bay}: at the upper post, which stands back on the deck, the bottom rail is "
+        f"{tape.text_with_unit(gap, step)} over the deck; it must be under "
+        f"{tape.text_with_unit(limit, step)}.",
+        ask="Can the upper post stand nearer to the top nosing?",
+        options=_accepted("The gap over the deck is closed by other means"),
+    )
+
+
+def block_out_of_reach(*, bay: str, wanted: int, placed: int, reach: int, step: int) -> Question:
+    """A foot block finds no tread within its reach under a baluster."""
+    return Question(
+        key=f"foot-block.{bay}",
+        severity="hold",
+        place=bay,
+        says=f"Bay {bay} takes {wanted} foot block{'s' if wanted > 1 else ''} and only {placed} "
+        f"can stand on a tread under a baluster within a reach of "
+        f"{tape.text_with_unit(reach, step)}.",
+        ask="Is a longer block at hand, or another support?",
+        options=_accepted("Another support is brought"),
+    )
+
+
+def no_handrail(*, stair: str, system: str) -> Question:
+    """A graspable handrail is wanted and the system has none."""
+    return Question(
+        key=f"handrail.{stair}",
+        severity="hold",
+        place=stair,
+        says=f"Stair {stair} asks for a graspable handrail; system {system} lists none.",
+        ask="Which handrail is fitted?",
+        options=_accepted("A handrail is brought that is not on this sheet"),
+    )
+
+
+def _accepted(says: str) -> tuple[Option, ...]:
+    """The one way on that changes no figure: somebody answers for it."""
+    return (Option(key="accepted", says=says),)
