@@ -23,6 +23,7 @@ from schemas.pages import (
     WriteIn,
 )
 from schemas.sequence import Caution
+from schemas.takeoff import TakeoffLine
 from services.bundle.day_words import day_words, hours_words, job_words, weight_words
 
 _NOTHING = "nothing"
@@ -126,7 +127,7 @@ def _hours(crew: Crew, stops: Sequence[Stop]) -> Facts:
         facts=(
             Fact(label="Work planned", value=hours_words(needed), big=True),
             Fact(label=f"The day has, {people}", value=hours_words(has), big=True),
-            Fact(label="So", value="TOO LONG: call" if needed > has else "fits the day", big=True),
+            Fact(label="So", value="TOO LONG: call" if needed > has else "it fits", big=True),
         ),
         columns=3,
     )
@@ -207,7 +208,7 @@ def _load(crew: Crew, stops: Sequence[Stop]) -> tuple[Block, ...]:
             facts=(
                 Fact(label="All loads", value=weight_words(grams, step), big=True),
                 Fact(label="Truck may carry", value=weight_words(carries, step), big=True),
-                Fact(label="So", value="OVER: call" if over else "within the truck", big=True),
+                Fact(label="So", value="OVER: call" if over else "it fits", big=True),
             ),
             columns=3,
         ),
@@ -220,17 +221,16 @@ def _load(crew: Crew, stops: Sequence[Stop]) -> tuple[Block, ...]:
 def _load_rows(number: int, stop: Stop) -> tuple[Row, ...]:
     job, takeoff = stop.plan.job, stop.plan.takeoff
     group = f"Stop {number}: {job.job}, {job.site.street}, {weight_words(takeoff.grams, job.step)}"
-    return tuple(
-        Row(
-            cells=(
-                line.says, str(line.needed + line.spare),
-                str(line.packages) if line.package == 1 else f"{line.packages} of {line.package}",
-                weight_words(line.grams, job.step), "", "", "",
-            ),
-            group=group,
-        )
-        for line in sorted(takeoff.lines, key=lambda line: -line.load)
-    )  # fmt: skip
+    lines = sorted(takeoff.lines, key=lambda line: -line.load)
+    return tuple(_load_row(line, group, job.step) for line in lines)
+
+
+def _load_row(line: TakeoffLine, group: str, step: int) -> Row:
+    packs = str(line.packages)
+    if line.package > 1:
+        packs = f"{line.packages} pack of {line.package}"
+    cells = (line.says, str(line.needed + line.spare), packs, weight_words(line.grams, step))
+    return Row(cells=(*cells, "", "", ""), group=group)
 
 
 def _evening(stops: Sequence[Stop]) -> tuple[Block, ...]:

@@ -102,9 +102,8 @@ def _lowered(marks: Sequence[Mark], low: float) -> list[Mark]:
 def _bar(bar: Bar, *, cuts: CutPlan, scale: Scale, step: Length) -> Strip:
     stock, pt = bar.stock, scale.points
     kind = f"kit {stock.kit}" if stock.kit else f"offcut {stock.id}"
-    title = (
-        f"Bar {bar.number}: {kind}, {stock.colour}, {stock.orientation} {text(stock.length, step)}"
-    )
+    long = text(stock.length, step)
+    title = f"Bar {bar.number}: {kind}, {stock.colour}, {stock.orientation}, {long} long"
     pieces = [
         (f"{placed.piece} r{cuts.piece(placed.piece).revision}", placed.start, placed.end)
         for placed in bar.pieces
@@ -126,7 +125,7 @@ def _bar(bar: Bar, *, cuts: CutPlan, scale: Scale, step: Length) -> Strip:
 
 
 def _plain_bar(bar: PlainBar, *, scale: Scale, step: Length) -> Strip:
-    title = f"Stick {bar.number}: {bar.stock} {text(bar.length, step)}"
+    title = f"Stick {bar.number}: {bar.stock}, {text(bar.length, step)} long"
     return _drawn(title, bar.length, list(bar.pieces), (), len(bar.pieces), scale, step)
 
 

@@ -48,7 +48,8 @@ def as_measured(
     )
     window = (
         f"{count} balusters from {ruler.mark(low)} to {ruler.mark(high)} clear. Measure as the "
-        "posts really stand, cut to that line; * is the plan. CALL: no legal bay, ring the office."
+        "posts really stand, cut to that line; * is the plan, (n) another count of balusters. "
+        "CALL: no legal bay, ring the office."
     )
     return (
         Heading(text="As measured: find the opening, read the cut"),
@@ -64,5 +65,5 @@ def _cells(row: AsMeasured, planned: int, count: int, ruler: Ruler) -> tuple[str
         return (opening, CALL, "")
     margin = ruler.mark(row.margin)
     if row.balusters != count:
-        margin = f"{row.balusters} balusters, {margin}"
+        margin = f"({row.balusters}) {margin}"
     return (opening, ruler.mark(row.cut), margin)

@@ -31,7 +31,7 @@ def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
     return Sheet(
         key=f"bay-{bay.name}",
         title=f"Bay {bay.name}",
-        place=f"{off}; looking from the yard to the house",
+        place=f"{off}. Seen from the yard",
         blocks=(
             units_note(ruler),
             Facts(facts=_first(bay, ruler), columns=4),

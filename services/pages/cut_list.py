@@ -34,9 +34,9 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
                 "from its left end; a piece starts at the hole named here or does not fit."
             ),
             *_rails(plan, ruler),
-            *figures.starting("bars"),
-            *_offcuts(plan, ruler),
             *_plain(plan, ruler),
+            *_offcuts(plan, ruler),
+            *figures.starting("bars"),
             *figures.starting("plain"),
         ),
     )

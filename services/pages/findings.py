@@ -16,9 +16,9 @@ _TITLES: dict[Verdict, str] = {
     "meets": "Meets the recorded rule, as drawn",
 }
 _COLUMNS = (
-    Column(head="Rule", share=2, bold=True), Column(head="Clause", share=1.2),
-    Column(head="Place", share=1.5), Column(head="Required", share=1.4),
-    Column(head="Found", share=2.2), Column(head="Margin", share=0.9, align="right"),
+    Column(head="Place", share=1.7, bold=True), Column(head="Required", share=1.6),
+    Column(head="Found", share=2.4), Column(head="Margin", share=0.9, align="right"),
+    Column(head="Verdict", share=1.2),
 )  # fmt: skip
 
 
@@ -79,19 +79,22 @@ def _rows(plan: Plan, ruler: Ruler) -> tuple[Row, ...]:
         key = (finding.verdict, finding.rule, finding.required, finding.found, finding.margin)
         places.setdefault(key, []).append(finding.place)
         first.setdefault(key, finding)
-    ordered = sorted(first, key=lambda key: _WORST_FIRST.index(first[key].verdict))
+    rules = list(dict.fromkeys(f.rule for f in plan.compliance.findings))
+    ordered = sorted(
+        first,
+        key=lambda key: (_WORST_FIRST.index(first[key].verdict), rules.index(first[key].rule)),
+    )
     return tuple(_row(first[key], places[key], ruler) for key in ordered)
 
 
 def _row(finding: Finding, places: list[str], ruler: Ruler) -> Row:
+    where = joined(dict.fromkeys(places))
+    margin = _margin(finding.margin, ruler)
     return Row(
-        cells=(
-            finding.says, finding.clause, joined(dict.fromkeys(places)), finding.required,
-            _found(finding), _margin(finding.margin, ruler),
-        ),
+        cells=(where, finding.required, _found(finding), margin, finding.verdict),
         strong=finding.verdict == "breaks",
-        group=_TITLES[finding.verdict],
-    )  # fmt: skip
+        group=f"{finding.says} ({finding.clause})",
+    )
 
 
 def _found(finding: Finding) -> str:

@@ -32,7 +32,7 @@ def homeowner(plan: Plan) -> Sheet:
             Heading(text="If an edge is left open"),
             Prose(text="Keep everyone away from it, lock the door that leads there, and leave the "
                   "temporary barrier alone until the railing is finished.", role="lead"),
-            WriteIn(labels=("Spare parts left with you", "Shown to you by", "Whom to call")),
+            WriteIn(labels=("Shown to you by", "Whom to call")),
         ),
     )  # fmt: skip
 

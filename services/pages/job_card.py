@@ -18,6 +18,7 @@ from schemas.pages import (
 )
 from schemas.plan import Plan
 from schemas.site import Answer, Question
+from schemas.takeoff import Takeoff
 from services.pages.wording import CLAIM, Ruler, day_words, hours_words, joined
 
 _MOST_HAZARDS = 8
@@ -105,8 +106,7 @@ def _head(plan: Plan) -> tuple[Block, ...]:
         Fact(label="Permit", value=job.permit or "not recorded: ask the office"),
         Fact(label="Post fixing", value=_detail_words(job)),
         Fact(label="Measured", value=f"{job.measured.by}, {day_words(job.measured.on)}, {kind}"),
-        Fact(label="Hours for the crew", value=hours_words(takeoff.crew_hours)),
-        Fact(label="Hours in the day", value=hours_words(takeoff.day_hours)),
+        Fact(label="Hours for the crew", value=_hours_words(takeoff)),
         Fact(label="Railing, all bays", value=Ruler(step=job.step).long(takeoff.rail_length)),
     )
     access = tuple(Prose(text=line) for line in job.site.access)
@@ -119,10 +119,16 @@ def _stair_words(job: Job) -> str:
     return f"{job.stair_system.title}, height {job.stair_height.name}"
 
 
+def _hours_words(takeoff: Takeoff) -> str:
+    needs, has = hours_words(takeoff.crew_hours), hours_words(takeoff.day_hours)
+    longer = takeoff.crew_hours > takeoff.day_hours
+    return f"{needs}; the day has {has}" + (": MORE THAN A DAY" if longer else "")
+
+
 def _detail_words(job: Job) -> str:
     if job.detail is None:
         return "no approved detail recorded: do not fix posts"
-    return f"detail {job.detail.key}: {job.detail.says}"
+    return f"detail {job.detail.key}"
 
 
 def _promises(job: Job) -> tuple[Block, ...]:

@@ -46,14 +46,14 @@ def _weights(takeoff: Takeoff, ruler: Ruler) -> Facts:
         facts=(
             Fact(label="Whole load", value=ruler.weight(takeoff.grams), big=True),
             Fact(label="Truck may carry", value=ruler.weight(takeoff.truck_grams), big=True),
-            Fact(label="So", value="OVER: two trips" if over else "within the truck", big=True),
+            Fact(label="So", value="OVER: call" if over else "it fits", big=True),
         ),
         columns=3,
     )
 
 
 def _line(line: TakeoffLine, ruler: Ruler) -> Row:
-    packs = str(line.packages) if line.package == 1 else f"{line.packages} of {line.package}"
+    packs = str(line.packages) if line.package == 1 else f"{line.packages} pack of {line.package}"
     cells = (line.says, str(line.needed + line.spare), str(line.spare), packs)
     return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""))
 

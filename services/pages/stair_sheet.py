@@ -88,17 +88,14 @@ def _triangle(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
 
 
 def _posts(bay: StairBay, plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
-    facts: list[Fact] = []
-    for what, name, bottom, top in (
-        ("Foot", bay.lower_post, bay.bottom_at_lower, bay.top_at_lower),
-        ("Top", bay.upper_post, bay.bottom_at_upper, bay.top_at_upper),
-    ):
-        height = next((p for p in plan.bays.posts if p.post == name), None)
-        facts += [
-            Fact(label=f"{what} {name}: under bottom", value=ruler.mark(bottom)),
-            Fact(label=f"{what} {name}: over top", value=ruler.mark(top)),
-            *_sleeve(height, what, name, ruler),
-        ]
+    heights = {height.post: height for height in plan.bays.posts}
+    posts = (("Foot", bay.lower_post), ("Top", bay.upper_post))
+    facts = [
+        fact
+        for what, name in posts
+        if name in heights
+        for fact in _sleeve(heights[name], what, ruler)
+    ]
     handrail = "none on this side"
     if bay.handrail is not None:
         brackets = count_words(bay.handrail_brackets, "bracket")
@@ -114,13 +111,11 @@ def _posts(bay: StairBay, plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
     )
 
 
-def _sleeve(height: PostHeight | None, what: str, name: str, ruler: Ruler) -> tuple[Fact, ...]:
-    if height is None:
-        return ()
+def _sleeve(height: PostHeight, what: str, ruler: Ruler) -> tuple[Fact, Fact]:
     core = f"{ruler.mark(height.core_least)} to {ruler.mark(height.core_most)}"
     return (
-        Fact(label=f"{what} {name}: sleeve", value=ruler.mark(height.sleeve), big=True),
-        Fact(label=f"{what} {name}: core ends", value=core),
+        Fact(label=f"{what} {height.post}: sleeve", value=ruler.mark(height.sleeve), big=True),
+        Fact(label=f"{what} {height.post}: core ends", value=core),
     )
 
 
