@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import logging
 import sys
+from typing import TextIO
 
 import structlog
 
@@ -23,15 +24,21 @@ SHARED: tuple[structlog.typing.Processor, ...] = (
 )
 
 
-def set_up(settings: Settings) -> None:
-    """Send every logger of this process to standard error, in the style the settings name."""
-    plain = settings.log == "console" or (settings.log == "auto" and sys.stderr.isatty())
+def set_up(settings: Settings, *, to: TextIO | None = None) -> None:
+    """Send every logger of this process to one place, in the style the settings name.
+
+    Args:
+        settings: For style and level.
+        to: Where the lines go; none: standard error.
+    """
+    stream = to or sys.stderr
+    plain = settings.log == "console" or (settings.log == "auto" and stream.isatty())
     last: list[structlog.typing.Processor] = (
         [structlog.dev.ConsoleRenderer(exception_formatter=structlog.dev.plain_traceback)]
         if plain
         else [structlog.processors.format_exc_info, structlog.processors.JSONRenderer()]
     )
-    handler = logging.StreamHandler()
+    handler = logging.StreamHandler(stream)
     handler.setFormatter(
         structlog.stdlib.ProcessorFormatter(
             foreign_pre_chain=SHARED,

@@ -62,7 +62,7 @@ def redis_at(url: str) -> Redis:
     return Redis.from_url(url.replace("redis+socket://", "unix://"))
 
 
-def while_working(works: Works, act: Callable[[int], None]) -> threading.Thread:
+def while_working(works: Works, act: Callable[[int], object]) -> threading.Thread:
     """Do something to the worker process as soon as it holds a job."""
 
     def watch() -> None:

@@ -47,7 +47,7 @@ class FolderStore:
         """
         try:
             content = self.path(name).read_bytes()
-        except FileNotFoundError as gone:
+        except OSError as gone:
             raise Damaged(name) from gone
         return proved(content, name)
 

