@@ -10,7 +10,8 @@ from schemas.site import LineEnd, Option, Question
 from services.layout.asks import Asks
 from services.layout.centre_line import CentreLeg
 from services.layout.equal_bays import fewest_bays
-from services.layout.post_moves import FARTHEST, Room, place_posts
+from services.layout.post_moves import place_posts
+from services.layout.rooms import FARTHEST, Room
 from services.layout.stands import Stand
 from services.layout.wording import mend
 from services.tape import down, text, text_with_unit

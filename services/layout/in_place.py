@@ -9,7 +9,7 @@ from itertools import accumulate
 from schemas.lengths import INCH, Length
 from schemas.site import Correction, Gate, Option, Question, Stair
 from services.layout.centre_line import CentreLeg
-from services.layout.set_posts import Site
+from services.layout.given import Site
 from services.layout.slips import known_slip, slips
 from services.layout.stands import Gap, LegStands, Stand, between, post, with_duty
 from services.layout.stretches import SAME_PLACE

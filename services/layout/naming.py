@@ -9,11 +9,11 @@ from itertools import count, pairwise
 from typing import Literal
 
 from schemas.layout import Bay, BayEnd, LaidLeg, PlanPoint, Post
-from schemas.site import GuardLine
+from schemas.site import GuardLine, Side, Stair
 from services.geometry.polyline import Point
 from services.layout.corners import CornerFit
+from services.layout.given import Site
 from services.layout.placing import PlacedLeg
-from services.layout.set_posts import Site
 from services.layout.stands import Face, LegStands, Stand
 from services.tape import down
 
@@ -124,3 +124,15 @@ def _end(name: str, face: int, meets: Face) -> BayEnd:
 
 def _kind(stand: Stand) -> Literal["post", "wall"]:
     return "wall" if stand.where is None else "post"
+
+
+def stairs_along(
+    leg: LegStands, *, names: tuple[str, ...]
+) -> list[tuple[Stair, dict[Side, tuple[str, Stand]]]]:
+    """The stairs of a leg with their upper posts; left is nearer the zero, seen going up."""
+    along = tuple(zip(names, leg.stands, strict=True))
+    return [
+        (gap.thing, {"left": left, "right": right})
+        for gap, (left, right) in zip(leg.gaps, pairwise(along), strict=True)
+        if isinstance(gap.thing, Stair)
+    ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from schemas.lengths import Length
-from services.layout.post_moves import Placed, Room, bays_of, wished_marks
+from services.layout.rooms import Placed, Room, bays_of, wished_marks
 from services.layout.wording import listed
 from services.tape import down, text, text_with_unit
 

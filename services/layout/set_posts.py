@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from schemas.job import Job
 from schemas.lengths import INCH, Length
 from schemas.site import Gate, Question, Stair
 from services.geometry.polyline import from_nearest
-from services.layout.asks import Asks
 from services.layout.centre_line import CentreLeg
 from services.layout.dead_bands import no_places
-from services.layout.post_moves import Placed, Room, place_posts
+from services.layout.given import Site
+from services.layout.post_moves import place_posts
 from services.layout.reasons import reason_for
+from services.layout.rooms import Room
 from services.layout.stands import Gap, LegStands, Stand, between, post
 from services.layout.stretches import Stretch, cut_leg
 
@@ -22,18 +22,13 @@ JOIST = 3 * INCH // 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
-    """What holds for all legs of a job."""
+class _Filled:
+    """A stretch with its posts."""
 
-    job: Job
-    asks: Asks
-    narrow: Length
-    """An opening under this lets no sphere through and stays without railing; 0 is unknown."""
-
-    @property
-    def sleeve(self) -> Length:
-        """Sleeve, face to face. [1/320 mm]."""
-        return self.job.system.sleeve.outside
+    row: tuple[Stand, ...]
+    gaps: tuple[Gap, ...]
+    reason: str = ""
+    on_joists: tuple[Length, ...] = ()
 
 
 def set_posts(
@@ -49,43 +44,38 @@ def set_posts(
     )
     if questions:
         return None, questions
-    stands, gaps, reasons = [first], list[Gap](), list[str]()
-    stands[0] = stretches[0].left
-    on_joists: list[Length] = []
-    stopped: list[Question] = []
-    for number, stretch in enumerate(stretches, start=1):
-        room = _room(site, leg, stretch)
-        if stretch.thing is not None or room.clear < site.narrow:
-            gaps.append(_unrailed(stretch))
-            stands.append(stretch.right)
-            continue
-        placed = place_posts(room, cents=site.asks.stock_cents)
-        if placed is None:
-            stopped.append(no_places(room, leg=leg, number=number, asks=site.asks))
-            continue
-        row = _row(room, placed)
-        stands.extend(row[1:])
-        gaps.extend(between(a, b) for a, b in itertools.pairwise(row))
-        on_joists.extend(at for at in placed.centres if room.on_joist(at))
-        reasons.append(reason_for(room, placed))
+    filled = [_fill(site, leg, stretch, number=n) for n, stretch in enumerate(stretches, start=1)]
+    stopped = tuple(part for part in filled if isinstance(part, Question))
+    parts = [part for part in filled if isinstance(part, _Filled)]
     if stopped:
-        return None, tuple(stopped)
-    return (
-        LegStands(
-            leg=leg,
-            stands=tuple(stands),
-            gaps=tuple(gaps),
-            in_place=False,
-            reason="; then ".join(reasons) or "Nothing but openings",
-            on_joists=tuple(on_joists),
-        ),
-        (),
+        return None, stopped
+    whole = LegStands(
+        leg=leg,
+        stands=(stretches[0].left, *(stand for part in parts for stand in part.row[1:])),
+        gaps=tuple(gap for part in parts for gap in part.gaps),
+        in_place=False,
+        reason="; then ".join(part.reason for part in parts if part.reason) or "Openings only",
+        on_joists=tuple(at for part in parts for at in part.on_joists),
     )
+    return whole, ()
 
 
-def _row(room: Room, placed: Placed) -> tuple[Stand, ...]:
+def _fill(site: Site, leg: CentreLeg, stretch: Stretch, *, number: int) -> _Filled | Question:
+    """Lay bays into a stretch, or leave its opening open."""
+    room = _room(site, leg, stretch)
+    if stretch.thing is not None or room.clear < site.narrow:
+        return _Filled(row=(stretch.left, stretch.right), gaps=(_unrailed(stretch),))
+    placed = place_posts(room, cents=site.asks.stock_cents)
+    if placed is None:
+        return no_places(room, leg=leg, number=number, asks=site.asks)
     posts = (post(at, where="line", sleeve=room.sleeve) for at in placed.centres)
-    return (room.left, *posts, room.right)
+    row = (room.left, *posts, room.right)
+    return _Filled(
+        row=row,
+        gaps=tuple(between(a, b) for a, b in pairwise(row)),
+        reason=reason_for(room, placed),
+        on_joists=tuple(at for at in placed.centres if room.on_joist(at)),
+    )
 
 
 def _unrailed(stretch: Stretch) -> Gap:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from schemas.layout import Bay, BayEnd, Post
 from schemas.lengths import Length
 from schemas.site import GuardLine, Question, Side, Stair
+from services.layout.given import Site
 from services.layout.naming import as_point
 from services.layout.placing import PlacedLeg
-from services.layout.set_posts import Site
 from services.layout.stands import Stand
 from services.tape import down, text_with_unit
 

@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 
 from schemas.lengths import Length
-from services.layout.post_moves import SYMMETRY, Placed, Room, bays_of, place_posts, wished_marks
+from services.layout.post_moves import SYMMETRY, place_posts
+from services.layout.rooms import Placed, Room, bays_of, wished_marks
 from services.layout.stands import Face, Stand, post
 from tests.unit.services.layout.decks import Holes, inches
 

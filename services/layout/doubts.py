@@ -1,0 +1,85 @@
+"""What stops or holds a leg once its ends are known."""
+
+from __future__ import annotations
+
+from schemas.site import GuardLine, Option, Question
+from services.layout.centre_line import CentreLeg
+from services.layout.given import Site, fit_at
+from services.layout.naming import post_names, stairs_along
+from services.layout.stairs import no_stair_room, no_upper_post, stair_clear
+from services.layout.stands import LegStands
+from services.tape import text, text_with_unit
+
+
+def no_bracket(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
+    """Ask about a corner whose angle no bracket takes."""
+    fit = fit_at(site, leg.after)
+    if fit is None or (fit.bracket_before and fit.bracket_after):
+        return ()
+    mitre = fit.mitre_before if fit.bracket_before is None else fit.mitre_after
+    return (
+        Question(
+            key=f"corner.{leg.leg.name}",
+            severity="stop",
+            place=f"Corner at the end of leg {leg.leg.name}",
+            says=(
+                f"A rail would meet the corner post at {mitre:g} degrees, and no bracket of "
+                f"{site.job.system.title} takes that."
+            ),
+            ask="Is the corner angle right, and how is the post to stand?",
+        ),
+    )
+
+
+def too_short(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
+    """Ask about a leg with no length left along post centres."""
+    step, least = site.job.step, site.sleeve
+    if leg.length > least:
+        return ()
+    return (
+        Question(
+            key=f"leg-short.{leg.leg.name}",
+            severity="stop",
+            place=f"Leg {leg.leg.name}",
+            says=(
+                f"Leg {leg.leg.name} was measured {text_with_unit(leg.leg.length, step)}; along "
+                f"post centres {text_with_unit(leg.length, step)} are left, less than a sleeve "
+                f"({text(least, step)})."
+            ),
+            ask="Is the length right, and are the inset and the corners?",
+        ),
+    )
+
+
+def bad_stairs(site: Site, line: GuardLine, leg: LegStands) -> list[Question]:
+    """Ask about stairs without a post for a rail, or without room between posts."""
+    names = post_names(leg, line=line)
+    asked: list[Question] = []
+    for stair, uppers in stairs_along(leg, names=names):
+        asked.extend(
+            no_upper_post(stair, side=side) for side in stair.rails if uppers[side][1].where is None
+        )
+        clear = stair_clear(stair, sleeve=site.sleeve, inset=line.inset)
+        if clear <= 0:
+            asked.append(no_stair_room(stair, clear=clear, step=site.job.step))
+    return asked
+
+
+def on_joists(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Question]:
+    """Ask how posts are fixed that could not be kept off a joist."""
+    step = site.job.step
+    return [
+        Question(
+            key=f"on-joist.{name}",
+            severity="hold",
+            place=f"Post {name}",
+            says=(
+                f"{name} comes on a joist, {text_with_unit(stand.at + leg.leg.zero, step)} along "
+                f"leg {leg.leg.leg.name}; no legal place beside it was found."
+            ),
+            ask="How is the post to be fixed there? The joist is not cut.",
+            options=(Option(key="go-on", says="Go on; the lead decides at the joist"),),
+        )
+        for name, stand in zip(names, leg.stands, strict=True)
+        if stand.at in leg.on_joists
+    ]

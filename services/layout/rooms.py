@@ -1,0 +1,92 @@
+"""A stretch to be divided into bays, and posts placed in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from schemas.lengths import INCH, Length
+from schemas.record import Cents
+from services.layout.asks import BayWorks
+from services.layout.equal_bays import equal_marks
+from services.layout.stands import Face, Stand, post
+from services.tape import down
+
+FARTHEST = 12 * INCH
+"""No post moves further from equal bays. Source: common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """A stretch to be divided into bays."""
+
+    left: Stand
+    right: Stand
+    sleeve: Length
+    step: Length
+    longest: Length
+    """Greatest opening of a bay. [1/320 mm]"""
+    works: BayWorks
+    shut: tuple[tuple[Length, Length, str], ...] = ()
+    """Where no post centre may stand, ends excluded, and why. [1/320 mm from the zero]"""
+    on_joist: Callable[[Length], bool] = lambda _: False
+    """Whether a post centre would stand on a joist."""
+
+    @property
+    def clear(self) -> Length:
+        """Between the outer faces. [1/320 mm]."""
+        return self.right.left - self.left.right
+
+    def fits(self, clear: Length, left: Face, right: Face) -> bool:
+        """Whether a bay of this opening is legal, at both rail heights."""
+        wider = left.wider_at_top + right.wider_at_top
+        heights = {clear, clear + wider}
+        return all(0 < size <= self.longest for size in heights) and all(
+            self.works(clear=down(size, self.step), left=left.bracket, right=right.bracket)
+            for size in heights
+        )
+
+    def is_shut(self, at: Length) -> bool:
+        """Whether no post may stand there."""
+        return any(start < at < end for start, end, _ in self.shut)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """Posts of a stretch."""
+
+    centres: tuple[Length, ...]
+    """From the leg's zero. [1/320 mm]"""
+    bays: int
+    moved: Length
+    """Greatest move away from equal bays. [1/320 mm]"""
+    fewest: int
+    """Bays that the longest opening alone would ask for."""
+    saved: Cents = 0
+    """What moving for the sake of stock saved against the nearest legal places."""
+    dodged: bool = False
+    """Moved beside a joist, not for a rule's sake."""
+
+
+def wished_marks(room: Room, *, bays: int) -> tuple[int, ...]:
+    """Where the posts of equal bays stand, in tape marks from the zero."""
+    return equal_marks(
+        left=room.left.right,
+        right=room.right.left,
+        bays=bays,
+        sleeve=room.sleeve,
+        step=room.step,
+    )
+
+
+def bays_of(room: Room, centres: tuple[Length, ...]) -> Iterator[tuple[Length, Face, Face]]:
+    """Every bay that posts at these centres make: opening and the faces at its ends."""
+    posts = (post(at, where="line", sleeve=room.sleeve) for at in centres)
+    for a, b in pairwise((room.left, *posts, room.right)):
+        yield b.left - a.right, a.after, b.before
+
+
+def greatest_move(marks: tuple[int, ...], wished: tuple[int, ...]) -> int:
+    """How far the mark stands that moved most. [marks]."""
+    return max((abs(a - b) for a, b in zip(marks, wished, strict=True)), default=0)
