@@ -120,7 +120,8 @@ def _night(lattice: Lattice, fallback: list[Pattern], *, seconds: float) -> Solv
         choice = _most_promising(lattice, grown.patterns, fallback, worth)
         found = choose(lattice, choice, seconds=seconds, start=fallback)
         plans = [fallback, *([exchange(lattice, found.bars)] if found else [])]
-        bars = repair(lattice, min(plans, key=partial(cost, lattice)), worth=worth)
+        best = min(plans, key=partial(cost, lattice))
+        bars = repair(lattice, best, worth=worth, seconds=seconds)
     return Solved(
         bars=tuple(sorted(bars)),
         cents=cost(lattice, bars),

@@ -15,8 +15,10 @@ from services.cut_plan.lattice import Kind, Lattice, Stick
 from services.cut_plan.lower_bound import SCALE, Worth
 from services.cut_plan.patterns import Held, every_pattern
 
-TRIES = 60
-"""Small jobs tried for one night."""
+TRIES_A_SECOND = 3
+"""Small jobs tried for each second that the solver is allowed."""
+IDLE = 20
+"""Stop after so many that brought nothing."""
 PIECES = 30
 """Pieces in each of them."""
 SECONDS = 2.0
@@ -25,28 +27,35 @@ MOST_PATTERNS = 20_000
 """Small jobs with more patterns are left alone."""
 
 
-def repair(lattice: Lattice, bars: list[Pattern], *, worth: Worth) -> list[Pattern]:
+def repair(lattice: Lattice, bars: list[Pattern], *, worth: Worth, seconds: float) -> list[Pattern]:
     """Take bars apart and cut them anew until the bound is met or the tries are used up.
 
     Args:
         lattice: Pieces and stock.
         bars: A plan.
         worth: Of each kind, with the bound that it proves.
+        seconds: Time that the solver is allowed; it sets the number of tries. [s]
     """
-    for turn in range(TRIES):
-        if cost(lattice, bars) <= worth.cents:
+    idle = 0
+    tries = int(TRIES_A_SECOND * seconds)
+    for turn in range(tries):
+        if cost(lattice, bars) <= worth.cents or idle == IDLE:
             break
         ranked = sorted(bars, key=lambda one: (-excess(lattice, one, worth), one))
-        taken, rest = _take(ranked, turn)
+        taken, rest = _take(ranked, turn, tries)
         anew = _anew(lattice, taken, rest, worth=worth)
+        better = anew is not None and cost(lattice, anew) < cost(lattice, taken)
+        idle = 0 if better else idle + 1
         if anew is not None:
             bars = [*rest, *anew]
+        if not rest:
+            break
     return bars
 
 
-def _take(ranked: list[Pattern], turn: int) -> tuple[list[Pattern], list[Pattern]]:
+def _take(ranked: list[Pattern], turn: int, tries: int) -> tuple[list[Pattern], list[Pattern]]:
     """Half the pieces from the worst bars, half from a stretch that moves on every turn."""
-    step = max(1, len(ranked) // TRIES)
+    step = max(1, len(ranked) // tries)
     begin = turn % 3
     order = [*range(begin, len(ranked)), *range(begin)]
     at = (turn * step * 7) % len(ranked)
