@@ -105,7 +105,7 @@ def build(
 
 def choose_pipeline() -> Pipeline:
     """The computation, loaded when it is first wanted: it brings fonts and solver with it."""
-    from services import pipeline  # noqa: PLC0415  # slow to load, and `status` needs none of it
+    from services import pipeline  # noqa: PLC0415  # slow to load; help needs none of it
 
     return pipeline
 

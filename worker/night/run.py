@@ -82,17 +82,17 @@ def run_night(
         url, tend_broker = stack.enter_context(broker_of(works.settings))
         queue = make_app(works.settings.model_copy(update={"broker_url": url}))
         stack.callback(queue.close)
-        night = _open(works, day=day, issued=issued or today(works))
+        night = start_night(works, day=day, issued=issued or today(works))
         team = stack.enter_context(Team(works=works, broker_url=url, size=workers, app=app))
         watch = _Watch(works, night, QueueBell(queue), (tend_broker, team.tend), tell)
         for _ in range(MENDINGS):
             watch.until_done(cut_off)
             if not send_back_damaged(works, night):
                 break
-    return _close(works, night, out)
+    return end_night(works, night, out)
 
 
-def _open(works: Works, *, day: date, issued: str) -> NightRow:
+def start_night(works: Works, *, day: date, issued: str) -> NightRow:
     """Open the night and send back every pack that would come out differently now."""
     with works.ledger.writing() as tx:
         night = open_night(tx, company=works.library.company.key, day=day, issued=issued)
@@ -103,7 +103,8 @@ def _open(works: Works, *, day: date, issued: str) -> NightRow:
     return night
 
 
-def _close(works: Works, night: NightRow, out: Path) -> NightReport:
+def end_night(works: Works, night: NightRow, out: Path) -> NightReport:
+    """Deliver what there is, report on it, and close the night."""
     deliver_to(works, night, out)
     report = report_on(works, night, out)
     with works.ledger.writing() as tx:

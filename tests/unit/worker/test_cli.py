@@ -1,0 +1,230 @@
+"""The command line: what it prints, what it leaves, and the exit code a script reads."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+from typer.testing import CliRunner, Result
+
+from schemas.errors import (
+    BadInput,
+    BrokenPlan,
+    Conflict,
+    DawnpackError,
+    NoLayout,
+    NotNow,
+    UnknownThing,
+)
+from worker.cli.exits import Exit, exit_of
+from worker.cli.program import program
+from worker.cli.reference import DOCUMENTS
+from worker.demo import JOBS
+
+GOOD = str(JOBS / "1-l-deck.json")
+HELD = str(JOBS / "6-held.json")
+REFUSED = str(JOBS / "7-refused.json")
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An installation of its own, in an empty folder."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("DAWNPACK_DATA", str(tmp_path / "data"))
+    monkeypatch.setenv("COLUMNS", "200")
+    return tmp_path
+
+
+def dawnpack(*words: str) -> Result:
+    """Run a command."""
+    return CliRunner().invoke(program, list(words))
+
+
+def test_a_good_job_is_packed_in_one_process_and_leaves_only_its_pdf(home: Path) -> None:
+    """No ledger, no store, no broker."""
+    done = dawnpack("pack", GOOD, "-o", "pack.pdf", "--issued", "2026-12-02")
+
+    assert done.exit_code == Exit.DONE, done.output
+    assert (home / "pack.pdf").read_bytes().startswith(b"%PDF-")
+    assert [path.name for path in home.iterdir()] == ["pack.pdf"]
+
+
+def test_the_same_job_gives_the_same_pack_byte_for_byte(home: Path) -> None:
+    """And the same code."""
+    first = dawnpack("pack", GOOD, "-o", "1.pdf", "--issued", "2026-12-02")
+    second = dawnpack("pack", GOOD, "-o", "2.pdf", "--issued", "2026-12-02")
+
+    assert (home / "1.pdf").read_bytes() == (home / "2.pdf").read_bytes()
+    assert first.output.split("code ")[1] == second.output.split("code ")[1]
+
+
+def test_a_plan_for_machines_is_one_json_document() -> None:
+    """Nothing else is on standard output."""
+    done = dawnpack("plan", GOOD, "--json")
+
+    plan = json.loads(done.stdout)
+    assert plan["job"]["job"] == "P-2041"
+    assert plan["length_unit"] == "1/320 mm"
+
+
+@pytest.mark.parametrize("command", [("check",), ("plan",), ("pack", "-o", "x.pdf")])
+def test_a_held_job_prints_its_question_and_its_options(
+    home: Path, command: tuple[str, ...]
+) -> None:
+    """And how to answer it; nothing is made."""
+    done = dawnpack(command[0], HELD, *command[1:])
+
+    assert done.exit_code == Exit.HELD
+    assert "What was misread" in done.stderr
+    assert "dawnpack answer P-2046 rise.S1 riser --by WHO --why REASON" in done.stderr
+    assert list(home.iterdir()) == []
+
+
+@pytest.mark.parametrize("command", [("check",), ("plan",), ("pack", "-o", "x.pdf")])
+def test_a_refused_file_prints_its_whole_problem_list_and_leaves_nothing(
+    home: Path, command: tuple[str, ...]
+) -> None:
+    """All problems at once, each with its place and its mend."""
+    done = dawnpack(command[0], REFUSED, *command[1:])
+
+    assert done.exit_code == Exit.REFUSED
+    for pointer in ("/crew", "/install_date", "/post/core", "/lines/0/legs/1/length"):
+        assert pointer in done.stderr
+    assert "mend: was a space lost, as in 7 1/4?" in done.stderr
+    assert list(home.iterdir()) == []
+
+
+def test_a_job_is_submitted_answered_and_looked_up() -> None:
+    """From the desk to the record of who decided."""
+    taken = dawnpack("submit", GOOD, HELD)
+    answered = dawnpack(
+        "answer", "P-2046", "rise.S1", "riser", "--by", "A. Duty", "--why", "photo 12"
+    )
+    told = dawnpack("status", "P-2046", "--json")
+    listed = dawnpack("status", "--for", "2026-12-03")
+
+    assert taken.exit_code == Exit.HELD
+    assert "P-2041 revision 1 is received" in taken.stdout
+    assert answered.exit_code == Exit.DONE, answered.output
+    assert [event["state"] for event in json.loads(told.stdout)["events"]] == ["held", "received"]
+    assert "A. Duty answered rise.S1: riser (photo 12)" in told.stdout
+    assert "2 jobs" in listed.stdout
+
+
+def test_submitting_rubbish_beside_a_good_job_takes_the_good_one_in() -> None:
+    """One bad file stops no other."""
+    done = dawnpack("submit", REFUSED, GOOD, "--json")
+
+    told = json.loads(done.stdout)
+    assert done.exit_code == Exit.REFUSED
+    assert [(t["state"], t["exit"]) for t in told] == [("refused", 3), ("received", 0)]
+    assert len(told[0]["problems"]) == 6
+    assert json.loads(dawnpack("status", "--json").stdout)[0]["job"] == "P-2041"
+
+
+def test_the_same_again_is_answered_as_before_and_other_content_is_a_conflict(home: Path) -> None:
+    """By exit code too."""
+    other = home / "other.json"
+    other.write_text(Path(GOOD).read_text().replace("M. Castellane", "M. Castle"))
+    dawnpack("submit", GOOD)
+
+    again = dawnpack("submit", GOOD)
+    conflict = dawnpack("submit", str(other))
+
+    assert (again.exit_code, "it was here before" in again.stdout) == (Exit.DONE, True)
+    assert conflict.exit_code == Exit.CONFLICT
+    assert "P-2041 revision 1 is here with other content" in conflict.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("status", "P-9999"), Exit.UNKNOWN),
+        (("schema", "invoice"), Exit.UNKNOWN),
+        (("answer", "P-9999", "q", "o", "--by", "A", "--why", "B"), Exit.UNKNOWN),
+        (("pack", GOOD), Exit.USAGE),
+        (("plan", "not-there.json"), Exit.USAGE),
+        (("night", "--for", "3 December"), Exit.USAGE),
+    ],
+)
+def test_each_way_of_saying_no_has_its_exit_code(words: tuple[str, ...], code: Exit) -> None:
+    """A script can tell them apart."""
+    assert dawnpack(*words).exit_code == code
+
+
+def test_a_setting_that_cannot_be_meant_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the nearest name."""
+    monkeypatch.setenv("DAWNPACK_BROKR_URL", "redis://x")
+
+    done = dawnpack("status")
+
+    assert done.exit_code == Exit.REFUSED
+    assert "did you mean DAWNPACK_BROKER_URL?" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("error", "code"),
+    [
+        (BadInput([]), Exit.REFUSED),
+        (Conflict(), Exit.CONFLICT),
+        (UnknownThing(), Exit.UNKNOWN),
+        (NotNow(), Exit.NOT_NOW),
+        (NoLayout(), Exit.IMPOSSIBLE),
+        (BrokenPlan(), Exit.IMPOSSIBLE),
+    ],
+)
+def test_every_refusal_has_its_code(error: DawnpackError, code: Exit) -> None:
+    """The table at the door."""
+    assert exit_of(error) == code
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_every_documents_schema_is_a_valid_schema(name: str) -> None:
+    """By the JSON Schema 2020-12 meta-schema (json-schema.org)."""
+    schema = json.loads(dawnpack("schema", name).stdout)
+
+    jsonschema.Draft202012Validator.check_schema(schema)
+    assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+def test_the_demos_good_jobs_are_valid_by_the_published_schema() -> None:
+    """What the office can check before it sends."""
+    schema = json.loads(dawnpack("schema", "submission").stdout)
+
+    jsonschema.Draft202012Validator(schema).validate(json.loads(Path(GOOD).read_bytes()))
+
+
+def test_what_there_is_can_be_looked_up() -> None:
+    """Systems, codes, settings, documents, and help with examples."""
+    assert "cove" in dawnpack("systems").stdout
+    assert "us-irc-2021" in dawnpack("codes").stdout
+    assert "DAWNPACK_BROKER_URL" in dawnpack("settings").stdout
+    assert dawnpack("schema").stdout.split() == list(DOCUMENTS)
+    assert "Example: dawnpack submit" in dawnpack("submit", "--help").stdout
+
+
+def test_a_demo_does_not_clear_a_folder_that_is_not_its_own(home: Path) -> None:
+    """Whatever stands there stays."""
+    (home / "photos").mkdir()
+    (home / "photos" / "deck.jpg").write_bytes(b"x")
+
+    done = dawnpack("demo", "--out", str(home / "photos"))
+
+    assert done.exit_code == Exit.USAGE
+    assert (home / "photos" / "deck.jpg").exists()
+
+
+def test_health_names_each_part(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A broker that is not there is named; the rest is well."""
+    monkeypatch.setenv("DAWNPACK_BROKER_URL", "redis+socket:///not/there.sock")
+
+    done = dawnpack("health", "--json")
+
+    assert done.exit_code == Exit.NOT_NOW
+    assert {part["what"]: part["well"] for part in json.loads(done.stdout)} == {
+        "ledger": True,
+        "store": True,
+        "broker": False,
+    }
