@@ -70,7 +70,7 @@ class Submission(Record):
     code: CodeChoice
     """Which published rules apply."""
     rail: RailChoice
-    """What was sold."""
+    """Rail system, colour and height."""
     post: PostSpec
     """The structural posts."""
     lines: Annotated[tuple[GuardLine, ...], Field(min_length=1, max_length=50)]

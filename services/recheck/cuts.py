@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 
-from schemas.cut_plan import Bar, CutPlan, Piece, PlainBar
+from schemas.cut_plan import Bar, CutPlan, Piece, PlacedPiece, PlainBar
 from schemas.plan import Plan
 from services.recheck.limits import inches
 
@@ -26,33 +27,48 @@ def recheck_cuts(plan: Plan) -> Iterator[str]:
 
 
 def _bar(pieces: Mapping[str, Piece], kerf: int, bar: Bar) -> Iterator[str]:
+    """A bar is a top and a bottom rail alike; a piece takes of both, or of one."""
+    for placed in bar.pieces:
+        for says in _holes(bar, placed, pieces[placed.piece]):
+            yield f"bar {bar.number}: {placed.piece} {says}"
+    bottom = bar.waste if bar.waste_bottom is None else bar.waste_bottom
+    for rail, waste in (("top", bar.waste), ("bottom", bottom)):
+        laid = [p for p in bar.pieces if pieces[p.piece].rails in {"pair", rail}]
+        for says in _lengthwise(bar, laid, waste, kerf):
+            yield f"bar {bar.number}, {rail} rail: {says}"
+
+
+def _holes(bar: Bar, placed: PlacedPiece, piece: Piece) -> Iterator[str]:
     stock = bar.stock
     holes = [stock.first_hole + number * stock.pitch for number in range(stock.holes)]
-    where = f"bar {bar.number}"
-    end_before: int | None = None
-    for placed in sorted(bar.pieces, key=lambda p: p.start):
-        piece = pieces[placed.piece]
-        inside = [hole for hole in holes if placed.start < hole < placed.end]
-        if placed.end - placed.start != piece.length:
-            yield f"{where}: {piece.id} is not its own length"
-        if len(inside) != piece.holes:
-            yield f"{where}: {piece.id} would hold {len(inside)} holes, not {piece.holes}"
-        elif (inside[0] - placed.start, placed.end - inside[-1]) != (
-            piece.margin_left,
-            piece.margin_right,
-        ):
-            yield f"{where}: {piece.id} has other margins on the stock"
-        elif holes.index(inside[0]) + 1 != placed.first_hole:
-            yield f"{where}: {piece.id} starts at another hole than printed"
-        if end_before is not None and placed.start < end_before + kerf:
-            yield f"{where}: no room for the saw before {piece.id}"
-        end_before = placed.end
-    first, last = bar.pieces[0].start, end_before or 0
-    if first < stock.trim_left or last > stock.length - stock.trim_right:
-        yield f"{where}: a piece runs into the trim"
-    used = sum(p.end - p.start for p in bar.pieces) + sum(o.length for o in bar.offcuts)
-    if used + bar.waste != stock.length or bar.waste < 0:
-        yield f"{where}: pieces, waste and offcuts do not make {inches(stock.length)}"
+    inside = [hole for hole in holes if placed.start < hole < placed.end]
+    if placed.end - placed.start != piece.length:
+        yield "is not its own length"
+    if len(inside) != piece.holes:
+        yield f"would hold {len(inside)} holes, not {piece.holes}"
+        return
+    if (inside[0] - placed.start, placed.end - inside[-1]) != (
+        piece.margin_left,
+        piece.margin_right,
+    ):
+        yield "has other margins on the stock"
+    if holes.index(inside[0]) + 1 != placed.first_hole:
+        yield "starts at another hole than printed"
+
+
+def _lengthwise(bar: Bar, laid: list[PlacedPiece], waste: int, kerf: int) -> Iterator[str]:
+    ordered = sorted(laid, key=lambda placed: placed.start)
+    for one, other in pairwise(ordered):
+        if other.start < one.end + kerf:
+            yield f"no room for the saw between {one.piece} and {other.piece}"
+    stock = bar.stock
+    if ordered and (
+        ordered[0].start < stock.trim_left or ordered[-1].end > stock.length - stock.trim_right
+    ):
+        yield "a piece runs into the trim"
+    used = sum(p.end - p.start for p in laid) + sum(offcut.length for offcut in bar.offcuts)
+    if used + waste != stock.length or waste < 0:
+        yield f"pieces, waste and offcuts do not make {inches(stock.length)}"
 
 
 def _plain(bar: PlainBar, kerf: int) -> Iterator[str]:
