@@ -181,7 +181,10 @@ def test_trap_beside_a_wall(clear: str, asked: bool | None) -> None:  # noqa: FB
 
 
 def test_trap_where_brackets_ask_for_more_room() -> None:
-    """With brackets that need 2 1/4 in at each end, 4 1/8 in is a trap and 4 5/8 is not."""
+    """With brackets that need 2 1/4 in at each end, 4 in is a trap and 4 5/8 is not.
+
+    Equal to the sphere fails, so 4 in lets it through and 3 15/16 does not.
+    """
 
     def job(clear: str) -> Job:
         at = read_length(clear, "in") / 8128 + 2.25
@@ -194,20 +197,28 @@ def test_trap_where_brackets_ask_for_more_room() -> None:
     def keys(clear: str) -> set[str]:
         return {question.key for question in check_measure(job(clear))}
 
-    assert "trap.A.start" in keys("4 1/8")
+    assert "trap.A.start" in keys("4")
+    assert "trap.A.start" not in keys("3 15/16")
     assert "trap.A.start" not in keys("4 5/8")
 
 
 def test_rail_lower_than_the_recorded_rule() -> None:
-    """A local change to 42 in stops a 36 in section; the recorded 36 in does not."""
-    change = {"rule": "guard-height", "limit": "42", "authority": "Town of Alder Quay"}
-    code = {"profile": "us-irc-2021", "local_changes": [change]}
+    """A local change to 42 in stops a 36 in section; one to its very height does not."""
+    job = builders.job("l-deck")
+    rail = job.system.level
+    section = rail.bottom_depth + job.level_height.visible + rail.top_depth
+    top = (job.system.spacer_block + section) / 8128
 
-    found = _asked(_tree(code=code))["rail-height"]
+    def asked(limit: str) -> dict[str, Question]:
+        change = {"rule": "guard-height", "limit": limit, "authority": "Town of Alder Quay"}
+        return _asked(_tree(code={"profile": "us-irc-2021", "local_changes": [change]}))
+
+    found = asked("42")["rail-height"]
 
     assert found.severity == "stop"
     assert "the recorded limit is 42" in found.says
-    assert "rail-height" not in _asked(_tree())
+    assert "rail-height" not in asked(f"{top}")
+    assert "rail-height" in asked(f"{top + 1 / 16}")
 
 
 @pytest.mark.parametrize(

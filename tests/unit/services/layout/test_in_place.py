@@ -121,3 +121,15 @@ def test_top_opening_is_the_measured_one() -> None:
 
     assert layout.bays[0].clear_top == inches("68 1/8")
     assert layout.bays[1].clear_top == inches("70")
+
+
+def test_corner_post_of_a_standing_leg_stands_too() -> None:
+    """The corner belongs to the next leg, whose posts are to be set, but stands already."""
+    reach = SLEEVE / 2
+    standing = leg("A", f"{70 + reach + 3.5}", clears=[{"bottom": "70"}])
+    standing["corner"] = {"turn_deg": 90}
+
+    layout = layout_of(job_of(line(standing, leg("B", "150"), start=WALL)))
+
+    assert layout.post("B1").in_place
+    assert not layout.post("B2").in_place
