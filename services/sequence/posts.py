@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from schemas.layout import LaidLeg, Post
 from schemas.sequence import Step
+from services.sequence.hazards import may_hold_lead
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
 
@@ -84,8 +85,9 @@ def _framing(new: tuple[Post, ...], work: Work) -> Step:
         key="framing",
         stage="Framing",
         hold="H3",
-        text=f"Under each post ({listed(post.name for post in new)}): {below}. {fits} "
-        + " ".join(stands),
+        text=" ".join(
+            (f"Under each post ({listed(post.name for post in new)}): {below}. {fits}", *stands)
+        ),
         people=2,
         tool="Lamp, awl, detector, camera",
         slip="A rim that only its end nails hold",
@@ -116,7 +118,7 @@ def _walls(work: Work) -> tuple[Step, ...]:
             text=f"Wall ends. {shown}. Find solid wood or the block behind before any bracket.",
             tool="Detector, awl, level",
             slip="A bracket that only the siding holds",
-            cautions=("hidden-services",),
+            cautions=("hidden-services", *(("old-paint",) if may_hold_lead(work.job) else ())),
         ),
     )
 

@@ -95,27 +95,41 @@ def test_posts_in_place_start_otherwise() -> None:
 
 def test_skirts_go_on_before_sleeves_and_sleeves_before_brackets() -> None:
     """The forgotten skirt is the classic slip."""
-    number = {step.key: step.number for step in plan("l-deck").sequence.steps}
+    steps = {step.key: step for step in plan("l-deck").sequence.steps}
 
-    first_bracket = min(n for key, n in number.items() if key.startswith("brackets-"))
+    brackets = [step for key, step in steps.items() if key.startswith("brackets-")]
 
-    assert number["cores"] < number["skirts"] < number["sleeves"] < first_bracket
+    assert "cores" in steps["skirts"].after
+    assert "skirts" in steps["sleeves"].after
+    assert all(step.number > steps["sleeves"].number for step in brackets)
 
 
 def test_a_lower_stair_post_is_cut_after_its_line_is_proved() -> None:
     """And its rails after that."""
-    number = {step.key: step.number for step in plan("l-deck").sequence.steps}
+    steps = {step.key: step for step in plan("l-deck").sequence.steps}
 
-    assert number["line-S1"] < number["lower-S1"] < number["stair-S1-L"] < number["check-S1"]
+    assert "line-S1" in steps["lower-S1"].after
+    assert {"line-S1", "lower-S1"} <= set(steps["stair-S1-L"].after)
+    assert {"stair-S1-L", "stair-S1-R"} <= set(steps["check-S1"].after)
 
 
 def test_stairs_come_after_the_level_bays() -> None:
     """From the house outward, stairs last."""
     steps = plan("l-deck").sequence.steps
 
-    last_bay = max(step.number for step in steps if step.key.startswith("bay-"))
+    bays = {step.key for step in steps if step.key.startswith("bay-")}
 
-    assert last_bay < next(step.number for step in steps if step.key == "line-S1")
+    assert bays <= set(next(step.after for step in steps if step.key == "line-S1"))
+
+
+def test_the_last_check_waits_for_everything_that_is_built() -> None:
+    """Bays, stairs, handrail, gate and caps."""
+    steps = sequence(plan("l-deck"), gates=(gate(),)).steps
+    last = next(step for step in steps if step.key == "last-check")
+
+    before = {step.key for step in steps} - {"last-check", "hand-over"}
+
+    assert before == set(last.after)
 
 
 def test_an_open_question_is_a_hold_point_at_the_start() -> None:

@@ -118,6 +118,12 @@ def test_what_was_promised_is_a_step() -> None:
         assert promise in step("promises").text
 
 
+def test_drilling_into_an_old_house_is_warned_of() -> None:
+    """The porch of 1931 has wall ends; the deck of 1998 has them too and no old paint."""
+    assert "old-paint" in step("walls", plan("porch")).cautions
+    assert "old-paint" not in step("walls").cautions
+
+
 def test_two_stairs_are_two_of_everything() -> None:
     """Each with its own line, sides and hold point."""
     whole = plan("l-deck")
