@@ -15,6 +15,11 @@ from schemas.record import Record
 Points = Annotated[float, Field(ge=-2000, le=4000)]
 """A place or size on the sheet. [pt, 1/72 in]"""
 
+WIDEST = 476
+"""A drawing so wide fits the frame of either paper, letter or A4. [pt]"""
+TALLEST = 356
+"""A drawing so tall fits under the longest head and over the longest foot. [pt]"""
+
 Weight = Literal["heavy", "wide", "narrow", "hair"]
 """Rule weight: heavy 1.4 pt (cut here, house), wide 1.0 pt (outlines), narrow 0.5 pt (dimensions),
 hair 0.5 pt grey-free thin line for what only helps the eye."""

@@ -13,7 +13,7 @@ from services.paper.type import ASCENT, BOLD, REGULAR, Face, Fitted, fit, width
 
 _GAP = 8.0
 """Between the rule and what is under it: the quiet zone of the code. [pt]"""
-_COUNT_ROOM = 130.0
+_COUNT_ROOM = 160.0
 """Room for `sheet i of k`. [pt]"""
 _SCAN = "Scan the code to see whether this sheet is still current."
 _MOST_NOTES = 6
@@ -68,7 +68,7 @@ def set_footer(imprint: Imprint, frame: Frame) -> Footer:
                 BOLD,
                 size=12,
                 floor=9,
-                most=1,
+                most=2,
                 room=room - _COUNT_ROOM,
             ),
             BOLD,

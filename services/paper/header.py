@@ -8,7 +8,7 @@ from schemas.pages import Imprint, Sheet
 from services.paper.frame import Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
-from services.paper.type import ASCENT, BOLD, REGULAR, Face, Fitted, fit, width
+from services.paper.type import ASCENT, BOLD, CUT, REGULAR, Face, Fitted, fit, width
 
 CONTINUED = "continued"
 """Said on every page of a sheet but its first."""
@@ -65,10 +65,12 @@ def set_header(imprint: Imprint, sheet: Sheet, frame: Frame) -> Header:
                 (imprint.site, REGULAR, 11, 10, 2, left),
             ),
         ),
-        right=_lines(
-            (imprint.job, BOLD, 18, 12, 2, right),
-            (imprint.revision, BOLD, 13, 11, 1, right),
-            (imprint.crew, REGULAR, 11, 10, 2, right),
+        right=(
+            (_job(clean(imprint.job), right), BOLD),
+            *_lines(
+                (imprint.revision, BOLD, 13, 11, 1, right),
+                (imprint.crew, REGULAR, 11, 10, 2, right),
+            ),
         ),
     )
 
@@ -80,6 +82,14 @@ def _title(text: str, room: float) -> Fitted:
     if width(fitted.lines[-1], fitted.size, BOLD) + more <= room:
         return fitted
     return fit(text, BOLD, size=22, floor=15, most=2, room=room - more)
+
+
+def _job(text: str, room: float) -> Fitted:
+    """The job's number, on one line if it can be: it is what a sheet is known by."""
+    fitted = fit(text, BOLD, size=18, floor=13, most=1, room=room)
+    if fitted.lines[0].endswith(CUT):
+        return fit(text, BOLD, size=18, floor=12, most=2, room=room)
+    return fitted
 
 
 def _lines(

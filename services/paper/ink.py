@@ -9,7 +9,10 @@ to the canvas behind its public calls; a test holds its result against them.
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from itertools import chain
 from math import cos, radians, sin
 
 from reportlab.pdfgen.canvas import Canvas
@@ -23,7 +26,7 @@ GREYS = {"white": "1 g", "light": "0.88 g", "black": "0 g"}
 """Fills by name; light is far enough from black for text to stand on it."""
 _DASHES = "[6 3] 0 d"
 _LINE = "%.2f %.2f m %.2f %.2f l"
-_UPRIGHT = "1 0 0 1 %.2f %.2f"
+_UPRIGHT = "1 0 0 1 %.2f %.2f Tm"
 _ESCAPED = re.compile(r"([\\()])")
 
 
@@ -32,13 +35,13 @@ class Ink:
 
     def __init__(self) -> None:
         self._paths: list[str] = []
-        self._lines: dict[tuple[float, bool], list[str]] = {}
+        self._lines: defaultdict[tuple[float, bool], list[str]] = defaultdict(list)
         self._texts: list[tuple[Face | None, float, bool, str, str]] = []
 
     def rule(self, x0: float, y0: float, x1: float, y1: float, *, weight: float) -> None:
         """A straight line, in points."""
         path = _LINE % (x0, y0, x1, y1)
-        self._lines.setdefault((weight, False), []).append(path)
+        self._lines[weight, False].append(path)
 
     def rect(
         self,
@@ -53,7 +56,7 @@ class Ink:
         """An upright rectangle; no weight leaves out its outline, in points."""
         path = f"{x:.2f} {y:.2f} {wide:.2f} {high:.2f} re"
         if fill == "none":
-            self._lines.setdefault((weight, False), []).append(path)
+            self._lines[weight, False].append(path)
         else:
             self._fill(path, weight, fill)
 
@@ -70,18 +73,13 @@ class Ink:
         ]
         lines = self._lines
         for stroke in strokes:
-            points = stroke.points
-            if len(points) == 2:
-                (x0, y0), (x1, y1) = points
-                path = _LINE % (x0, y0, x1, y1)
-            else:
-                path = _path(points)
+            path = _path(stroke.points)
             if stroke.closed:
                 path += " h"
                 if stroke.fill != "none":
                     self._fill(path, WEIGHTS[stroke.weight], stroke.fill, dashed=stroke.dashed)
                     continue
-            lines.setdefault((WEIGHTS[stroke.weight], stroke.dashed), []).append(path)
+            lines[WEIGHTS[stroke.weight], stroke.dashed].append(path)
         self._flush()
         self._paths += ["Q", "EMC"]
 
@@ -99,7 +97,7 @@ class Ink:
         """A printable text from its start on the baseline, turned about that point, in points."""
         if turned:
             c, s = cos(radians(turned)), sin(radians(turned))
-            at = f"{c:.5f} {s:.5f} {-s:.5f} {c:.5f} {x:.2f} {y:.2f}"
+            at = f"{c:.5f} {s:.5f} {-s:.5f} {c:.5f} {x:.2f} {y:.2f} Tm"
         else:
             at = _UPRIGHT % (x, y)
         self._texts.append((face, size, white, at, text))
@@ -145,9 +143,8 @@ class Ink:
 
     def _spelled(self, document: object) -> Iterable[str]:
         """The text operators, each font's characters numbered as this document numbers them."""
-        now: tuple[str, float] | None = None
-        pale = False
         names: dict[Face, str] = {}
+        now, now_size, pale = "", 0.0, False
         for face, size, white, at, text in self._texts:
             if face is None:
                 yield text
@@ -155,28 +152,41 @@ class Ink:
             if white != pale:
                 yield "1 g" if white else "0 g"
                 pale = white
+            yield at
+            runs: tuple[tuple[str, str], ...]
             if text.isascii():
                 name = names.get(face)
                 if name is None:
                     name = names[face] = face.font.getSubsetInternalName(0, document)
-                runs = [(name, text)]
+                runs = ((name, text),)
             else:
-                split = face.font.splitString(text, document)
-                runs = [
-                    (face.font.getSubsetInternalName(subset, document), raw.decode("latin-1"))
-                    for subset, raw in split
-                ]
-            yield f"{at} Tm"
+                runs = _runs(face, text, document)
             for name, run in runs:
-                if now != (name, size):
+                if name != now or size != now_size:
                     yield f"{name} {size:g} Tf"
-                    now = (name, size)
+                    now, now_size = name, size
                 yield f"({_literal(run)}) Tj"
 
 
+def _runs(face: Face, text: str, document: object) -> tuple[tuple[str, str], ...]:
+    """A text in runs of one subset each: the subset's name and its codes as letters."""
+    return tuple(
+        (face.font.getSubsetInternalName(subset, document), raw.decode("latin-1"))
+        for subset, raw in face.font.splitString(text, document)
+    )
+
+
 def _path(points: Sequence[tuple[float, float]]) -> str:
-    (x, y), *rest = points
-    return " ".join([f"{x:.2f} {y:.2f} m", *(f"{x:.2f} {y:.2f} l" for x, y in rest)])
+    if len(points) == 2:
+        (x0, y0), (x1, y1) = points
+        return _LINE % (x0, y0, x1, y1)
+    return _corners(len(points)) % tuple(chain.from_iterable(points))
+
+
+@lru_cache(maxsize=64)
+def _corners(count: int) -> str:
+    """The pattern of an open path with so many corners."""
+    return "%.2f %.2f m" + " %.2f %.2f l" * (count - 1)
 
 
 def _literal(text: str) -> str:

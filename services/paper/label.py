@@ -9,9 +9,9 @@ never cut: it is refused.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass
 from math import cos, hypot, radians, sin
+from typing import NamedTuple
 
 from schemas.drawings import Drawing, Label
 from schemas.errors import GeometryError
@@ -38,7 +38,10 @@ _UPPER = _MIDDLE + _CLEAR
 """Baseline of the numerator."""
 _LOWER = _MIDDLE - _CLEAR - SMALL * CAP
 """Baseline of the denominator."""
+_TOP = _UPPER + SMALL * CAP
+"""Top of the numerator."""
 _FLOOR = 9.0
+"""The least type of a label made smaller. [pt]"""
 _FRACTION = re.compile(r"(?P<lead>.*?)\s*(?P<num>\d+)/(?P<den>\d+)(?P<tail>[^\d/]*)")
 
 
@@ -57,6 +60,32 @@ class _Stack:
     """Width of the whole."""
 
 
+class _Spot(NamedTuple):
+    """A label's anchor, and how its text lies about it."""
+
+    x: float
+    y: float
+    turned: float
+    share: float
+    """How much of the text stands before the anchor: 0, a half or all."""
+
+    def at(self, along: float, up: float) -> tuple[float, float]:
+        """The point so far along the baseline from the anchor, and so far over it."""
+        if not self.turned:
+            return self.x + along, self.y + up
+        c, s = cos(radians(self.turned)), sin(radians(self.turned))
+        return self.x + along * c - up * s, self.y + along * s + up * c
+
+    def corners(self, wide: float, low: float, high: float) -> tuple[tuple[float, float], ...]:
+        """Round a text so wide, from so far under its baseline to so far over it."""
+        start = -self.share * wide
+        end = start + wide
+        return self.at(start, low), self.at(end, low), self.at(end, high), self.at(start, high)
+
+
+_SHARES = {"start": 0.0, "middle": 0.5, "end": 1.0}
+
+
 def paint_label(ink: Ink, label: Label, *, left: float, bottom: float, frame: Frame) -> None:
     """Put a label in its place on the page.
 
@@ -72,21 +101,19 @@ def paint_label(ink: Ink, label: Label, *, left: float, bottom: float, frame: Fr
     """
     face = BOLD if label.bold else REGULAR
     text, size = clean(label.text), label.size
-    x, y = left + label.x, bottom + label.y
-    found = _FRACTION.fullmatch(text) if label.stacked else None
-    if found:
+    spot = _spot(label, left, bottom)
+    if label.stacked and (found := _FRACTION.fullmatch(text)):
         stack = _stack(found, size, face)
-        _paint_stack(ink, stack, label, text, x, y, face, frame)
+        if not _held(frame, spot, stack.end, _LOWER * size, _TOP * size):
+            msg = f"the measure {text!r} leaves its drawing's place; a measure is never cut"
+            raise GeometryError(msg)
+        _paint_stack(ink, stack, spot, text=text, size=size, face=face)
         return
     wide = width(text, size, face)
-    if not _inside(frame, x, y, wide, size, label):
-        text, size, wide = _shrunk(label, text, face, x, y, frame)
-    shift = _shift(label, wide)
-    if label.turned:
-        x += shift * cos(radians(label.turned))
-        y += shift * sin(radians(label.turned))
-    else:
-        x += shift
+    if not _held(frame, spot, wide, -DESCENT * size, CAP * size):
+        text, size = _shrunk(spot, text, frame, size=size, face=face)
+        wide = width(text, size, face)
+    x, y = spot.at(-spot.share * wide, 0)
     ink.text(x, y, text, size=size, face=face, turned=label.turned)
 
 
@@ -102,64 +129,47 @@ def boxes(drawing: Drawing) -> list[tuple[Label, tuple[tuple[float, float], ...]
         text, size = clean(label.text), label.size
         fraction = _FRACTION.fullmatch(text) if label.stacked else None
         wide = _stack(fraction, size, face).end if fraction else width(text, size, face)
-        low = _LOWER if fraction else -DESCENT
-        high = _UPPER + SMALL * CAP if fraction else CAP
-        found.append((label, _corners(label.x, label.y, wide, low * size, high * size, label)))
+        low, high = (_LOWER, _TOP) if fraction else (-DESCENT, CAP)
+        found.append((label, _spot(label, 0, 0).corners(wide, low * size, high * size)))
     return found
 
 
-def _shift(label: Label, wide: float) -> float:
-    if label.anchor == "start":
-        return 0
-    return -wide if label.anchor == "end" else -wide / 2
+def _spot(label: Label, left: float, bottom: float) -> _Spot:
+    return _Spot(left + label.x, bottom + label.y, label.turned, _SHARES[label.anchor])
 
 
-def _corners(
-    x: float, y: float, wide: float, low: float, high: float, label: Label
-) -> tuple[tuple[float, float], ...]:
-    start = _shift(label, wide)
-    c, s = cos(radians(label.turned)), sin(radians(label.turned))
-    flat = ((start, low), (start + wide, low), (start + wide, high), (start, high))
-    return tuple((x + a * c - b * s, y + a * s + b * c) for a, b in flat)
-
-
-def _inside(frame: Frame, x: float, y: float, wide: float, size: float, label: Label) -> bool:
-    """Whether a label stays in the frame."""
-    if not label.turned:
-        start = x + _shift(label, wide)
+def _held(frame: Frame, spot: _Spot, wide: float, low: float, high: float) -> bool:
+    """Whether a text so wide, from so far under its baseline to so far over it, stays inside."""
+    if not spot.turned:
+        start = spot.x - spot.share * wide
         return (
             frame.left <= start
             and start + wide <= frame.right
-            and frame.bottom <= y - DESCENT * size
-            and y + CAP * size <= frame.top
+            and frame.bottom <= spot.y + low
+            and spot.y + high <= frame.top
         )
-    corners = _corners(x, y, wide, -DESCENT * size, CAP * size, label)
-    return _holds(frame, corners)
-
-
-def _holds(frame: Frame, corners: Iterable[tuple[float, float]]) -> bool:
     return all(
-        frame.left <= x <= frame.right and frame.bottom <= y <= frame.top for x, y in corners
+        frame.left <= x <= frame.right and frame.bottom <= y <= frame.top
+        for x, y in spot.corners(wide, low, high)
     )
 
 
-def _shrunk(
-    label: Label, text: str, face: Face, x: float, y: float, frame: Frame
-) -> tuple[str, float, float]:
+def _shrunk(spot: _Spot, text: str, frame: Frame, *, size: float, face: Face) -> tuple[str, float]:
     """A text made to fit between its anchor and the frame: smaller, then cut."""
-    floor = min(_FLOOR, label.size)
-    size = label.size
+
+    def held(wide: float) -> bool:
+        return _held(frame, spot, wide, -DESCENT * size, CAP * size)
+
+    floor = min(_FLOOR, size)
     while size > floor:
         size = max(floor, size - 0.5)
-        wide = width(text, size, face)
-        if _inside(frame, x, y, wide, size, label):
-            return text, size, wide
+        if held(width(text, size, face)):
+            return text, size
     low, high = 0.0, hypot(frame.width, frame.height)
-    for _ in range(12):
+    for _ in range(12):  # the widest that is held, by halving
         room = (low + high) / 2
-        low, high = (room, high) if _inside(frame, x, y, room, size, label) else (low, room)
-    cut = fit(text, face, size=size, most=1, room=max(low, size))
-    return cut.lines[0], size, width(cut.lines[0], size, face)
+        low, high = (room, high) if held(room) else (low, room)
+    return fit(text, face, size=size, most=1, room=max(low, size)).lines[0], size
 
 
 def _stack(found: re.Match[str], size: float, face: Face) -> _Stack:
@@ -172,41 +182,23 @@ def _stack(found: re.Match[str], size: float, face: Face) -> _Stack:
 
 
 def _paint_stack(
-    ink: Ink,
-    stack: _Stack,
-    label: Label,
-    said: str,
-    x: float,
-    y: float,
-    face: Face,
-    frame: Frame,
+    ink: Ink, stack: _Stack, spot: _Spot, *, text: str, size: float, face: Face
 ) -> None:
-    size, turned = label.size, label.turned
-    low, high = _LOWER * size, (_UPPER + SMALL * CAP) * size
-    corners = _corners(x, y, stack.end, low, high, label)
-    if not _holds(frame, corners):
-        msg = f"the measure {label.text!r} leaves its drawing's place; a measure is never cut"
-        raise GeometryError(msg)
-    c, s = cos(radians(turned)), sin(radians(turned))
-    start = _shift(label, stack.end)
-
-    def at(along: float, up: float) -> tuple[float, float]:
-        along += start
-        return x + along * c - up * s, y + along * s + up * c
-
+    start = -spot.share * stack.end
+    bar = start + stack.bar
+    middle = bar + stack.bar_width / 2
     small = SMALL * size
-    middle = stack.bar + stack.bar_width / 2
     pieces = (
-        (stack.lead, 0.0, 0.0, size),
+        (stack.lead, start, 0.0, size),
         (stack.num, middle - width(stack.num, small, face) / 2, _UPPER * size, small),
         (stack.den, middle - width(stack.den, small, face) / 2, _LOWER * size, small),
-        (stack.tail, stack.bar + stack.bar_width, 0.0, size),
+        (stack.tail, bar + stack.bar_width, 0.0, size),
     )
-    ink.say(said)
-    for text, along, up, type_size in pieces:
-        if text:
-            ink.text(*at(along, up), text, size=type_size, face=face, turned=turned)
+    ink.say(text)
+    for piece, along, up, high in pieces:
+        if piece:
+            ink.text(*spot.at(along, up), piece, size=high, face=face, turned=spot.turned)
     ink.said()
-    bar = at(stack.bar, _MIDDLE * size)
-    end = at(stack.bar + stack.bar_width, _MIDDLE * size)
-    ink.rule(*bar, *end, weight=round(_BAR * size, 2))
+    from_x, from_y = spot.at(bar, _MIDDLE * size)
+    to_x, to_y = spot.at(bar + stack.bar_width, _MIDDLE * size)
+    ink.rule(from_x, from_y, to_x, to_y, weight=round(_BAR * size, 2))

@@ -175,6 +175,8 @@ def _row(row: Row, grid: _Grid, again: tuple[Piece, ...], most: int) -> Piece:
         if slot.column.box:
             boxes.append(slot)
             continue
+        if not raw:
+            continue
         face = BOLD if row.strong or slot.column.bold else REGULAR
         cell = fit(clean(raw), face, size=kind.size, floor=kind.floor, most=most, room=slot.room)
         cells.append((slot, cell, face))
@@ -202,12 +204,11 @@ def _row(row: Row, grid: _Grid, again: tuple[Piece, ...], most: int) -> Piece:
 def _placed(slot: _Slot, cell: Fitted, face: Face, *, drop: float) -> list[Placed]:
     """The lines of a cell where its column wants them."""
     size = cell.size
-    lines: list[Placed] = []
     down = drop + ASCENT * size
-    for line in cell.lines:
-        lines.append((_start(slot, line, cell, face), down, line, size, face))
-        down += cell.leading
-    return lines
+    return [
+        (_start(slot, line, cell, face), down + i * size * LEADING, line, size, face)
+        for i, line in enumerate(cell.lines)
+    ]
 
 
 def _start(slot: _Slot, line: str, cell: Fitted, face: Face) -> float:

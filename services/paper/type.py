@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from reportlab import rl_config
 from reportlab.pdfbase.pdfmetrics import registerFont
@@ -41,8 +42,7 @@ class Face:
     """Advance of each character it has, of the type size."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fitted:
+class Fitted(NamedTuple):
     """A text as it will stand: its lines and their type size."""
 
     lines: tuple[str, ...]
@@ -104,7 +104,7 @@ def fit(
         GeometryError: A room narrower than one letter.
     """
     if width(text, size, face) <= room:
-        return Fitted(lines=(text,), size=size)
+        return Fitted((text,), size)
     floor = size if floor is None else floor
     if room < floor:
         msg = f"a room {room:.1f} pt wide holds no type of {floor} pt"

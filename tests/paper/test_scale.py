@@ -6,10 +6,11 @@ Source:
 
 import pytest
 
-from schemas.drawings import Drawing, Label, Stroke
+from schemas.drawings import TALLEST, WIDEST, Drawing, Label, Stroke
 from schemas.errors import GeometryError
 from schemas.pages import Figure, Sheet
 from services.paper.book import Part, set_book
+from services.paper.frame import PaperSize
 from tests.paper.readers import opened, segments, texts
 from tests.paper.sample_book import PITCH, elevation, imprint
 
@@ -94,6 +95,22 @@ def test_drawing_that_does_not_fit_is_refused(
 
     with pytest.raises(GeometryError, match="drawing big"):
         printed(drawing)
+
+
+@pytest.mark.parametrize("size", ["letter", "a4"])
+def test_largest_drawing_fits_under_the_longest_head_and_foot(size: PaperSize) -> None:
+    """No long name of a customer can push a drawing off its sheet."""
+    long = "a long word or two " * 99
+    said = imprint(
+        job=long, revision=long, site=long, crew=long, code=long, issued=long, replaces=long,
+        company=long, notes=(long,),
+    )  # fmt: skip
+    drawing = Drawing(
+        name="d", title=long, said="D.", width=WIDEST, height=TALLEST, scale=long, bar=WIDEST
+    )
+    sheet = Sheet(key="f", title=long, place=long, blocks=(Figure(drawing=drawing),))
+
+    assert set_book(parts=[Part(imprint=said, sheets=(sheet,))], size=size).pages == 1
 
 
 @pytest.mark.parametrize("anchor", ["start", "middle", "end"])
