@@ -65,7 +65,10 @@ def feet_and_inches(length: float | Fraction, step: int) -> str:
     if is_metric(step):
         return f"{size / PER_MM / 1000:.3f} m"
     feet, rest = divmod(size, FOOT)
-    return f"{feet}' {text(rest, step)}\"" if feet else f'{text(rest, step)}"'
+    inches = text(rest, step)
+    if not feet:
+        return f'{inches}"'
+    return f"{feet}' 0 {inches}\"" if 0 < rest < INCH else f"{feet}' {inches}\""
 
 
 def angle(degrees: float) -> str:

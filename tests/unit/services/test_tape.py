@@ -39,5 +39,7 @@ def test_text_is_read_off_the_tape() -> None:
 def test_long_lengths_show_feet_or_metres() -> None:
     """Feet and inches in brackets are a check on the inches."""
     assert tape.feet_and_inches(148 * INCH + INCH // 2, SIXTEENTH) == "12' 4 1/2\""
+    assert tape.feet_and_inches(60 * INCH + INCH // 2, SIXTEENTH) == "5' 0 1/2\""
+    assert tape.feet_and_inches(60 * INCH, SIXTEENTH) == "5' 0\""
     assert tape.feet_and_inches(7 * INCH, SIXTEENTH) == '7"'
     assert tape.feet_and_inches(3772 * PER_MM, PER_MM) == "3.772 m"
