@@ -26,7 +26,7 @@ MIDDLE = 0.36
 """Half the height of capitals and figures, plain or stacked. [em]"""
 LINE = STACKED_ASCENT + STACKED_DESCENT
 """Pitch of neighbouring lines, stacked fractions among them. [em]"""
-_DIGIT, _CAPITAL, _WIDEST, _NARROW, _OTHER = 0.64, 0.79, 1.02, 0.43, 0.67
+_DIGIT, _CAPITAL, _WIDEST, _NARROW, _OTHER = 0.64, 0.79, 1.02, 0.44, 0.67
 _REGULAR = 0.92
 _SMALL = 0.8
 """Figures of a stacked fraction, of the whole number's size."""
@@ -34,7 +34,7 @@ _BAR_ROOM = 0.4
 """Before the fraction and over the ends of its bar. [em]"""
 _FRACTION = re.compile(r"(?P<over>\d+)/(?P<under>\d+)")
 _NARROWS = frozenset(" .,:;-/|'()[]il!jt")
-_WIDES = frozenset("mMwW%@=+<>\N{MULTIPLICATION SIGN}±\N{MINUS SIGN}→")
+_WIDES = frozenset("mMwW%@=+<>#&^~½¼¾…\N{MULTIPLICATION SIGN}±\N{MINUS SIGN}→")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from schemas.errors import GeometryError
 from services.drawings.boxes import LINE, MIDDLE, text_width
@@ -90,6 +91,30 @@ def along(
     return Dimension(
         marks=tuple(marks), reach=_PAST + bend + _CLEAR + _longest(stops, size), slots=slots
     )
+
+
+def along_lanes(
+    zero: At, stops: Sequence[At], *, y: float, away: int, lane: str, room: float
+) -> Dimension:
+    """A running dimension of many marks, every second or third on a line of its own.
+
+    Args:
+        zero: Where the tape is hooked.
+        stops: Ascending.
+        y: Height of the line nearest the object. [pt]
+        away: +1 puts the lines above each other, -1 below.
+        lane: Name recorded with the labels, each line's number added.
+        room: Width that the values of one line may take. [pt]
+    """
+    count = max(1, ceil((len(stops) + 1) * LINE * READ / room))
+    marks: list[Mark] = []
+    reach = 0.0
+    for i in range(count):
+        line_y = y + away * reach
+        run = along([zero, *stops[i::count]], y=line_y, away=away, lane=f"{lane}-{i}", feet=6)
+        marks += run.marks
+        reach += run.reach + 2 * _BEND
+    return Dimension(marks=tuple(marks), reach=reach, slots=())
 
 
 def up(

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from schemas.drawings import Drawing, Label, Stroke
 from services.drawings.boxes import box_of
 from services.drawings.lines import Mark
-from services.drawings.scale import Scale
+from services.drawings.scale import TALLEST, WIDEST, Scale, smaller
 
 _EDGE = 4.0
 
@@ -56,3 +56,20 @@ def _moved(stroke: Stroke, left: float, low: float) -> Stroke:
 
 def _shift(label: Label, left: float, low: float) -> dict[str, float]:
     return {"x": label.x - left, "y": label.y - low}
+
+
+def fitting(draw_at: Callable[[Scale], Drawing], *, scale: Scale) -> Drawing:
+    """Draw at a scale, or at the next smaller ones until the labels too find room.
+
+    Args:
+        draw_at: Draws the thing at a scale.
+        scale: The one to begin with.
+
+    Raises:
+        GeometryError: It finds room at no scale.
+    """
+    drawing = draw_at(scale)
+    while drawing.width > WIDEST or drawing.height > TALLEST:
+        scale = smaller(scale)
+        drawing = draw_at(scale)
+    return drawing

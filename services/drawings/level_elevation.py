@@ -9,22 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from schemas.bays import LevelBay
 from schemas.drawings import Drawing
 from schemas.job import Job
 from schemas.layout import Bay, Layout
 from schemas.lengths import Length
-from services.drawings.boxes import LINE
-from services.drawings.dimensions import At, along, between, between_height, up
-from services.drawings.finish import finish
+from services.drawings.dimensions import At, along_lanes, between, between_height, up
+from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
-from services.drawings.lines import ACT, READ, Anchor, Mark, line, rect, ring
+from services.drawings.lines import ACT, Anchor, Mark, line, rect, ring
 from services.drawings.scale import WIDEST, Scale, choose_scale
 from services.tape import angle, is_metric, text
 
-_HEIGHTS_ROOM = 130.0
+_HEIGHTS_ROOM = 110.0
 _TALL = 132.0
 _GAP = 8.0
 
@@ -75,15 +73,24 @@ def level_elevation(*, group: Sequence[LevelBay], job: Job, layout: Layout) -> D
         wide=bay.clear + 2 * sleeve, room=WIDEST - _HEIGHTS_ROOM, tall=_TALL, high=bay.top,
         metric=metric,
     )  # fmt: skip
-    view = _View(bay=bay, laid=laid, job=job, layout=layout, scale=scale, others=len(group) - 1)
+
+    def at(scale: Scale) -> Drawing:
+        view = _View(bay=bay, laid=laid, job=job, layout=layout, scale=scale, others=len(group) - 1)
+        return _elevation(view, names=[b.name for b in group])
+
+    return fitting(at, scale=scale)
+
+
+def _elevation(view: _View, *, names: Sequence[str]) -> Drawing:
+    bay = view.bay
     marks = (*_posts(view), *_rails(view), *_balusters(view), *_feet(view))
     return finish(
         (*marks, *_under(view), *_over(view), *_heights(view)),
         name=f"elevation-{bay.name}",
-        title=", ".join(b.name for b in group) + (f": {len(group)} off" if len(group) > 1 else ""),
+        title=", ".join(names) + (f": {len(names)} off" if len(names) > 1 else ""),
         said=f"Elevation of bay {bay.name} from the yard toward the house: {bay.balusters} "
         f"balusters, {bay.parity}, hole centres running from the left end of the bottom rail.",
-        scale=scale,
+        scale=view.scale,
     )
 
 
@@ -140,17 +147,11 @@ def _feet(view: _View) -> tuple[Mark, ...]:
 def _under(view: _View) -> tuple[Mark, ...]:
     """Blocks and drains right under the bay, then the hole centres on a line of their own."""
     feet = rows(_feet_words(view), top=-3, lane="feet")
-    marks: list[Mark] = [*feet.labels]
-    low = -feet.height - 12
-    lanes = ceil((len(view.bay.marks) + 1) * LINE * READ / (WIDEST - 10))
-    for lane in range(lanes):
-        run = along(
-            [_at(view, 0), *(_at(view, m) for m in view.bay.marks[lane::lanes])],
-            y=low, away=-1, lane=f"holes-{lane}", feet=6,
-        )  # fmt: skip
-        marks += run.marks
-        low -= run.reach + 2 * _GAP
-    return tuple(marks)
+    holes = [_at(view, mark) for mark in view.bay.marks]
+    run = along_lanes(
+        _at(view, 0), holes, y=-feet.height - 12, away=-1, lane="holes", room=WIDEST - 40
+    )
+    return (*feet.labels, *run.marks)
 
 
 def _feet_words(view: _View) -> list[Says]:

@@ -6,14 +6,14 @@ the tape. A long leg goes on in further strips, still counted from its own zero.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from schemas.drawings import Drawing
 from schemas.layout import Bay, LaidLeg, Layout
 from schemas.lengths import Length
 from services.drawings.boxes import LINE, MIDDLE, text_width
 from services.drawings.dimensions import At, along
-from services.drawings.finish import finish
+from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
 from services.drawings.lines import ACT, Mark, figure, line, rect, word
 from services.drawings.scale import WIDEST, Scale, choose_scale
@@ -22,6 +22,8 @@ from services.tape import angle, text
 _BAYS_A_STRIP = 6
 _ROOM = WIDEST - 90
 _LINE_Y = 18.0
+_LEAST = 12
+"""A strip is never drawn larger: a single short bay needs no more."""
 _BOX_PAD = 5.0
 _OPENINGS = {"stair-opening": "stair opening", "gate-opening": "gate opening"}
 
@@ -62,15 +64,24 @@ def running_strips(
     )
     parts = [tuple(bays[i : i + _BAYS_A_STRIP]) for i in range(0, len(bays), _BAYS_A_STRIP)]
     return tuple(
-        _strip(_on_paper(layout, leg, part, step=step, metric=metric), number=i, of=len(parts))
+        _part(_on_paper(layout, leg, part, step=step, metric=metric), number=i, of=len(parts))
         for i, part in enumerate(parts, 1)
     )
+
+
+def _part(strip: _Strip, *, number: int, of: int) -> Drawing:
+    def at(scale: Scale) -> Drawing:
+        return _strip(replace(strip, scale=scale), number=number, of=of)
+
+    return fitting(at, scale=strip.scale)
 
 
 def _on_paper(
     layout: Layout, leg: LaidLeg, bays: tuple[Bay, ...], *, step: Length, metric: bool
 ) -> _Strip:
-    scale = choose_scale(wide=bays[-1].right.face - bays[0].left.face, room=_ROOM, metric=metric)
+    scale = choose_scale(
+        wide=bays[-1].right.face - bays[0].left.face, room=_ROOM, metric=metric, least=_LEAST
+    )
     return _Strip(layout=layout, leg=leg, bays=bays, scale=scale, step=step)
 
 

@@ -65,7 +65,13 @@ class Scale:
 
 
 def choose_scale(
-    *, wide: float, high: float = 0, room: float = WIDEST, tall: float = TALLEST, metric: bool
+    *,
+    wide: float,
+    high: float = 0,
+    room: float = WIDEST,
+    tall: float = TALLEST,
+    metric: bool,
+    least: int = 1,
 ) -> Scale:
     """The largest usual scale at which a thing fits its room.
 
@@ -75,13 +81,28 @@ def choose_scale(
         room: Width on paper. [pt, > 0]
         tall: Height on paper. [pt, > 0]
         metric: Whether the job's paper is in millimetres.
+        least: No larger scale than one to this.
 
     Raises:
         GeometryError: It fits at no usual scale.
     """
     for ratio in _METRIC_RATIOS if metric else _INCH_RATIOS:
         scale = Scale(ratio=ratio, metric=metric)
-        if scale.points(wide) <= room and scale.points(high) <= tall:
+        if ratio >= least and scale.points(wide) <= room and scale.points(high) <= tall:
             return scale
     msg = f"fits no usual scale: {wide=}, {high=}, {room=}, {tall=}"
+    raise GeometryError(msg)
+
+
+def smaller(scale: Scale) -> Scale:
+    """The next smaller usual scale.
+
+    Raises:
+        GeometryError: There is none.
+    """
+    ratios = _METRIC_RATIOS if scale.metric else _INCH_RATIOS
+    for ratio in ratios:
+        if ratio > scale.ratio:
+            return Scale(ratio=ratio, metric=scale.metric)
+    msg = f"no usual scale is smaller than {scale.says}"
     raise GeometryError(msg)

@@ -15,7 +15,7 @@ from schemas.job import Job
 from schemas.layout import Bay, LaidLeg, Layout
 from schemas.lengths import Length
 from services.drawings.boxes import MIDDLE, Box, box_of, free
-from services.drawings.finish import finish
+from services.drawings.finish import finish, fitting
 from services.drawings.lines import (
     ACT,
     READ,
@@ -33,11 +33,13 @@ from services.drawings.scale import WIDEST, Scale, choose_scale
 from services.tape import is_metric
 
 _ROOM = WIDEST - 110
-_TALL = 330.0
+_TALL = 300.0
 _NEAR = 15.0
 _STEP = 6.0
 _FAR = 40
 _MANY = 60
+_RING = 0.85
+"""Radius of the ring round a leg's letter, of its type size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +80,10 @@ def key_plan(*, job: Job, layout: Layout) -> Drawing:
         job: For stairs and gates as sold.
         layout: Legs and posts in plan.
     """
-    scale = _scale(job, layout)
+    return fitting(lambda scale: _plan(job, layout, scale), scale=_scale(job, layout))
+
+
+def _plan(job: Job, layout: Layout, scale: Scale) -> Drawing:
     ways = {leg.name: _way(leg, scale) for leg in layout.legs}
     solid = (*_legs(layout, ways), *_stairs(job, layout, ways), *_gates(job, layout, ways))
     house = _house(layout, ways, solid)
@@ -286,10 +291,10 @@ def _placed(wishes: Sequence[_Wish], blocked: Sequence[Box]) -> tuple[Mark, ...]
     for wish in wishes:
         label, far = _find(wish, taken)
         box = box_of(label)
-        taken.append(box)
+        taken.append(_roomy(label, ringed=wish.ringed))
         middle = ((box.left + box.right) / 2, (box.bottom + box.top) / 2)
         if wish.ringed:
-            out.append(ring(middle, wish.size * 0.85, weight="wide", fill="white"))
+            out.append(ring(middle, wish.size * _RING, weight="wide", fill="white"))
         elif far:
             out.append(_leader(wish.about, box))
         out.append(label)
@@ -308,10 +313,10 @@ def _find(wish: _Wish, taken: Sequence[Box]) -> tuple[Label, bool]:
     for i in range(_FAR):
         for turn in (0, 45, -45, 90, -90, 135, -135, 180):
             label = _label(wish, best + turn, wish.near + i * _STEP)
-            if free(_roomy(label), taken):
+            if free(_roomy(label, ringed=wish.ringed), taken):
                 return label, i > 1
     i = 0
-    while not free(_roomy(label), taken):
+    while not free(_roomy(label, ringed=wish.ringed), taken):
         i += 1
         label = _label(wish, best, wish.near + (_FAR + i) * _STEP)
     return label, True
@@ -326,8 +331,13 @@ def _label(wish: _Wish, direction: float, distance: float) -> Label:
     return word(x, y, wish.text, size=wish.size, bold=True, anchor="middle", lane="names")
 
 
-def _roomy(label: Label) -> Box:
+def _roomy(label: Label, *, ringed: bool) -> Box:
+    """What a name keeps free round it: its own box, or its ring's."""
     box = box_of(label)
+    if ringed:
+        reach = label.size * _RING
+        x, y = (box.left + box.right) / 2, (box.bottom + box.top) / 2
+        return _upright(x - reach, y - reach, x + reach, y + reach)
     return _upright(box.left - 2, box.bottom - 1, box.right + 2, box.top + 1)
 
 

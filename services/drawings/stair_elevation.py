@@ -7,7 +7,7 @@ beside them, each from what that post stands on.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, radians, tan
 
 from schemas.bays import Bays, PostHeight, StairBay
@@ -17,16 +17,17 @@ from schemas.lengths import Length
 from schemas.rail_system import RoutedRail
 from schemas.site import Stair
 from services.drawings.boxes import LINE
-from services.drawings.dimensions import At, along, up
-from services.drawings.finish import finish
+from services.drawings.dimensions import At, along, along_lanes, up
+from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
 from services.drawings.lines import ACT, READ, Mark, Point, line, path, rect, shape, word
-from services.drawings.scale import Scale, choose_scale
+from services.drawings.scale import WIDEST, Scale, choose_scale
 from services.tape import angle, is_metric, text
 
 _ROOM = 290.0
 _TALL = 262.0
 _LANE_GAP = 14.0
+_BENCH_ROOM = 380.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +98,12 @@ def stair_drawings(*, bay: StairBay, job: Job, bays: Bays) -> tuple[Drawing, ...
         room=_ROOM, tall=_TALL, metric=metric,
     )  # fmt: skip
     view = _View(bay=bay, stair=stair, job=job, rail=rail, bays=bays, scale=scale)
-    return (_elevation(view), _bench(view, metric=metric), _plumb_cuts(view, metric=metric))
+    bench = choose_scale(wide=bay.cut, room=_BENCH_ROOM, metric=metric)
+    return (
+        fitting(lambda smaller: _elevation(replace(view, scale=smaller)), scale=scale),
+        fitting(lambda smaller: _bench(replace(view, scale=smaller)), scale=bench),
+        _plumb_cuts(view, metric=metric),
+    )
 
 
 def _name(view: _View, what: str) -> str:
@@ -274,10 +280,9 @@ def _over(view: _View) -> tuple[Mark, ...]:
     return rows(says, top=high, lane="over", down=False).labels
 
 
-def _bench(view: _View, *, metric: bool) -> Drawing:
+def _bench(view: _View) -> Drawing:
     """The rail as it lies on the bench: hole centres running from its lower end."""
-    bay = view.bay
-    scale = choose_scale(wide=bay.cut, room=400, metric=metric)
+    bay, scale = view.bay, view.scale
     depth = max(scale.points(view.rail.bottom_depth), 10.0)
     lean = depth * tan(radians(bay.saw_deg)) / 2
     long = scale.points(bay.cut)
@@ -286,11 +291,12 @@ def _bench(view: _View, *, metric: bool) -> Drawing:
     marks += [
         line((scale.points(m), 2), (scale.points(m), depth - 2), weight="wide") for m in bay.marks
     ]
-    stops = [At(at=0, says="0"), *(At(at=scale.points(m), says=view.says(m)) for m in bay.marks)]
-    marks += along(stops, y=-16, away=-1, lane="holes", feet=10).marks
+    zero = At(at=0, says="0")
+    stops = [At(at=scale.points(m), says=view.says(m)) for m in bay.marks]
+    marks += along_lanes(zero, stops, y=-16, away=-1, lane="holes", room=WIDEST - 40).marks
     blocks = [At(at=scale.points(m), says=f"block {view.says(m)}") for m in bay.foot_blocks]
     if blocks:
-        marks += along([stops[0], *blocks], y=depth + 16, away=1, lane="feet", feet=10).marks
+        marks += along([zero, *blocks], y=depth + 16, away=1, lane="feet", feet=10).marks
     marks.append(word(-lean - 6, depth / 2 - 4, "lower", anchor="end", bold=True, lane="ends"))
     marks.append(word(long + lean + 6, depth / 2 - 4, "upper", bold=True, lane="ends"))
     return finish(
