@@ -113,7 +113,7 @@ def along_lanes(
         line_y = y + away * reach
         run = along([zero, *stops[i::count]], y=line_y, away=away, lane=f"{lane}-{i}", feet=6)
         marks += run.marks
-        reach += run.reach + 2 * _BEND
+        reach += run.reach + _BEND
     return Dimension(marks=tuple(marks), reach=reach, slots=())
 
 

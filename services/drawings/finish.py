@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from schemas.drawings import Drawing, Label, Stroke
+from schemas.drawings import TALLEST, WIDEST, Drawing, Label, Stroke
 from services.drawings.boxes import box_of
 from services.drawings.lines import Mark
-from services.drawings.scale import TALLEST, WIDEST, Scale, smaller
+from services.drawings.scale import Scale, smaller
 
 _EDGE = 4.0
 

@@ -1,8 +1,8 @@
 """The elevation of a level bay, or of several that are built the same.
 
 Seen from the yard toward the house. Over the bay stand the lengths to cut, under it the
-hole centres of the bottom rail, running from its left end, and below them foot blocks
-and drain holes from the same end; at its right the heights over the walking surface.
+foot blocks and the hole centres of the bottom rail, running from its left end; at
+its right the heights over the walking surface.
 """
 
 from __future__ import annotations
@@ -11,15 +11,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from schemas.bays import LevelBay
-from schemas.drawings import Drawing
+from schemas.drawings import WIDEST, Drawing
 from schemas.job import Job
 from schemas.layout import Bay, Layout
 from schemas.lengths import Length
 from services.drawings.dimensions import At, along_lanes, between, between_height, up
 from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
-from services.drawings.lines import ACT, Anchor, Mark, line, rect, ring
-from services.drawings.scale import WIDEST, Scale, choose_scale
+from services.drawings.lines import ACT, Mark, line, rect, ring
+from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
 
 _HEIGHTS_ROOM = 110.0
@@ -145,7 +145,7 @@ def _feet(view: _View) -> tuple[Mark, ...]:
 
 
 def _under(view: _View) -> tuple[Mark, ...]:
-    """Blocks and drains right under the bay, then the hole centres on a line of their own."""
+    """Blocks right under the bay, then the hole centres on a line of their own."""
     feet = rows(_feet_words(view), top=-3, lane="feet")
     holes = [_at(view, mark) for mark in view.bay.marks]
     run = along_lanes(
@@ -155,21 +155,11 @@ def _under(view: _View) -> tuple[Mark, ...]:
 
 
 def _feet_words(view: _View) -> list[Says]:
-    bay = view.bay
-    blocks = [_foot(view, at, "block", "middle") for at in bay.foot_blocks]
-    drains = [
-        _foot(view, at, "drain", "end" if _left_of_block(at, bay) else "start")
-        for at in bay.drain_holes
+    """Where blocks stand; drain holes are drawn, their places stand on the bay's sheet."""
+    return [
+        Says(x=view.pt(view.start + at), text=f"block {view.says(at)}")
+        for at in view.bay.foot_blocks
     ]
-    return [*blocks, *drains]
-
-
-def _foot(view: _View, at: Length, what: str, anchor: Anchor) -> Says:
-    return Says(x=view.pt(view.start + at), text=f"{what} {view.says(at)}", anchor=anchor)
-
-
-def _left_of_block(at: Length, bay: LevelBay) -> bool:
-    return at < min(bay.foot_blocks, key=lambda block: abs(block - at), default=0)
 
 
 def _at(view: _View, at: Length) -> At:
@@ -199,26 +189,31 @@ def _words(view: _View) -> list[Says]:
         for x, end, side in names
     ]  # fmt: skip
     out.append(Says(x=right / 2, text=bay.parity, measure=False))
-    out.append(Says(x=2, text=f"gap {view.says(bay.gap_left)}", anchor="start"))
-    out.append(Says(x=right - 2, text=f"gap {view.says(bay.gap_right)}", anchor="end"))
-    if bay.mitre_left_deg:
-        says = f"saw {angle(bay.mitre_left_deg)}"
-        out.append(Says(x=2, text=says, anchor="start", measure=False, bold=True))
-    if bay.mitre_right_deg:
-        says = f"saw {angle(bay.mitre_right_deg)}"
-        out.append(Says(x=right - 2, text=says, anchor="end", measure=False, bold=True))
-    return out
+    left_says = _end_words(view, bay.gap_left, bay.mitre_left_deg)
+    right_says = _end_words(view, bay.gap_right, bay.mitre_right_deg)
+    return [
+        *out,
+        Says(x=right / 2 - 3, text=left_says, anchor="end"),
+        Says(x=right / 2 + 3, text=right_says, anchor="start"),
+    ]
+
+
+def _end_words(view: _View, gap: Length, mitre_deg: float) -> str:
+    """What belongs to one end of the bay; a saw setting only where it is not square."""
+    saw = f"saw {angle(mitre_deg)}, " if mitre_deg else ""
+    return f"{saw}gap {view.says(gap)}"
 
 
 def _lengths(view: _View) -> list[tuple[str, float, Length]]:
     bay = view.bay
-    clear = [(f"clear opening {view.says(bay.clear)}", 0.0, bay.clear)]
     if bay.top_cut == bay.bottom_cut:
-        return [(f"cut both rails {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut), *clear]
+        return [
+            (f"cut both rails {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut),
+            (f"clear opening {view.says(bay.clear)}", 0.0, bay.clear),
+        ]
     return [
         (f"cut bottom rail {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut),
         (f"cut top rail {view.says(bay.top_cut)}", view.top_start, bay.top_cut),
-        *clear,
     ]
 
 

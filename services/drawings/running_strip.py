@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from schemas.drawings import Drawing
+from schemas.drawings import WIDEST, Drawing
 from schemas.layout import Bay, LaidLeg, Layout
 from schemas.lengths import Length
 from services.drawings.boxes import LINE, MIDDLE, text_width
@@ -16,7 +16,7 @@ from services.drawings.dimensions import At, along
 from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
 from services.drawings.lines import ACT, Mark, figure, line, rect, word
-from services.drawings.scale import WIDEST, Scale, choose_scale
+from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, text
 
 _BAYS_A_STRIP = 6

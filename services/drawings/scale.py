@@ -7,13 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from schemas.drawings import TALLEST, WIDEST
 from schemas.errors import GeometryError
 from schemas.lengths import FOOT, INCH, PER_MM
 
-WIDEST = 480.0
-"""Width that every sheet has room for, letter or A4, between its bound edges. [pt]"""
-TALLEST = 440.0
-"""Height that a sheet has room for under its heading. [pt]"""
 _BAR_ROOM = 150.0
 _POINTS_AN_INCH = 72.0
 _INCH_RATIOS = (

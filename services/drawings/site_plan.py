@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, cos, degrees, hypot, pi, radians, sin
 
-from schemas.drawings import Drawing, Label, Stroke
+from schemas.drawings import WIDEST, Drawing, Label, Stroke
 from schemas.job import Job
 from schemas.layout import Bay, LaidLeg, Layout
 from schemas.lengths import Length
@@ -29,7 +29,7 @@ from services.drawings.lines import (
     shape,
     word,
 )
-from services.drawings.scale import WIDEST, Scale, choose_scale
+from services.drawings.scale import Scale, choose_scale
 from services.tape import is_metric
 
 _ROOM = WIDEST - 110

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from math import cos, radians, tan
 
 from schemas.bays import Bays, PostHeight, StairBay
-from schemas.drawings import Drawing
+from schemas.drawings import WIDEST, Drawing
 from schemas.job import Job
 from schemas.lengths import Length
 from schemas.rail_system import RoutedRail
@@ -21,11 +21,11 @@ from services.drawings.dimensions import At, along, along_lanes, up
 from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
 from services.drawings.lines import ACT, READ, Mark, Point, line, path, rect, shape, word
-from services.drawings.scale import WIDEST, Scale, choose_scale
+from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
 
 _ROOM = 290.0
-_TALL = 262.0
+_TALL = 225.0
 _LANE_GAP = 14.0
 _BENCH_ROOM = 380.0
 
@@ -272,8 +272,9 @@ def _over(view: _View) -> tuple[Mark, ...]:
     bay = view.bay
     top = _sleeve(view, bay.upper_post) + view.job.system.sleeve.cap_depth
     middle = view.pt(bay.clear / 2)
+    cut = f"cut both rails {view.says(bay.cut)} along the slope"
     says = [
-        Says(x=middle, text=f"cut both rails {view.says(bay.cut)} along the slope", size=ACT),
+        Says(x=middle, text=cut, size=ACT),
         Says(x=middle, text=f"saw {angle(bay.saw_deg)}, both ends plumb", size=ACT),
     ]
     high = view.pt(top) + 2 * ACT + 8

@@ -9,17 +9,17 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from schemas.cut_plan import Bar, CutPlan, PlainBar
-from schemas.drawings import Drawing
+from schemas.drawings import TALLEST, WIDEST, Drawing
 from schemas.lengths import Length
 from services.drawings.boxes import MIDDLE, text_width
 from services.drawings.finish import finish
 from services.drawings.lanes import Says, rows
-from services.drawings.lines import READ, Mark, line, rect, word
-from services.drawings.scale import WIDEST, Scale, choose_scale
+from services.drawings.lines import READ, Anchor, Mark, line, rect, word
+from services.drawings.scale import Scale, choose_scale
 from services.tape import text
 
 _ROOM = WIDEST - 30
-_TALL = 400.0
+_TALL = TALLEST - 30
 _HIGH = 22.0
 _AFTER = 14.0
 
@@ -155,7 +155,8 @@ def _drawn(
             y = low + _HIGH / 2 - MIDDLE * READ + 3
             marks.append(word(middle, y, name, bold=True, anchor="middle", lane="pieces"))
         else:
-            homeless.append(Says(x=middle, text=name, measure=False, bold=True))
+            anchor: Anchor = "end" if middle > pt(long) / 2 else "start"
+            homeless.append(Says(x=middle, text=name, anchor=anchor, measure=False, bold=True))
     cuts = _cut_marks(pieces[:solid], long, scale, step)
     marks += [line((c.x, low), (c.x, low - 5)) for c in cuts]
     placed = rows(cuts, top=low - 5, lane="cuts")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import atan2, ceil, cos, degrees, radians, sin, tan
 from random import Random
+from typing import Literal
 
 from schemas.bays import (
     AsMeasured,
@@ -29,10 +30,13 @@ from schemas.cut_plan import (
 from schemas.job import Job
 from schemas.layout import Bay, BayEnd, LaidLeg, Layout, PlanPoint, Post
 from schemas.lengths import INCH
-from schemas.site import Stair
+from schemas.site import Side, Stair
 from tests import builders
 
 CORNERS = (90.0, -90.0, 45.0, 30.0)
+KINDS: tuple[Literal["level", "stair-opening", "gate-opening"], ...] = (
+    "level", "stair-opening", "gate-opening",
+)  # fmt: skip
 STAIR = "S1"
 
 
@@ -103,8 +107,7 @@ class _Walk:
         self, leg: str, left: tuple[str | None, int], right: tuple[str | None, int], mitre: float
     ) -> None:
         """Leave a bay between two posts."""
-        kinds = ("level", "stair-opening", "gate-opening")
-        kind = self.rng.choices(kinds, (8, 1, 1))[0]
+        kind = self.rng.choices(KINDS, (8, 1, 1))[0]
         clear = right[1] - left[1]
         self.bays.append(
             Bay(
@@ -113,7 +116,7 @@ class _Walk:
                 right=BayEnd(post=right[0], face=right[1], mitre_deg=mitre, bracket="line"),
                 clear=clear, clear_top=clear, measured=False,
             )
-        )  # type: ignore[arg-type]  # fmt: skip
+        )  # fmt: skip
 
 
 def layout_of(rng: Random, *, job: Job) -> Layout:
@@ -125,7 +128,7 @@ def layout_of(rng: Random, *, job: Job) -> Layout:
     return Layout(legs=tuple(walk.legs), posts=tuple(walk.posts), bays=tuple(walk.bays))
 
 
-def level_bay(rng: Random, *, job: Job, laid: Bay, most: int = 40) -> LevelBay:
+def level_bay(rng: Random, *, job: Job, laid: Bay, most: int = 30) -> LevelBay:
     """A level bay of any count of balusters at the laid bay's name and place."""
     rail, step = job.system.level, job.step
     count = rng.randint(1, most)
@@ -166,11 +169,12 @@ def as_measured(
 
 def brackets(bottom: int, top: int) -> tuple[BracketFit, ...]:
     """One at each end of each rail."""
-    return tuple(
-        BracketFit(rail=rail, end=end, kind="line", side=side, height=height)
-        for rail, side, height in (("bottom", "plain side", bottom), ("top", "hole side", top))
-        for end in ("left", "right")
-    )  # type: ignore[arg-type]
+    return (
+        BracketFit(rail="bottom", end="left", kind="line", side="plain side", height=bottom),
+        BracketFit(rail="bottom", end="right", kind="line", side="plain side", height=bottom),
+        BracketFit(rail="top", end="left", kind="line", side="hole side", height=top),
+        BracketFit(rail="top", end="right", kind="line", side="hole side", height=top),
+    )
 
 
 def movement() -> Movement:
@@ -190,7 +194,7 @@ def stair(rng: Random, *, job: Job) -> Stair:
     return builders.job("l-deck").stairs[0].model_copy(update=sizes)
 
 
-def stair_bay(*, job: Job, flight: Stair, side: str) -> StairBay:
+def stair_bay(*, job: Job, flight: Stair, side: Side) -> StairBay:
     """One side of a flight, its numbers by plain trigonometry."""
     rail = job.stair_system.stair
     assert rail is not None
@@ -224,7 +228,7 @@ def stair_bay(*, job: Job, flight: Stair, side: str) -> StairBay:
         top_at_lower=rise_at_lower, bottom_at_upper=INCH, bottom_at_lower=rise_at_lower - 34 * INCH,
         foot_blocks=(cut // 2,), brackets=(), movement=movement(), weight=12000, people=1,
         handrail=cut if side in flight.handrail else None, handrail_brackets=3,
-    )  # type: ignore[arg-type]  # fmt: skip
+    )  # fmt: skip
 
 
 def post_heights(

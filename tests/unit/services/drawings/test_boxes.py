@@ -5,7 +5,7 @@ from __future__ import annotations
 from random import Random
 
 import pytest
-from shapely import Polygon
+from shapely import polygons
 
 from schemas.drawings import Drawing, Label
 from services.drawings.boxes import Box, box_of, overlap, overlapping, text_width
@@ -33,7 +33,7 @@ def test_stacked_box_holds_the_ink(says: str) -> None:
 
     ((_, corners),) = inked(drawing)
 
-    assert Polygon(box_of(label).corners).buffer(0.01).contains(Polygon(corners))
+    assert polygons(box_of(label).corners).buffer(0.01).contains(polygons(corners))
 
 
 def turned_box(rng: Random) -> Box:
@@ -52,8 +52,10 @@ def test_overlap_agrees_with_a_geometry_library() -> None:
     pairs = [(turned_box(rng), turned_box(rng)) for _ in range(2000)]
 
     for one, other in pairs:
-        deep = Polygon(one.corners).buffer(-0.02).intersection(Polygon(other.corners).buffer(-0.02))
-        wide = Polygon(one.corners).intersection(Polygon(other.corners))
+        deep = (
+            polygons(one.corners).buffer(-0.02).intersection(polygons(other.corners).buffer(-0.02))
+        )
+        wide = polygons(one.corners).intersection(polygons(other.corners))
         if not deep.is_empty:
             assert overlap(one, other)
         if wide.is_empty:
