@@ -13,22 +13,42 @@ from typing import Protocol
 from schemas.job import Job
 from schemas.lengths import Length
 from schemas.rail_system import BracketKind
-from services.bays.level_rail import LevelRule
+from schemas.record import Degrees
+from services.bays.level_rail import Leans, LevelRule
+from services.bays.margins import bracket_of, takes
 from services.bays.rules import level_rule, nearest_legal
 
 
 class Works(Protocol):
     """Whether a level bay of that clear opening can be built."""
 
-    def __call__(self, *, clear: Length, left: BracketKind, right: BracketKind) -> bool:
-        """Some count of balusters is legal and can be cut from stock."""
+    def __call__(
+        self,
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
+    ) -> bool:
+        """The brackets take the angles; some count of balusters is legal and comes from stock."""
 
 
 class Nearest(Protocol):
     """The nearest openings of level bays that can be built."""
 
     def __call__(
-        self, *, clear: Length, left: BracketKind, right: BracketKind
+        self,
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
     ) -> tuple[Length | None, Length | None]:
         """At or below, and at or above, the asked one; none: not within two pitches."""
 
@@ -48,19 +68,44 @@ def asks_for(job: Job) -> BayAsks:
     reach = 2 * job.system.level.hole_pitch
 
     @cache
-    def rule_of(left: BracketKind, right: BracketKind) -> LevelRule | None:
-        return level_rule(job, left=left, right=right)
+    def rule_of(
+        left: tuple[BracketKind, Degrees],
+        right: tuple[BracketKind, Degrees],
+        top_more: Length,
+        leans: Leans,
+    ) -> LevelRule | None:
+        for kind, deg in (left, right):
+            bracket = bracket_of(job.system.level, kind)
+            if bracket is None or not takes(bracket, deg):
+                return None
+        return level_rule(job, left=left[0], right=right[0], top_more=top_more, leans=leans)
 
     @cache
-    def bay_works(*, clear: Length, left: BracketKind, right: BracketKind) -> bool:
-        rule = rule_of(left, right)
+    def bay_works(
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
+    ) -> bool:
+        rule = rule_of((left, left_deg), (right, right_deg), top_more, leans)
         return rule is not None and bool(rule.fits(opening=clear // job.step * job.step))
 
     @cache
     def nearest(
-        *, clear: Length, left: BracketKind, right: BracketKind
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
     ) -> tuple[Length | None, Length | None]:
-        rule = rule_of(left, right)
+        rule = rule_of((left, left_deg), (right, right_deg), top_more, leans)
         if rule is None:
             return None, None
         return nearest_legal(rule, opening=clear, longest=longest, reach=reach)

@@ -6,14 +6,13 @@ from dataclasses import replace
 
 from schemas.bays import LevelBay
 from schemas.job import Job
-from schemas.layout import Bay, BayEnd, Layout
-from schemas.rail_system import Bracket
+from schemas.layout import Bay, Layout
 from schemas.site import Question
 from services import tape
 from services.bays import level_questions, opening_questions
 from services.bays.level_rail import LevelRule
 from services.bays.limits import level_opening
-from services.bays.margins import bracket_of
+from services.bays.margins import bracket_of, takes
 from services.bays.rules import nearest_legal
 
 
@@ -22,8 +21,8 @@ def bracket_questions(job: Job, bay: Bay) -> tuple[Question, ...]:
     asked = []
     for end, name in ((bay.left, "left"), (bay.right, "right")):
         bracket = bracket_of(job.system.level, end.bracket)
-        if bracket is None or not _takes(bracket, end):
-            takes = (
+        if bracket is None or not takes(bracket, end.mitre_deg):
+            why = (
                 "the system has no angle bracket"
                 if bracket is None
                 else f"bracket {bracket.key} takes {bracket.least_deg:g} to "
@@ -31,14 +30,10 @@ def bracket_questions(job: Job, bay: Bay) -> tuple[Question, ...]:
             )
             asked.append(
                 level_questions.bracket_missing(
-                    bay=bay.name, end=name, mitre_deg=end.mitre_deg, takes=takes
+                    bay=bay.name, end=name, mitre_deg=end.mitre_deg, takes=why
                 )
             )
     return tuple(asked[:1])
-
-
-def _takes(bracket: Bracket, end: BayEnd) -> bool:
-    return bracket.least_deg <= abs(end.mitre_deg) <= bracket.greatest_deg
 
 
 def why_no_level(job: Job, layout: Layout, bay: Bay, rule: LevelRule) -> Question:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from schemas.rail_system import Bracket, BracketKind, Kit, RoutedRail
+from schemas.record import Degrees
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +96,11 @@ def best_first(fits: Iterable[Fit]) -> tuple[Fit, ...]:
 def bracket_of(rail: RoutedRail, kind: BracketKind) -> Bracket | None:
     """The system's bracket of that kind; none if it has none."""
     return rail.angle_bracket if kind == "angle" else rail.bracket
+
+
+def takes(bracket: Bracket, deg: Degrees) -> bool:
+    """Whether a bracket takes a rail that meets its face so far off square."""
+    return bracket.least_deg <= abs(deg) <= bracket.greatest_deg
 
 
 def comes_from_stock(

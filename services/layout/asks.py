@@ -7,20 +7,43 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Literal, Protocol
 
 from schemas.layout import Layout
 from schemas.lengths import Length
 from schemas.rail_system import BracketKind
-from schemas.record import Cents
+from schemas.record import Cents, Degrees
 from schemas.site import Question
+
+Leans = Literal["left", "right", "both"]
+"""Which end of an opening stands out of plumb; both, where it is not known or both do."""
 
 
 class BayWorks(Protocol):
     """Whether a level bay of this opening can be built with legal end margins."""
 
-    def __call__(self, *, clear: Length, left: BracketKind, right: BracketKind) -> bool:
-        """Answer for one opening, on a tape mark."""
+    def __call__(
+        self,
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
+    ) -> bool:
+        """Answer for one opening.
+
+        Args:
+            clear: At bottom-rail height, on a tape mark. [1/320 mm]
+            left: Bracket at its left end.
+            right: At its right end.
+            top_more: How much wider it is at top-rail height, on a tape mark. [1/320 mm]
+            leans: At which end.
+            left_deg: Rail off square to the face it meets, left. [degrees]
+            right_deg: Right. [degrees]
+        """
         ...
 
 
@@ -28,9 +51,17 @@ class NearestLegal(Protocol):
     """The nearest openings below and above that can be built; none on a side without one."""
 
     def __call__(
-        self, *, clear: Length, left: BracketKind, right: BracketKind
+        self,
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
     ) -> tuple[Length | None, Length | None]:
-        """Answer for one opening, on a tape mark."""
+        """Answer for one opening, as `BayWorks` is asked."""
         ...
 
 

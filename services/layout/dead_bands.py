@@ -11,7 +11,7 @@ from services.layout.asks import Asks
 from services.layout.centre_line import CentreLeg
 from services.layout.equal_bays import fewest_bays
 from services.layout.post_moves import place_posts
-from services.layout.rooms import FARTHEST, Room
+from services.layout.rooms import FARTHEST, Room, leaning
 from services.layout.stands import Stand
 from services.layout.wording import mend
 from services.tape import down, text, text_with_unit
@@ -61,15 +61,20 @@ def _cause(room: Room) -> str:
 
 def _nearest(room: Room, *, asks: Asks) -> tuple[Length, Length]:
     """How much narrower and wider the stretch would have to be; 0 for no answer."""
-    single = room.clear <= room.longest and not (
-        room.left.after.wider_at_top or room.right.before.wider_at_top
-    )
-    if single:
+    left, right = room.left.after, room.right.before
+    wider = left.wider_at_top + right.wider_at_top
+    if max(room.clear, room.clear + wider) <= room.longest:
         at = down(room.clear, room.step)
         low, high = asks.nearest_legal(
-            clear=at, left=room.left.after.bracket, right=room.right.before.bracket
+            clear=at,
+            left=left.bracket,
+            right=right.bracket,
+            top_more=down(room.clear + wider, room.step) - at,
+            leans=leaning(left, right),
+            left_deg=left.mitre_deg,
+            right_deg=right.mitre_deg,
         )
-        return (room.clear - low if low else 0), (high - at if high else 0)
+        return (at - low if low else 0), (high - at if high else 0)
     return _first_that_works(room, -1), _first_that_works(room, 1)
 
 

@@ -39,11 +39,7 @@ def given(job: Job, *, asks: Asks) -> Site:
 
 def _remembering(asks: Asks) -> Asks:
     """The same asks; an opening once asked about is not asked again."""
-    works = asks.bay_works
-    return replace(
-        asks,
-        bay_works=cache(lambda *, clear, left, right: works(clear=clear, left=left, right=right)),
-    )
+    return replace(asks, bay_works=cache(asks.bay_works))
 
 
 def _narrow(job: Job) -> Length:

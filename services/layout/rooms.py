@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from schemas.lengths import INCH, Length
 from schemas.record import Cents
-from services.layout.asks import BayWorks
+from services.layout.asks import BayWorks, Leans
 from services.layout.equal_bays import equal_marks
 from services.layout.stands import Face, Stand, post
 from services.tape import down
@@ -39,17 +39,31 @@ class Room:
         return self.right.left - self.left.right
 
     def fits(self, clear: Length, left: Face, right: Face) -> bool:
-        """Whether a bay of this opening is legal, at both rail heights."""
+        """Whether a bay of this opening is legal, both rails under one hole pattern."""
         wider = left.wider_at_top + right.wider_at_top
-        heights = {clear, clear + wider}
-        return all(0 < size <= self.longest for size in heights) and all(
-            self.works(clear=down(size, self.step), left=left.bracket, right=right.bracket)
-            for size in heights
+        if not (0 < clear <= self.longest and 0 < clear + wider <= self.longest):
+            return False
+        opening = down(clear, self.step)
+        return self.works(
+            clear=opening,
+            left=left.bracket,
+            right=right.bracket,
+            top_more=down(clear + wider, self.step) - opening,
+            leans=leaning(left, right),
+            left_deg=left.mitre_deg,
+            right_deg=right.mitre_deg,
         )
 
     def is_shut(self, at: Length) -> bool:
         """Whether no post may stand there."""
         return any(start < at < end for start, end, _ in self.shut)
+
+
+def leaning(left: Face, right: Face) -> Leans:
+    """Which face makes an opening wider or narrower at the top."""
+    if bool(left.wider_at_top) == bool(right.wider_at_top):
+        return "both"
+    return "left" if left.wider_at_top else "right"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from schemas.lengths import INCH
+from services.bays import make_bays
 from services.layout import lay_out
 from services.layout.centre_line import centre_legs
 from tests.unit.services.layout.decks import WALL, asks, corner, gate, job_of, leg, line
@@ -36,11 +37,16 @@ def test_every_bay_can_be_built_and_the_legs_are_filled(
     for laid in out.layout.legs:
         bays = [bay for bay in out.layout.bays if bay.leg == laid.name]
         for bay in bays:
-            left, right = bay.left.bracket, bay.right.bracket
             assert bay.clear % job.step == 0
             assert 0 <= bay.right.face - bay.left.face - bay.clear < job.step
             assert bay.clear <= ready.longest_clear
-            assert ready.bay_works(clear=bay.clear, left=left, right=right)
+            assert ready.bay_works(
+                clear=bay.clear,
+                left=bay.left.bracket,
+                right=bay.right.bracket,
+                left_deg=bay.left.mitre_deg,
+                right_deg=bay.right.mitre_deg,
+            )
         sleeves = (len(bays) - 1) * job.system.sleeve.outside
         faces = bays[-1].right.face - bays[0].left.face
         opened = sum(bay.right.face - bay.left.face for bay in bays)
@@ -48,6 +54,44 @@ def test_every_bay_can_be_built_and_the_legs_are_filled(
     ours = {laid.name: laid.length for laid in out.layout.legs}
     for centre in centre_legs(job.lines[0], number=0):
         assert ours[centre.leg.name] == centre.length
+
+
+LEANS = st.integers(-12, 12).map(lambda n: f"{n / 16}")
+
+
+@settings(max_examples=60, deadline=None)
+@given(SIXTEENTHS, SIXTEENTHS, CORNERS, LEANS, LEANS)
+def test_what_the_layout_accepts_the_bays_can_build(
+    first: str, second: str, turn: tuple[int, str], start: str, end: str
+) -> None:
+    """Between leaning walls and at any corner: no dead band and no bracket is found afterwards."""
+    job = job_of(
+        line(
+            leg("A", first, corner=corner(*turn)),
+            leg("B", second),
+            start=WALL | {"out_of_plumb": start},
+            end=WALL | {"out_of_plumb": end},
+        )
+    )
+
+    out = lay_out(job, asks=asks(job))
+
+    if out.layout is not None:
+        made = make_bays(job, out.layout)
+        assert made.bays is not None, [question.says for question in made.questions]
+
+
+@settings(max_examples=40, deadline=None)
+@given(SIXTEENTHS, LEANS, LEANS)
+def test_one_bay_between_leaning_walls_can_be_built(length: str, start: str, end: str) -> None:
+    """A leg from wall to wall, however they lean."""
+    walls = {"start": WALL | {"out_of_plumb": start}, "end": WALL | {"out_of_plumb": end}}
+    job = job_of(line(leg("A", length), **walls))
+
+    out = lay_out(job, asks=asks(job))
+
+    if out.layout is not None:
+        assert make_bays(job, out.layout).bays is not None
 
 
 @settings(max_examples=40, deadline=None)

@@ -1,5 +1,7 @@
 """What the layout asks: the same rule that later makes the bay."""
 
+import pytest
+
 from services.bays import asks_for, make_bays
 from tests.bays_by_hand import inch, job, level_layout
 
@@ -34,6 +36,50 @@ def test_legal_opening_is_its_own_nearest() -> None:
     found = asks.nearest_legal(clear=inch("72"), left="line", right="line")
 
     assert found == (inch("72"), inch("72"))
+
+
+def test_wall_may_lean_further_than_the_margins_allow() -> None:
+    """Openings that are legal by themselves at both heights are none under one hole pattern."""
+    asks = asks_for(job())
+
+    apart = [
+        (clear, more)
+        for clear in range(inch("66"), inch("72"), inch("1/16"))
+        for more in (inch("1/2"), inch("3/4"))
+        if asks.bay_works(clear=clear, left="line", right="line")
+        and asks.bay_works(clear=clear + more, left="line", right="line")
+        and not asks.bay_works(clear=clear, top_more=more, leans="left", left="line", right="line")
+    ]
+
+    assert apart
+
+
+def test_nearest_opening_beside_a_leaning_wall_works() -> None:
+    """What is offered instead is legal with the same lean."""
+    asks = asks_for(job())
+    lean = inch("3/4")
+
+    for sixteenths in range(0, 96, 5):
+        clear = inch("66") + sixteenths * inch("1/16")
+        for near in asks.nearest_legal(
+            clear=clear, left="line", right="line", top_more=lean, leans="right"
+        ):
+            assert near is None or asks.bay_works(
+                clear=near, left="line", right="line", top_more=lean, leans="right"
+            )
+
+
+@pytest.mark.parametrize(("deg", "works"), [(50, True), (50.5, False)])
+def test_mitre_beyond_its_bracket_works_nowhere(deg: float, works: bool) -> None:  # noqa: FBT001
+    """The angle bracket takes up to 50 degrees."""
+    asks = asks_for(job())
+
+    openings = range(inch("66"), inch("72"), inch("1/2"))
+    found = [
+        asks.bay_works(clear=clear, left="line", right="angle", right_deg=deg) for clear in openings
+    ]
+
+    assert any(found) == works
 
 
 def test_missing_bracket_works_nowhere() -> None:

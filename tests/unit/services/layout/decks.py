@@ -85,14 +85,16 @@ class Holes:
         """Margins from ``least`` to ``most`` at a hole pitch."""
         self.pitch, self.least, self.most = pitch, least, most
 
-    def works(self, *, clear: int, left: BracketKind, right: BracketKind) -> bool:
+    def works(
+        self, *, clear: int, left: BracketKind, right: BracketKind, **_beside: object
+    ) -> bool:
         """Whether some count of holes leaves both margins legal."""
         least = max(self._least(left), self._least(right))
         counts = range(1, clear // self.pitch + 2)
         return any(2 * least <= clear - (n - 1) * self.pitch <= 2 * self.most for n in counts)
 
     def nearest(
-        self, *, clear: int, left: BracketKind, right: BracketKind
+        self, *, clear: int, left: BracketKind, right: BracketKind, **_beside: object
     ) -> tuple[int | None, int | None]:
         """The nearest openings on sixteenths that work."""
         sixteenth = inches("1/16")

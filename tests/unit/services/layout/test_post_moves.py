@@ -1,5 +1,6 @@
 """Posts moved out of dead bands, against trying every place of every post."""
 
+from dataclasses import replace
 from itertools import combinations
 from typing import Any
 
@@ -154,16 +155,37 @@ def test_nothing_legal_is_said_so() -> None:
     assert place_posts(room("60", works=lambda **_: False)) is None
 
 
-def test_both_heights_of_a_leaning_wall_must_work() -> None:
-    """An opening legal at the bottom rail only is no bay."""
-    wall = Face(wider_at_top=inches("1"))
-    leaning = Stand(at=inches("30"), where=None, before=wall, after=wall)
+@pytest.mark.parametrize(
+    ("ends", "leans"), [("left", "left"), ("right", "right"), ("both", "both")]
+)
+def test_rail_is_asked_with_the_wall_that_leans(ends: str, leans: str) -> None:
+    """How much wider the top is, and at which end, goes with the question."""
+    wall = Face(wider_at_top=inches("1/2"))
+    plumb = Stand(at=0, where=None, before=Face(), after=Face())
+    sides = {
+        "left": plumb if ends == "right" else replace(plumb, before=wall, after=wall),
+        "right": plumb if ends == "left" else replace(plumb, before=wall, after=wall),
+    }
+    sides["right"] = replace(sides["right"], at=inches("30"))
+    heard: list[tuple[object, object]] = []
 
-    placed = place_posts(
-        room("30", right=leaning, works=lambda *, clear, **_: clear == inches("30"))
-    )
+    def works(*, top_more: int = 0, leans: str = "both", **_: object) -> bool:
+        heard.append((top_more, leans))
+        return True
 
-    assert placed is None or placed.bays > 1
+    place_posts(room("30", **sides, works=works))
+
+    assert heard == [(inches("1") if ends == "both" else inches("1/2"), leans)]
+
+
+def test_rail_is_asked_with_its_mitres() -> None:
+    """The angle at which a rail meets each post goes with the question."""
+    corner = Face(reach=SLEEVE // 2, mitre_deg=22.5, bracket="angle")
+    mitred = Stand(at=inches("30"), where="corner", before=corner, after=corner)
+
+    placed = place_posts(room("30", right=mitred, works=lambda *, right_deg, **_: right_deg < 20))
+
+    assert placed is None
 
 
 def test_stock_moves_posts_only_for_less_money() -> None:
