@@ -31,7 +31,7 @@ _BENCH_ROOM = 380.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _View:
+class View:
     """A stair bay on paper: x from the lower post's face, y from the deck's surface."""
 
     bay: StairBay
@@ -76,45 +76,61 @@ class _View:
         """What the lower post stands on. [1/320 mm over the deck]."""
         return self.nosing_line(0) + self.bay.top_over_nosing - self.bay.top_at_lower
 
+    @property
+    def upper_foot(self) -> float:
+        """What the upper post stands on: the deck, or a tread. [1/320 mm over the deck]."""
+        over = self.nosing_line(self.bay.clear) + self.bay.top_over_nosing
+        return over - self.bay.top_at_upper
+
+    @property
+    def ground(self) -> float:
+        """What lies under the lowest nosing shown. [1/320 mm over the deck]."""
+        return -self.bay.heights[-1].nosing * self.bay.riser
+
     def post(self, name: str) -> PostHeight | None:
         """The heights of one of the posts."""
         return next((p for p in self.bays.posts if p.post == name), None)
 
 
 def stair_drawings(*, bay: StairBay, job: Job, bays: Bays) -> tuple[Drawing, ...]:
-    """Draw one side of a stair: elevation, rail on the bench, plumb cuts.
+    """Draw a stair bay: elevation, rail on the bench, plumb cuts.
 
     Args:
-        bay: The side.
+        bay: One side of a flight, or a part of it between mid posts.
         job: For the stair as measured and the rail's sizes.
         bays: For the heights of both posts.
     """
-    rail = job.stair_system.stair or job.stair_system.level
-    stair = next(s for s in job.stairs if s.name == bay.stair)
+    view = view_of(bay=bay, job=job, bays=bays)
     metric = is_metric(job.step)
-    sleeve = job.system.sleeve.outside
-    scale = choose_scale(
-        wide=bay.clear + 2 * sleeve, high=stair.risers * bay.riser + bay.top_at_upper,
-        room=_ROOM, tall=_TALL, metric=metric,
-    )  # fmt: skip
-    view = _View(bay=bay, stair=stair, job=job, rail=rail, bays=bays, scale=scale)
     bench = choose_scale(wide=bay.cut, room=_BENCH_ROOM, metric=metric)
     return (
-        fitting(lambda smaller: _elevation(replace(view, scale=smaller)), scale=scale),
+        fitting(lambda smaller: _elevation(replace(view, scale=smaller)), scale=view.scale),
         fitting(lambda smaller: _bench(replace(view, scale=smaller)), scale=bench),
         _plumb_cuts(view, metric=metric),
     )
 
 
-def _name(view: _View, what: str) -> str:
-    return f"{what}-{view.bay.stair}-{view.bay.side}"
+def view_of(*, bay: StairBay, job: Job, bays: Bays) -> View:
+    """A stair bay at the largest usual scale at which its posts and steps find room."""
+    rail = job.stair_system.stair or job.stair_system.level
+    stair = next(s for s in job.stairs if s.name == bay.stair)
+    scale = choose_scale(
+        wide=bay.clear + 2 * job.system.sleeve.outside,
+        high=len(bay.heights) * bay.riser + bay.top_at_upper, room=_ROOM, tall=_TALL,
+        metric=is_metric(job.step),
+    )  # fmt: skip
+    return View(bay=bay, stair=stair, job=job, rail=rail, bays=bays, scale=scale)
 
 
-def _title(view: _View) -> str:
-    return f"Stair {view.bay.stair}, {view.bay.side} side going up"
+def _name(view: View, what: str) -> str:
+    return f"{what}-{view.bay.name}"
 
 
-def _elevation(view: _View) -> Drawing:
+def _title(view: View) -> str:
+    return f"Stair bay {view.bay.name}, {view.bay.side} side going up"
+
+
+def _elevation(view: View) -> Drawing:
     marks = (*_steps(view), *_posts(view), *_balusters(view), *_rails(view), *_foot_blocks(view))
     return finish(
         (*marks, *_nosing_line(view), *_nose_heights(view), *_post_heights(view), *_over(view)),
@@ -126,11 +142,11 @@ def _elevation(view: _View) -> Drawing:
     )
 
 
-def _steps(view: _View) -> tuple[Mark, ...]:
-    """The stair's own outline, from the landing up to the deck."""
-    sleeve, riser = view.job.system.sleeve.outside, view.bay.riser
+def _steps(view: View) -> tuple[Mark, ...]:
+    """The stair's own outline, from the landing or tread below up to what is above."""
+    sleeve = view.job.system.sleeve.outside
     nosing = view.stair.nosing or 0
-    landing = -view.stair.risers * riser
+    landing = view.ground
     last = view.noses[-1][0]
     corners: list[Point] = [(min(-sleeve, last) - sleeve / 2, landing), (last + nosing, landing)]
     for i, (x, y) in enumerate(reversed(view.noses)):
@@ -140,12 +156,12 @@ def _steps(view: _View) -> tuple[Mark, ...]:
     return (path([(view.pt(x), view.pt(y)) for x, y in corners], weight="heavy"),)
 
 
-def _posts(view: _View) -> tuple[Mark, ...]:
+def _posts(view: View) -> tuple[Mark, ...]:
     wide = view.job.system.sleeve.outside
     out: list[Mark] = []
     for name, left, foot in (
         (view.bay.lower_post, -wide, view.lower_foot),
-        (view.bay.upper_post, view.bay.clear, 0.0),
+        (view.bay.upper_post, view.bay.clear, view.upper_foot),
     ):
         high = _sleeve(view, name)
         out.append(rect(view.pt(left), view.pt(foot), view.pt(wide), view.pt(high), fill="light"))
@@ -160,14 +176,14 @@ def _posts(view: _View) -> tuple[Mark, ...]:
     return tuple(out)
 
 
-def _sleeve(view: _View, name: str) -> float:
+def _sleeve(view: View, name: str) -> float:
     post = view.post(name)
     if post:
         return post.sleeve
     return view.bay.top_at_upper + view.job.system.sleeve.reveal
 
 
-def _sloping(view: _View, over: float, thick: float) -> Mark:
+def _sloping(view: View, over: float, thick: float) -> Mark:
     """A rail whose underside stands so much over the nosing line, plumb."""
     ends = (view.start, view.bay.clear - view.start)
     low = [(x, view.nosing_line(x) + over) for x in ends]
@@ -175,12 +191,12 @@ def _sloping(view: _View, over: float, thick: float) -> Mark:
     return shape([(view.pt(x), view.pt(y)) for x, y in (*low, *high)], weight="heavy", fill="white")
 
 
-def _thick(view: _View, depth: Length) -> float:
+def _thick(view: View, depth: Length) -> float:
     """A rail's depth, seen plumb. [1/320 mm]."""
     return depth / cos(radians(view.bay.slope_deg))
 
 
-def _rails(view: _View) -> tuple[Mark, ...]:
+def _rails(view: View) -> tuple[Mark, ...]:
     bottom, top = _thick(view, view.rail.bottom_depth), _thick(view, view.rail.top_depth)
     return (
         _sloping(view, view.bay.rail_over_nosing, bottom),
@@ -188,7 +204,7 @@ def _rails(view: _View) -> tuple[Mark, ...]:
     )
 
 
-def _balusters(view: _View) -> tuple[Mark, ...]:
+def _balusters(view: View) -> tuple[Mark, ...]:
     bay, wide = view.bay, view.pt(view.rail.baluster_width)
     low = bay.rail_over_nosing + _thick(view, view.rail.bottom_depth) / 2
     high = bay.top_over_nosing - _thick(view, view.rail.top_depth) / 2
@@ -201,7 +217,7 @@ def _balusters(view: _View) -> tuple[Mark, ...]:
     return tuple(out)
 
 
-def _foot_blocks(view: _View) -> tuple[Mark, ...]:
+def _foot_blocks(view: View) -> tuple[Mark, ...]:
     wide = view.pt(view.job.stair_system.foot_block.width)
     out = []
     for at in view.bay.foot_blocks:
@@ -212,15 +228,15 @@ def _foot_blocks(view: _View) -> tuple[Mark, ...]:
     return tuple(out)
 
 
-def _nosing_line(view: _View) -> tuple[Mark, ...]:
+def _nosing_line(view: View) -> tuple[Mark, ...]:
     ends = (view.noses[-1][0] - view.bay.tread / 2, view.noses[0][0] + view.bay.tread / 3)
     start, end = ((view.pt(x), view.pt(view.nosing_line(x))) for x in ends)
     return (line(start, end, weight="wide", dashed=True),)
 
 
-def _nose_heights(view: _View) -> tuple[Mark, ...]:
+def _nose_heights(view: View) -> tuple[Mark, ...]:
     """Under the stair: each nosing's number and its height to the top of the top rail."""
-    low = view.pt(min(-view.stair.risers * view.bay.riser, view.lower_foot)) - _LANE_GAP
+    low = view.pt(min(view.ground, view.lower_foot)) - _LANE_GAP
     every = _every(view.pt(view.bay.tread), LINE * READ)
     out: list[Mark] = []
     for i, (nose, (x, y)) in enumerate(zip(view.bay.heights, view.noses, strict=True)):
@@ -248,9 +264,9 @@ def _every(apart: float, needed: float) -> int:
     return count
 
 
-def _post_heights(view: _View) -> tuple[Mark, ...]:
+def _post_heights(view: View) -> tuple[Mark, ...]:
     bay, wide = view.bay, view.job.system.sleeve.outside
-    low, high = view.lower_foot, 0.0
+    low, high = view.lower_foot, view.upper_foot
     lower = _stops(view, low, bay.bottom_at_lower, bay.top_at_lower, bay.lower_post)
     upper = _stops(view, high, bay.bottom_at_upper, bay.top_at_upper, bay.upper_post)
     return (
@@ -259,7 +275,7 @@ def _post_heights(view: _View) -> tuple[Mark, ...]:
     )
 
 
-def _stops(view: _View, foot: float, bottom: Length, top: Length, name: str) -> list[At]:
+def _stops(view: View, foot: float, bottom: Length, top: Length, name: str) -> list[At]:
     post = view.post(name)
     heights = [(0, "0"), (bottom, f"bottom {view.says(bottom)}"), (top, f"top {view.says(top)}")]
     if post:
@@ -267,10 +283,10 @@ def _stops(view: _View, foot: float, bottom: Length, top: Length, name: str) -> 
     return [At(at=view.pt(foot + h), says=says) for h, says in sorted(heights)]
 
 
-def _over(view: _View) -> tuple[Mark, ...]:
+def _over(view: View) -> tuple[Mark, ...]:
     """Over the drawing: what both rails are cut to."""
     bay = view.bay
-    top = _sleeve(view, bay.upper_post) + view.job.system.sleeve.cap_depth
+    top = view.upper_foot + _sleeve(view, bay.upper_post) + view.job.system.sleeve.cap_depth
     middle = view.pt(bay.clear / 2)
     cut = f"cut both rails {view.says(bay.cut)} along the slope"
     says = [
@@ -281,7 +297,7 @@ def _over(view: _View) -> tuple[Mark, ...]:
     return rows(says, top=high, lane="over", down=False).labels
 
 
-def _bench(view: _View) -> Drawing:
+def _bench(view: View) -> Drawing:
     """The rail as it lies on the bench: hole centres running from its lower end."""
     bay, scale = view.bay, view.scale
     depth = max(scale.points(view.rail.bottom_depth), 10.0)
@@ -309,7 +325,7 @@ def _bench(view: _View) -> Drawing:
     )
 
 
-def _plumb_cuts(view: _View, *, metric: bool) -> Drawing:
+def _plumb_cuts(view: View, *, metric: bool) -> Drawing:
     """Both rails at their lower ends, lying level on the saw."""
     bay, rail = view.bay, view.rail
     shown = max(bay.margin_lower, bay.top_first_hole_to_long) + bay.pitch // 2

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import groupby
+from typing import Literal
 
 from schemas.cut_plan import Bar, CutPlan, PlainBar
 from schemas.drawings import TALLEST, WIDEST, Drawing
@@ -35,7 +36,11 @@ def stock_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, .
     if not cuts.bars:
         return ()
     scale = choose_scale(wide=max(b.stock.length for b in cuts.bars), room=_ROOM, metric=metric)
-    strips = [_bar(bar, cuts=cuts, scale=scale, step=step) for bar in cuts.bars]
+    strips = [
+        _bar(bar, rail=rail, cuts=cuts, scale=scale, step=step)
+        for bar in cuts.bars
+        for rail in _rails_apart(bar, cuts)
+    ]
     return _sheets(strips, name="bars", title="Rail stock", scale=scale)
 
 
@@ -60,6 +65,7 @@ def plain_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, .
     return tuple(out)
 
 
+Rail = Literal["top", "bottom"]
 Strip = tuple[tuple[Mark, ...], float]
 """A bar drawn with its title's baseline under height 0, and the height it takes. [pt]"""
 
@@ -99,15 +105,25 @@ def _lowered(marks: Sequence[Mark], low: float) -> list[Mark]:
     return out
 
 
-def _bar(bar: Bar, *, cuts: CutPlan, scale: Scale, step: Length) -> Strip:
+def _rails_apart(bar: Bar, cuts: CutPlan) -> tuple[Rail | None, ...]:
+    """A bar's two rails are drawn apart where their cuts differ; else once for both."""
+    if all(cuts.piece(placed.piece).rails == "pair" for placed in bar.pieces):
+        return (None,)
+    return ("top", "bottom")
+
+
+def _bar(bar: Bar, *, rail: Rail | None, cuts: CutPlan, scale: Scale, step: Length) -> Strip:
     stock, pt = bar.stock, scale.points
     kind = f"kit {stock.kit}" if stock.kit else f"offcut {stock.id}"
+    which = f", {rail} rail" if rail else ""
     long = text(stock.length, step)
-    title = f"Bar {bar.number}: {kind}, {stock.colour}, {stock.orientation}, {long} long"
+    title = f"Bar {bar.number}{which}: {kind}, {stock.colour}, {stock.orientation}, {long} long"
     pieces = [
-        (f"{placed.piece} r{cuts.piece(placed.piece).revision}", placed.start, placed.end)
-        for placed in bar.pieces
+        (f"{placed.piece} r{piece.revision}", placed.start, placed.end)
+        for placed, piece in ((p, cuts.piece(p.piece)) for p in bar.pieces)
+        if rail is None or piece.rails in {"pair", rail}
     ]
+    solid = len(pieces)
     body: list[Mark] = []
     for offcut in bar.offcuts:
         low = _bar_low()
@@ -121,7 +137,7 @@ def _bar(bar: Bar, *, cuts: CutPlan, scale: Scale, step: Length) -> Strip:
     for i in range(stock.holes):
         x = pt(stock.first_hole + i * stock.pitch)
         holes.append(line((x, _bar_low() + 1), (x, _bar_low() + 6), weight="wide"))
-    return _drawn(title, stock.length, pieces, (*body, *holes), len(bar.pieces), scale, step)
+    return _drawn(title, stock.length, pieces, (*body, *holes), solid, scale, step)
 
 
 def _plain_bar(bar: PlainBar, *, scale: Scale, step: Length) -> Strip:

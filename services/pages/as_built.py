@@ -58,7 +58,7 @@ def _photos(plan: Plan) -> tuple[Block, ...]:
             lines.append(f"{side}: both ends of the handrail")
     lines += [f"Gate {gate.name} closed, and its latch" for gate in plan.job.gates]
     lines += ["Each leg finished", "Anything left open overnight, with its barrier", "Leftovers"]
-    ticks = tuple(Tick(text=line) for line in lines)
+    ticks = tuple(Tick(text=line) for line in dict.fromkeys(lines))
     return (Heading(text="Photos, with bay or post in the name"), Ticks(ticks=ticks))
 
 

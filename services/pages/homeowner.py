@@ -51,7 +51,7 @@ _CARE = (
 
 def _built(plan: Plan) -> tuple[Fact, ...]:
     ruler = Ruler(step=plan.job.step)
-    stairs = count_words(len(plan.bays.stair), "stair side")
+    stairs = count_words(len({(b.stair, b.side) for b in plan.bays.stair}), "stair side")
     return (
         Fact(label="Built on", value=day_words(plan.job.install_date.isoformat())),
         Fact(label="Railing", value=f"{plan.job.system.title}, {plan.job.colour}"),

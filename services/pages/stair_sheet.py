@@ -15,7 +15,7 @@ _ABREAST = 4
 
 
 def stair_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
-    """A sheet for each side of each stair that carries a rail.
+    """A sheet for each stair bay: a side of a flight, or its parts between mid posts.
 
     Args:
         plan: The finished plan.
@@ -26,11 +26,11 @@ def stair_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
 
 def _sheet(bay: StairBay, plan: Plan, figures: Figures) -> Sheet:
     ruler = Ruler(step=plan.job.step)
-    name = f"{bay.stair}-{bay.side}"
+    name = bay.name
     return Sheet(
         key=f"stair-{name}",
-        title=f"Stair {bay.stair}, {bay.side}",
-        place=f"{bay.side.capitalize()} side going up; drawn with the lower end at the left",
+        title=f"Stair bay {name}",
+        place=f"Stair {bay.stair}, {bay.side} side going up; lower end at the left",
         blocks=(
             units_note(ruler),
             *figures.named(f"stair-{name}"),

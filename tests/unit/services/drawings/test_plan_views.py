@@ -71,3 +71,23 @@ def test_bars_name_every_piece_with_its_revision() -> None:
 
     says = [label.text for d in drawings for label in d.labels]
     assert all(says.count(f"{piece.id} r{JOB.revision}") == 1 for piece in cuts.pieces)
+
+
+def test_rails_of_two_lengths_are_drawn_apart() -> None:
+    """Where a bar's top and bottom rail are cut differently, each of the two is drawn."""
+    rng = Random(6)
+    bays = made.bays_of(rng, made.layout_of(rng, job=JOB), job=JOB)
+    cuts = made.cuts_of(rng, bays, job=JOB)
+    bar, pair = cuts.bars[0], cuts.piece(cuts.bars[0].pieces[0].piece)
+    halves = [pair.model_copy(update={"id": f"X {r}", "rails": r}) for r in ("top", "bottom")]
+    placed = tuple(bar.pieces[0].model_copy(update={"piece": half.id}) for half in halves)
+    apart = bar.model_copy(update={"pieces": placed})
+    cuts = cuts.model_copy(update={"pieces": tuple(halves), "bars": (apart,)})
+
+    (drawing,) = stock_bars(cuts=cuts, step=JOB.step, metric=False)
+
+    says = [label.text for label in drawing.labels]
+    assert [s.split(":")[0] for s in says if s.startswith("Bar")] == [
+        "Bar 1, top rail", "Bar 1, bottom rail",
+    ]  # fmt: skip
+    assert says.count(f"X top r{JOB.revision}") == says.count(f"X bottom r{JOB.revision}") == 1

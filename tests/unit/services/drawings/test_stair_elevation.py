@@ -9,6 +9,7 @@ import pytest
 
 from schemas.drawings import Drawing
 from schemas.site import Stair
+from services.drawings import stair_elevation
 from services.drawings.stair_elevation import stair_drawings
 from services.tape import angle, text
 from tests import builders
@@ -31,7 +32,7 @@ def test_three_drawings_a_side() -> None:
     """Elevation, rail on the bench, plumb cuts."""
     _, drawings = drawn()
 
-    assert [d.name for d in drawings] == ["stair-S1-right", "bench-S1-right", "plumb-cuts-S1-right"]
+    assert [d.name for d in drawings] == ["stair-S1-R", "bench-S1-R", "plumb-cuts-S1-R"]
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -67,3 +68,28 @@ def test_height_stands_under_every_nosing() -> None:
     heights = [label.text for label in elevation.labels if label.lane == "nose-heights"]
     assert numbers == [str(i) for i in range(1, flight.risers + 1)]
     assert heights == [text(35 * 8128, JOB.step)] * flight.risers
+
+
+def test_upper_post_stands_on_what_its_height_says() -> None:
+    """An upper post two risers down the flight stands two risers lower than one on the deck."""
+    rng = Random(5)
+    flight = made.stair(rng, job=JOB)
+    job = JOB.model_copy(update={"stairs": (flight,)})
+    bays = made.bays_of(rng, made.layout_of(rng, job=job), job=job)
+    whole = bays.stair[0]
+    part = whole.model_copy(
+        update={
+            "name": "S1-L1",
+            "heights": tuple(
+                nose.model_copy(update={"from_upper_face": nose.from_upper_face - 2 * flight.tread})
+                for nose in whole.heights[2:]
+            ),
+            "clear": whole.clear - 2 * flight.tread,
+        }
+    )
+    posts = {}
+    for bay in (whole, part):
+        view = stair_elevation.view_of(bay=bay, job=job, bays=bays)
+        posts[bay.name] = view.upper_foot
+
+    assert posts["S1-L"] - posts["S1-L1"] == pytest.approx(2 * flight.riser)

@@ -68,7 +68,7 @@ def test_every_bay_and_stair_side_is_drawn_once(name: str, seed: int) -> None:
 
     assert sorted(drawn) == sorted(bay.name for bay in plan.bays.level)
     sides = [s.key for s in sheets if s.key.startswith("stair-")]
-    assert sides == [f"stair-{bay.stair}-{bay.side}" for bay in plan.bays.stair]
+    assert sides == [f"stair-{bay.name}" for bay in plan.bays.stair]
 
 
 @pytest.mark.parametrize(("name", "seed"), PLANS)
