@@ -15,10 +15,11 @@ from schemas.drawings import WIDEST, Drawing
 from schemas.job import Job
 from schemas.layout import Bay, Layout
 from schemas.lengths import Length
+from services.drawings.boxes import text_width
 from services.drawings.dimensions import At, along_lanes, between, between_height, up
 from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
-from services.drawings.lines import ACT, Mark, line, rect, ring
+from services.drawings.lines import ACT, READ, Mark, line, rect, ring
 from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
 
@@ -191,11 +192,16 @@ def _words(view: _View) -> list[Says]:
     out.append(Says(x=right / 2, text=bay.parity, measure=False))
     left_says = _end_words(view, bay.gap_left, bay.mitre_left_deg)
     right_says = _end_words(view, bay.gap_right, bay.mitre_right_deg)
-    return [
-        *out,
-        Says(x=right / 2 - 3, text=left_says, anchor="end"),
-        Says(x=right / 2 + 3, text=right_says, anchor="start"),
-    ]
+    inside = (
+        Says(x=2, text=left_says, anchor="start"),
+        Says(x=right - 2, text=right_says, anchor="end"),
+    )
+    outside = (
+        Says(x=-2, text=left_says, anchor="end"),
+        Says(x=right + 2, text=right_says, anchor="start"),
+    )
+    room = sum(text_width(t, size=READ, bold=True, stacked=True) for t in (left_says, right_says))
+    return [*out, *(inside if room + 20 < right else outside)]
 
 
 def _end_words(view: _View, gap: Length, mitre_deg: float) -> str:

@@ -37,7 +37,7 @@ def as_measured(
     head = (
         Column(head="Opening found", share=1.15, align="right"),
         Column(head="Cut", share=1.1, align="right", bold=True),
-        Column(head=margin, share=1, align="right"),
+        Column(head=margin, share=1.1, align="right"),
     )
     depth = -(-len(rows) // _ABREAST)
     found = [_cells(row, planned, count, ruler) for row in rows]
@@ -65,5 +65,5 @@ def _cells(row: AsMeasured, planned: int, count: int, ruler: Ruler) -> tuple[str
         return (opening, CALL, "")
     margin = ruler.mark(row.margin)
     if row.balusters != count:
-        margin = f"({row.balusters}) {margin}"
+        margin = f"({row.balusters})\N{NO-BREAK SPACE}{margin}"
     return (opening, ruler.mark(row.cut), margin)

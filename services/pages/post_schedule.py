@@ -43,7 +43,8 @@ def post_schedule(plan: Plan, figures: Figures) -> Sheet:
 _COLUMNS = (
     Column(head="Post", share=0.9, bold=True), Column(head="Kind", share=1.8),
     Column(head="Centre from leg's zero", share=1.5, align="right"),
-    Column(head="Turned", share=1), Column(head="Sleeve, cut", share=1.3, align="right", bold=True),
+    Column(head="Turned", share=1.3),
+    Column(head="Sleeve, cut", share=1.3, align="right", bold=True),
     Column(head="Core, least", share=1.2, align="right"),
     Column(head="Core, most", share=1.2, align="right"),
     Column(head="Set", share=0.7, box=True),
@@ -51,13 +52,24 @@ _COLUMNS = (
 
 
 def _post(post: Post, height: PostHeight | None, ruler: Ruler) -> Row:
-    turned = angle(post.turned_deg) if post.turned_deg else "square"
-    at = "see stair" if post.where == "stair-lower" else f"{post.leg} {ruler.mark(post.at)}"
+    turned = _turned_words(post.turned_deg)
+    at = (
+        "see stair"
+        if post.where in {"stair-lower", "stair-mid"}
+        else f"{post.leg} {ruler.mark(post.at)}"
+    )
     cells = (post.name, post_words(post), at, turned)
     if height is None:
         return Row(cells=(*cells, "", "", "", ""))
     core = (ruler.mark(height.core_least), ruler.mark(height.core_most))
     return Row(cells=(*cells, ruler.mark(height.sleeve), *core, ""))
+
+
+def _turned_words(degrees: float) -> str:
+    """How far a post is turned out of square to its leg, seen from above."""
+    if not degrees:
+        return "square"
+    return f"{angle(abs(degrees))} {'anticlockwise' if degrees > 0 else 'clockwise'}"
 
 
 def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:

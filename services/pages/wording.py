@@ -118,7 +118,7 @@ def post_words(post: Post) -> str:
     """What kind of post it is, and whether it stands already."""
     kinds = {
         "end": "end", "line": "line", "corner": "corner", "gate": "gate",
-        "stair-upper": "top of stair", "stair-lower": "foot of stair",
+        "stair-upper": "top of stair", "stair-mid": "on a tread", "stair-lower": "foot of stair",
     }  # fmt: skip
     return kinds[post.where] + (", in place" if post.in_place else "")
 
