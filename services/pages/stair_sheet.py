@@ -30,7 +30,7 @@ def _sheet(bay: StairBay, plan: Plan, figures: Figures) -> Sheet:
     return Sheet(
         key=f"stair-{name}",
         title=f"Stair bay {name}",
-        place=f"Stair {bay.stair}, {bay.side} side going up; lower end at the left",
+        place=f"Stair {bay.stair}, {bay.side} side going up",
         blocks=(
             units_note(ruler),
             *figures.named(f"stair-{name}"),
