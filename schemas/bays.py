@@ -141,7 +141,7 @@ class StairBay(Record):
     """A stair bay on one side, ready to cut. Its left end is the lower one."""
 
     name: Line
-    """E.g. S1-L."""
+    """E.g. S1-L; S1-L1, S1-L2 from the lower end up where mid posts part the flight."""
     stair: Key
     """Name of the stair."""
     side: Literal["left", "right"]
@@ -196,17 +196,17 @@ class StairBay(Record):
     top_over_nosing: Length
     """Top of the top rail over the nosing line, plumb."""
     heights: tuple[NoseHeight, ...]
-    """Down the flight, the deck edge first."""
+    """Down the flight, the deck edge first; those of this bay."""
     upper_post: Line
     """Name of the post at its upper end."""
     lower_post: Line
     """Name of the post at its lower end."""
     top_at_upper: Length
-    """Top of top rail at the upper post's face, above the walking surface."""
+    """Top of top rail at the upper post's face, above what that post stands on."""
     top_at_lower: Length
     """Top of top rail at the lower post's face, above what that post stands on."""
     bottom_at_upper: Length
-    """Underside of bottom rail at the upper post's face, above the walking surface."""
+    """Underside of bottom rail at the upper post's face, above what that post stands on."""
     bottom_at_lower: Length
     """Underside of bottom rail at the lower post's face, above what that post stands on."""
     foot_blocks: tuple[Length, ...]
@@ -220,7 +220,8 @@ class StairBay(Record):
     people: int
     """To lift the assembled section."""
     handrail: Length | None
-    """Graspable handrail along the slope, nosing to nosing; none on this side."""
+    """Graspable handrail along the slope, nosing to nosing of the whole flight; none on this side.
+    Where mid posts part the flight it passes them and is told at the lowest bay."""
     handrail_brackets: int = 0
     """Brackets of the graspable handrail."""
     others: tuple[int, ...] = ()
@@ -281,7 +282,7 @@ class Bays(Record):
 
     @property
     def shared_posts(self) -> tuple[tuple[PostHeight, ...], ...]:
-        """Posts that carry more than one bay, those with the same heights on their faces together."""
+        """Posts that carry more than one bay, those with the same face heights together."""
         groups: dict[tuple[object, ...], list[PostHeight]] = {}
         for post in self.posts:
             if len({mark.bay for mark in post.faces}) > 1:

@@ -5,7 +5,8 @@ In: the job's guard lines and stairs. Out: posts and bays by name, in plan.
 Plan: x to the right, y up toward the house, as seen from the yard. Positions
 along a leg run from its own zero: the centre of its first post, or the wall.
 Posts are named after the leg that starts at or holds them (A1, A2, B1 at the
-corner of A and B); a stair's lower posts are S1-L and S1-R.
+corner of A and B); a stair's lower posts are S1-L and S1-R. A long flight's mid posts
+are S1-LM1, S1-LM2 and its bays S1-L1, S1-L2, S1-L3, from the lower end up.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from schemas.lengths import Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees, Key, Line, Record
 
-Where = Literal["end", "line", "corner", "stair-upper", "stair-lower", "gate"]
+Where = Literal["end", "line", "corner", "stair-upper", "stair-mid", "stair-lower", "gate"]
 
 
 class PlanPoint(Record):
@@ -40,7 +41,7 @@ class Post(Record):
     leg: Key
     """Leg it is named after; the stair for a lower post."""
     at: Length
-    """Centre, from the leg's zero."""
+    """Centre, from the leg's zero; of a mid post from the top nosing, downhill."""
     point: PlanPoint
     """Centre in plan."""
     turned_deg: Degrees = 0
@@ -88,7 +89,8 @@ class BayEnd(Record):
     post: Line | None
     """None is a wall."""
     face: Length
-    """Sleeve face or wall face, from the leg's zero, along the leg."""
+    """Sleeve face or wall face, from the leg's zero, along the leg; at a stair from the lower
+    post's uphill face, level, uphill."""
     mitre_deg: Degrees
     """Between rail and the square of the face it meets; 0 is a square cut. [degrees]"""
     bracket: BracketKind
@@ -99,7 +101,7 @@ class Bay(Record):
     """Railing or an opening between two neighbouring posts, or a post and a wall."""
 
     name: Line
-    """E.g. A1-A2; walls are W; S1-L and S1-R for stairs."""
+    """E.g. A1-A2; walls are W; S1-L and S1-R for stairs, S1-L1 and so on beside mid posts."""
     kind: Literal["level", "stair", "stair-opening", "gate-opening"]
     """Level, on a stair, or an opening without railing."""
     leg: Key

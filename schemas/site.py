@@ -181,6 +181,9 @@ class Stair(Record):
     """Where its upper posts stand."""
     lower_post: LowerPost
     """Where its lower posts stand."""
+    mid_posts: Literal["auto"] | tuple[WrittenOffset, ...] = ()
+    """Posts between the upper and the lower ones, each on a tread: top nosing to the centre, level,
+    from the top one down. Auto: as few as the rail needs, where it needs any."""
     landing: Line | None = None
     """What the lower posts stand on; none is unknown."""
     handrail: tuple[Side, ...] = ()

@@ -12,9 +12,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 
+from schemas.bays import Bays
 from schemas.bundle import BundleFile, Missing, Stop
-from schemas.errors import BrokenPlan, UnknownThing
-from schemas.job import Library
+from schemas.cut_plan import CutPlan
+from schemas.errors import BrokenPlan, NoLayout, UnknownThing
+from schemas.job import Job, Library
+from schemas.layout import Layout
 from schemas.lengths import INSIDE
 from schemas.pack import Outcome, PackFile
 from schemas.pages import Sheet
@@ -89,6 +92,7 @@ def _plan_once(
             bay_works=works.bay_works,
             nearest_legal=works.nearest_legal,
             longest_clear=works.longest_clear,
+            stair_works=works.stair_works,
         ),
     )
     asked += laid.questions
@@ -105,14 +109,10 @@ def _plan_once(
     if _stopped(asked, answers):
         return asked, None
 
-    cuts = cut_plan.plan_cuts(
-        pieces=cut_plan.cut_pieces(job, made.bays),
-        stock=cut_plan.stock_rails(job),
-        plain=cut_plan.plain_pieces(job, laid.layout, made.bays),
-        plain_stock=cut_plan.plain_stock(job),
-        kerf=job.company.saw_kerf,
-        keep=job.company.keep_offcut,
-    )
+    try:
+        cuts = _cuts(job, laid.layout, made.bays)
+    except NoLayout as no:
+        return [*asked, _no_stock(str(no))], None
     job = job.model_copy(update={"questions": tuple(asked)})
     plan = Plan(
         job=job,
@@ -137,6 +137,27 @@ def make_sheets(plan: Plan, *, replaces: str = "nothing") -> tuple[Sheet, ...]:
         replaces: What is to be destroyed, in words.
     """
     return pages.pack_sheets(plan, drawings=drawings.draw(plan), replaces=replaces)
+
+
+def _cuts(job: Job, laid: Layout, made: Bays) -> CutPlan:
+    return cut_plan.plan_cuts(
+        pieces=cut_plan.cut_pieces(job, made),
+        stock=cut_plan.stock_rails(job),
+        plain=cut_plan.plain_pieces(job, laid, made),
+        plain_stock=cut_plan.plain_stock(job),
+        kerf=job.company.saw_kerf,
+        keep=job.company.keep_offcut,
+    )
+
+
+def _no_stock(says: str) -> Question:
+    return Question(
+        key="no-stock.cuts",
+        severity="stop",
+        place="Cut plan",
+        says=f"{says[:1].upper()}{says[1:]}.",
+        ask="Which post moves, or which other stock is bought?",
+    )
 
 
 def make_pack(plan: Plan, *, issued: str, replaces: str = "nothing") -> PackFile:

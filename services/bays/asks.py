@@ -16,7 +16,8 @@ from schemas.rail_system import BracketKind
 from schemas.record import Degrees
 from services.bays.level_rail import Leans, LevelRule
 from services.bays.margins import bracket_of, takes
-from services.bays.rules import level_rule, nearest_legal
+from services.bays.rules import level_rule, nearest_legal, stair_rule
+from services.geometry.slope import Slope
 
 
 class Works(Protocol):
@@ -53,6 +54,13 @@ class Nearest(Protocol):
         """At or below, and at or above, the asked one; none: not within two pitches."""
 
 
+class OnStair(Protocol):
+    """Whether a stair bay of that level opening can be built on that slope."""
+
+    def __call__(self, *, riser: Length, tread: Length, clear: Length) -> bool:
+        """Some count of balusters is legal and can be cut from stock."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BayAsks:
     """The layout's questions, answered for one job."""
@@ -60,10 +68,11 @@ class BayAsks:
     bay_works: Works
     longest_clear: Length
     nearest_legal: Nearest
+    stair_works: OnStair
 
 
 def asks_for(job: Job) -> BayAsks:
-    """Bind the level bay's rules of a job; answers are kept, as a search asks them often."""
+    """Bind the rules of a job's bays; answers are kept, as a search asks them often."""
     longest = job.system.level.longest_clear
     reach = 2 * job.system.level.hole_pitch
 
@@ -110,4 +119,14 @@ def asks_for(job: Job) -> BayAsks:
             return None, None
         return nearest_legal(rule, opening=clear, longest=longest, reach=reach)
 
-    return BayAsks(bay_works=bay_works, longest_clear=longest, nearest_legal=nearest)
+    @cache
+    def stair_works(*, riser: Length, tread: Length, clear: Length) -> bool:
+        rail = job.stair_system.stair
+        if rail is None:
+            return False
+        rule = stair_rule(job, rail=rail, slope=Slope(rise=riser, run=tread))
+        return bool(rule.fits(opening=clear // job.step * job.step))
+
+    return BayAsks(
+        bay_works=bay_works, longest_clear=longest, nearest_legal=nearest, stair_works=stair_works
+    )

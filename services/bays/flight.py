@@ -24,10 +24,17 @@ class Flight:
     """Below the walking surface: each nosing from the top, 0 first, and last the landing."""
     upper_face: int
     """Upper post's stair-side face, downhill of the top nosing; negative: back on the deck."""
+    upper_foot: int
+    """What the upper post stands on, below the walking surface: 0, or a mid post's tread."""
     lower_face: int
     """Lower post's uphill face, downhill of the top nosing."""
     lower_foot: int
     """What the lower post stands on, below the walking surface."""
+
+    first: int
+    """The bay's first nosing, from the deck edge, which is 0."""
+    last: int
+    """Its last one."""
 
     @property
     def nosings(self) -> int:
@@ -39,8 +46,16 @@ class Flight:
         return self.drops[nosing] - nosing * self.slope.rise
 
 
-def flight(*, stair: Stair, clear: int, sleeve: int) -> Flight:
-    """Set the flight and its post faces out from the top nosing.
+def flight(
+    *,
+    stair: Stair,
+    clear: int,
+    sleeve: int,
+    uphill: int = 0,
+    mid_below: bool = False,
+    mid_above: bool = False,
+) -> Flight:
+    """Set the flight and a bay's post faces out from the top nosing.
 
     The lower face follows from the lowest nosing; the upper one was measured from the top
     nosing, or else follows from the clear opening.
@@ -48,27 +63,35 @@ def flight(*, stair: Stair, clear: int, sleeve: int) -> Flight:
     Args:
         stair: As measured.
         clear: Between sleeve faces, level. [length]
-        sleeve: Face to face, of the lower post. [length]
+        sleeve: Face to face, of the posts. [length]
+        uphill: The bay's lower face, from the flight's lower post's, level. [length]
+        mid_below: The bay's lower post is a mid post.
+        mid_above: Its upper post is one.
     """
-    slope = Slope(rise=stair.riser, run=stair.tread)
-    lower_face = (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose
-    given = stair.upper_post.from_top_nose
+    lower_face = (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose - uphill
+    given = None if mid_above else stair.upper_post.from_top_nose
+    upper_face = lower_face - clear if given is None else given
     risers = tuple(reversed(stair.each_riser)) or (stair.riser,) * stair.risers
     drops = tuple(accumulate(risers, initial=0))
+    above, below = (
+        _tread(stair, at) for at in (upper_face - sleeve // 2, lower_face + sleeve // 2)
+    )
+    on_tread = mid_below or stair.lower_post.stands_on == "tread"
     return Flight(
-        slope=slope,
+        slope=Slope(rise=stair.riser, run=stair.tread),
         drops=drops,
-        upper_face=lower_face - clear if given is None else given,
+        upper_face=upper_face,
+        upper_foot=drops[above] if mid_above else 0,
         lower_face=lower_face,
-        lower_foot=_foot(stair, drops, lower_face + sleeve // 2),
+        lower_foot=drops[below if on_tread else -1],
+        first=above if mid_above else 0,
+        last=below - 1 if mid_below else stair.risers - 1,
     )
 
 
-def _foot(stair: Stair, drops: tuple[int, ...], centre: int) -> int:
-    """Landing and grade are one riser under the lowest tread; a tread is the one at the centre."""
-    if stair.lower_post.stands_on != "tread":
-        return drops[-1]
-    return drops[max(0, min(len(drops) - 2, -(-centre // stair.tread)))]
+def _tread(stair: Stair, centre: int) -> int:
+    """The tread at a place, from the deck, which is 0; a nosing has its tread's number."""
+    return max(0, min(stair.risers - 1, -(-centre // stair.tread)))
 
 
 def surface_under(*, flight: Flight, at: float) -> int:

@@ -33,7 +33,8 @@ def make_bays(job: Job, layout: Layout) -> BaysMade:
     are no bays.
     """
     levels = [make_level(job, layout, bay) for bay in layout.bays if bay.kind == "level"]
-    stairs = [make_stair(job, bay) for bay in layout.bays if bay.kind == "stair"]
+    mids = frozenset(post.name for post in layout.posts if post.where == "stair-mid")
+    stairs = [make_stair(job, bay, mids=mids) for bay in layout.bays if bay.kind == "stair"]
     level = tuple(made.bay for made in levels if made.bay)
     stair = tuple(made.bay for made in stairs if made.bay)
     asked = [question for made in levels for question in made.questions]

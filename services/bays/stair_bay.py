@@ -22,8 +22,14 @@ class MadeStair:
     questions: tuple[Question, ...]
 
 
-def make_stair(job: Job, bay: Bay) -> MadeStair:
-    """Choose the count, place the line and work out every number of one stair bay."""
+def make_stair(job: Job, bay: Bay, *, mids: frozenset[str] = frozenset()) -> MadeStair:
+    """Choose the count, place the line and work out every number of one stair bay.
+
+    Args:
+        job: With its stairs as measured.
+        bay: As laid out.
+        mids: Names of the job's mid posts.
+    """
     stair = next(stair for stair in job.stairs if stair.name == bay.leg)
     rail, section = job.stair_system.stair, job.stair_height
     if rail is None or section is None:
@@ -31,7 +37,7 @@ def make_stair(job: Job, bay: Bay) -> MadeStair:
             stair=stair.name, system=job.stair_system.key, height_missing=rail is not None
         )
         return MadeStair(bay=None, questions=(asked,))
-    parts = stair_parts(job, bay, stair=stair, rail=rail, section_height=section)
+    parts = stair_parts(job, bay, stair=stair, rail=rail, section_height=section, mids=mids)
     stops = tuple(stop_questions(parts))
     fits = parts.rule.fits(opening=parts.opening)
     if not fits and not stops:

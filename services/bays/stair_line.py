@@ -93,16 +93,18 @@ def nose_heights(*, flight: Flight, underside: int, top: int) -> tuple[NoseHeigh
             top=top + flight.over_line(nosing),
             gap=underside + flight.over_line(nosing),
         )
-        for nosing in range(flight.nosings)
+        for nosing in range(flight.first, flight.last + 1)
     )
 
 
 def at_upper(*, flight: Flight, over_nosing: int, step: int) -> int:
-    """A line's height at the upper post's face above the walking surface, to the nearest mark.
+    """A line's height at the upper post's face above what the post stands on, to the nearest mark.
 
-    height = over nosing - x * tan, x the face's distance downhill of the top nosing.
+    height = over nosing - x * tan, x the face's distance downhill of the top nosing; a mid post
+    stands on a tread, so much lower.
     """
-    return tape.nearest(over_nosing - flight.upper_face * flight.slope.tan, step)
+    fallen = flight.upper_face * flight.slope.tan
+    return tape.nearest(over_nosing - fallen + flight.upper_foot, step)
 
 
 def at_lower(*, flight: Flight, over_nosing: int, step: int) -> int:

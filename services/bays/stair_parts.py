@@ -40,7 +40,13 @@ class StairParts:
 
 
 def stair_parts(
-    job: Job, bay: Bay, *, stair: Stair, rail: RoutedRail, section_height: SectionHeight
+    job: Job,
+    bay: Bay,
+    *,
+    stair: Stair,
+    rail: RoutedRail,
+    section_height: SectionHeight,
+    mids: frozenset[str] = frozenset(),
 ) -> StairParts:
     """Set out one side of a stair.
 
@@ -50,9 +56,17 @@ def stair_parts(
         stair: As measured.
         rail: The system's stair rail.
         section_height: The height it is sold in.
+        mids: Names of the job's mid posts.
     """
     opening = tape.down(bay.clear, job.step)
-    run = flight(stair=stair, clear=opening, sleeve=job.system.sleeve.outside)
+    run = flight(
+        stair=stair,
+        clear=opening,
+        sleeve=job.system.sleeve.outside,
+        uphill=bay.left.face,
+        mid_below=bay.left.post in mids,
+        mid_above=bay.right.post in mids,
+    )
     section = stair_section(rail=rail, section=section_height, slope=run.slope)
     sphere = triangle_sphere(job)
     known = triangle_limit(stair=stair, sphere=sphere)
@@ -78,6 +92,11 @@ def stair_parts(
         ),
         limit=None if known is None else tape.down(known, job.step),
     )
+
+
+def is_lowest(parts: StairParts) -> bool:
+    """Whether the bay stands at the foot of its flight."""
+    return parts.flight.last == parts.stair.risers - 1
 
 
 def blocks_wanted(parts: StairParts) -> int:

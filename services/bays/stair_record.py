@@ -15,7 +15,7 @@ from services.bays.movement import movement
 from services.bays.running_marks import running_marks
 from services.bays.stair_blocks import stair_blocks
 from services.bays.stair_line import at_lower, at_upper, nose_heights
-from services.bays.stair_parts import StairParts, blocks_wanted
+from services.bays.stair_parts import StairParts, blocks_wanted, is_lowest
 from services.bays.window import as_measured, valid_window
 
 _ENDS: tuple[Literal["left"], Literal["right"]] = ("left", "right")
@@ -114,7 +114,7 @@ def _side(bay: Bay) -> Literal["left", "right"]:
 
 def _handrail(parts: StairParts, side: Literal["left", "right"]) -> tuple[int | None, int]:
     grip = parts.job.stair_system.handrail
-    if side not in parts.stair.handrail or grip is None:
+    if side not in parts.stair.handrail or grip is None or not is_lowest(parts):
         return None, 0
     length = handrail_length(slope=parts.rule.slope, risers=parts.stair.risers, step=parts.job.step)
     return length, handrail_brackets(length=length, apart=grip.bracket_apart)

@@ -66,7 +66,7 @@ def complete(job: Job, layout: Layout, bays: Bays) -> tuple[Row, ...]:
         _row(
             "Stair sides",
             _names(sides),
-            _names(f"{bay.stair}-{bay.side[0].upper()}" for bay in bays.stair),
+            _names({f"{bay.stair}-{bay.side[0].upper()}" for bay in bays.stair}),
         ),
         _row("Stair openings", str(len(job.stairs)), _count(layout, "stair-opening")),
         _row("Gates", str(len(job.gates)), _count(layout, "gate-opening")),

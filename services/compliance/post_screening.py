@@ -66,7 +66,7 @@ class _Alike:
 
 
 def _alike(job: Job, layout: Layout, bays: Bays) -> Iterator[_Alike]:
-    lower = {post.name for post in layout.posts if post.where == "stair-lower"}
+    lower = {post.name for post in layout.posts if post.where in {"stair-lower", "stair-mid"}}
     groups: dict[tuple[int, bool], list[str]] = {}
     for height in bays.posts:
         groups.setdefault((height.rail_top, height.post in lower), []).append(height.post)

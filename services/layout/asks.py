@@ -65,6 +65,14 @@ class NearestLegal(Protocol):
         ...
 
 
+class StairWorks(Protocol):
+    """Whether a stair bay of this opening can be built with legal end margins."""
+
+    def __call__(self, *, riser: Length, tread: Length, clear: Length) -> bool:
+        """Answer for one level opening on the slope of riser and tread. [1/320 mm]."""
+        ...
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asks:
     """The questions the layout may put to later stages."""
@@ -75,6 +83,8 @@ class Asks:
     nearest_legal: NearestLegal
     stock_cents: Callable[[tuple[Length, ...]], Cents] | None = None
     """What the rails of such openings cost in stock; none: cost does not move posts."""
+    stair_works: StairWorks | None = None
+    """None: mid posts part a flight into any openings."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -117,8 +117,8 @@ def _at(site: Site, line: GuardLine, legs: Sequence[LegStands], *, start: Point)
         bays.extend(bays_along(leg.stands, names=names, site=site))
         for stair, uppers in stairs_along(leg.stands, names=names):
             sides = sides_of(stair, site=site, line=line, leg=leg, uppers=uppers)
-            posts.extend(side.lower for side in sides)
-            bays.extend(side.bay for side in sides)
+            posts.extend(post for side in sides for post in side.posts)
+            bays.extend(bay for side in sides for bay in side.bays)
     return _Laid(legs=tuple(laid), posts=tuple(posts), bays=tuple(bays))
 
 

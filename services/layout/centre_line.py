@@ -8,6 +8,7 @@ nothing at a wall.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import fmod
 
 from schemas.lengths import Length
 from schemas.record import Degrees
@@ -59,7 +60,7 @@ def centre_legs(line: GuardLine, *, number: int) -> tuple[CentreLeg, ...]:
     turned = [_signed(leg.corner) for leg in line.legs]
     way = headings(first_deg=_FIRST[line.heading], turns_deg=turned[:-1])
     return tuple(
-        _centre_leg(line, number=number, at=at, heading_deg=heading)
+        _centre_leg(line, number=number, at=at, heading_deg=fmod(heading, 360))
         for at, heading in enumerate(way)
     )
 

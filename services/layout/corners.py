@@ -38,7 +38,7 @@ def fit_corner(corner: Corner, *, rail: RoutedRail) -> CornerFit:
         mitre_before=before,
         mitre_after=after,
         bracket_before=bracket_for(before, rail=rail),
-        bracket_after=bracket_for(after, rail=rail),
+        bracket_after=bracket_for(after, rail=rail) if turned or has_own_face(corner) else None,
         turned_deg=_as_seen(-against if corner.hand == "outside" else against),
     )
 
@@ -46,6 +46,14 @@ def fit_corner(corner: Corner, *, rail: RoutedRail) -> CornerFit:
 def is_turned(corner: Corner) -> bool:
     """Whether the post halves the angle."""
     return corner.post == "turned" or (corner.post is None and corner.turn_deg != SQUARE)
+
+
+def has_own_face(corner: Corner) -> bool:
+    """Whether the rail after a square post meets another face than the rail before.
+
+    Beyond 135 degrees its line leaves the post by the face where the other rail sits.
+    """
+    return corner.turn_deg <= SQUARE + SQUARE / 2
 
 
 def bracket_for(mitre_deg: Degrees, *, rail: RoutedRail) -> BracketKind | None:

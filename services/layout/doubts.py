@@ -5,8 +5,9 @@ from __future__ import annotations
 from schemas.site import GuardLine, Option, Question
 from services.layout.centre_line import CentreLeg
 from services.layout.given import Site, fit_at
+from services.layout.mid_posts import faces_of, mid_posts, no_mid_post
 from services.layout.naming import post_names, stairs_along
-from services.layout.stairs import no_stair_room, no_upper_post, stair_clear
+from services.layout.stairs import no_stair_room, no_upper_post
 from services.layout.stands import LegStands
 from services.tape import text, text_with_unit
 
@@ -59,9 +60,11 @@ def bad_stairs(site: Site, line: GuardLine, leg: LegStands) -> list[Question]:
         asked.extend(
             no_upper_post(stair, side=side) for side in stair.rails if uppers[side][1].where is None
         )
-        clear = stair_clear(stair, sleeve=site.sleeve, inset=line.inset)
-        if clear <= 0:
-            asked.append(no_stair_room(stair, clear=clear, step=site.job.step))
+        top, foot = faces_of(stair, sleeve=site.sleeve, inset=line.inset)
+        if foot <= top:
+            asked.append(no_stair_room(stair, clear=foot - top, step=site.job.step))
+        elif mid_posts(stair, site=site, top=top, foot=foot) is None:
+            asked.append(no_mid_post(stair, site=site))
     return asked
 
 

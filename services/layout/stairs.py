@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from schemas.layout import Bay, BayEnd, Post
+from schemas.layout import Bay, BayEnd, PlanPoint, Post, Where
 from schemas.lengths import Length
 from schemas.site import GuardLine, Question, Side, Stair
+from services.geometry.polyline import reach
 from services.layout.given import Site
+from services.layout.mid_posts import faces_of, mid_posts
 from services.layout.naming import as_point
 from services.layout.placing import PlacedLeg
 from services.layout.stands import Stand
@@ -16,10 +18,11 @@ from services.tape import down, text_with_unit
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StairSide:
-    """A side of a stair with its rail."""
+    """A side of a stair with its rail, from the lower end up."""
 
-    lower: Post
-    bay: Bay
+    posts: tuple[Post, ...]
+    """The lower one, then mid posts."""
+    bays: tuple[Bay, ...]
 
 
 def stair_clear(stair: Stair, *, sleeve: Length, inset: Length) -> Length:
@@ -37,10 +40,8 @@ def stair_clear(stair: Stair, *, sleeve: Length, inset: Length) -> Length:
     Source:
         Common practice: the last riser ends at the landing, so treads are one fewer.
     """
-    top = stair.upper_post.from_top_nose
-    if top is None:
-        top = -(-sleeve // 2) - inset
-    return (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose - top
+    upper, lower = faces_of(stair, sleeve=sleeve, inset=inset)
+    return lower - upper
 
 
 def sides_of(
@@ -51,35 +52,91 @@ def sides_of(
     leg: PlacedLeg,
     uppers: dict[Side, tuple[str, Stand]],
 ) -> tuple[StairSide, ...]:
-    """The lower posts and bays of a stair, left before right as seen going up."""
-    exact = stair_clear(stair, sleeve=site.sleeve, inset=line.inset)
-    clear = down(exact, site.job.step)
+    """The lower and mid posts and the bays of a stair, left before right as seen going up."""
+    top, foot = faces_of(stair, sleeve=site.sleeve, inset=line.inset)
+    centres = mid_posts(stair, site=site, top=top, foot=foot) or ()
+    half = reach(width=site.sleeve, angle_deg=0)
     sides = []
     for side in (side for side in ("left", "right") if side in stair.rails):
         upper, stand = uppers[side]
         name = f"{stair.name}-{side[0].upper()}"
-        lower = Post(
-            name=name,
-            where="stair-lower",
-            in_place=False,
-            leg=stair.name,
-            at=0,
-            point=as_point(leg.at(stand.at, outward=exact + site.sleeve)),
-            sleeve=site.sleeve,
-            core=site.job.post.core,
+        rising: list[tuple[str, Where, Length, Length]] = [
+            (name, "stair-lower", 0, foot + half),
+            *(
+                (f"{name}M{number}", "stair-mid", at, at)
+                for number, at in enumerate(reversed(centres), start=1)
+            ),
+        ]
+        posts = tuple(
+            _post(
+                post,
+                where,
+                stair=stair,
+                site=site,
+                at=at,
+                point=as_point(leg.at(stand.at, outward=centre - top + half)),
+            )
+            for post, where, at, centre in rising
         )
-        bay = Bay(
-            name=name,
-            kind="stair",
-            leg=stair.name,
-            left=BayEnd(post=name, face=0, mitre_deg=0, bracket="stair"),
-            right=BayEnd(post=upper, face=exact, mitre_deg=0, bracket="stair"),
-            clear=clear,
-            clear_top=clear,
-            measured=False,
+        marks = [(post, foot - centre) for post, _, _, centre in rising]
+        sides.append(
+            StairSide(
+                posts=posts,
+                bays=_bays(
+                    name,
+                    stair=stair,
+                    step=site.job.step,
+                    ends=[(post, at - half, at + half) for post, at in marks],
+                    last=(upper, foot - top),
+                ),
+            )
         )
-        sides.append(StairSide(lower=lower, bay=bay))
     return tuple(sides)
+
+
+def _post(
+    name: str, where: Where, *, stair: Stair, site: Site, at: Length, point: PlanPoint
+) -> Post:
+    return Post(
+        name=name,
+        where=where,
+        in_place=False,
+        leg=stair.name,
+        at=at,
+        point=point,
+        sleeve=site.sleeve,
+        core=site.job.post.core,
+    )
+
+
+def _bays(
+    name: str,
+    *,
+    stair: Stair,
+    step: Length,
+    ends: list[tuple[str, Length, Length]],
+    last: tuple[str, Length],
+) -> tuple[Bay, ...]:
+    """From the lower post up; one bay alone carries no number."""
+    uphill = [*((post, down_face) for post, down_face, _ in ends[1:]), last]
+    bays = []
+    for number, ((low, _, start), (high, end)) in enumerate(
+        zip(ends, uphill, strict=True), start=1
+    ):
+        clear = down(end - start, step)
+        bays.append(
+            Bay(
+                name=f"{name}{number}" if len(ends) > 1 else name,
+                kind="stair",
+                leg=stair.name,
+                left=BayEnd(post=low, face=start, mitre_deg=0, bracket="stair"),
+                right=BayEnd(post=high, face=end, mitre_deg=0, bracket="stair"),
+                clear=clear,
+                clear_top=clear,
+                measured=False,
+            )
+        )
+    return tuple(bays)
 
 
 def no_upper_post(stair: Stair, *, side: Side) -> Question:

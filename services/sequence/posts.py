@@ -11,6 +11,7 @@ from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
 
 _FIRST = ("end", "corner", "stair-upper", "gate")
+_ON_STAIR = ("stair-mid", "stair-lower")
 _RIM = ("inside-rim", "outside-rim")
 _OTHER_FOOT = ": the detail is for a rim; the office names the fixing before they are set."
 _BELOW = {
@@ -33,7 +34,7 @@ def posts(work: Work) -> tuple[Step, ...]:
     standing = tuple(post for post in work.layout.posts if post.in_place)
     ends = tuple(post for post in new if post.where in _FIRST)
     between = tuple(post for post in new if post.where == "line")
-    lower = tuple(post for post in new if post.where == "stair-lower")
+    lower = tuple(post for post in new if post.where in _ON_STAIR)
     setting = (
         *((_in_place(standing),) if standing else ()),
         *_marks(work),
@@ -73,7 +74,7 @@ def _framing(new: tuple[Post, ...], work: Work) -> Step:
         if detail
         else "No approved fixing is recorded: no post is set before the office names one."
     )
-    lower = any(post.where == "stair-lower" for post in new)
+    lower = any(post.where in _ON_STAIR for post in new)
     stands = [
         f"{stair.name} lower posts stand on {stair.landing or 'a foot that is not recorded'}"
         f"{_OTHER_FOOT if detail and detail.mount in _RIM else '.'}"
@@ -214,7 +215,7 @@ def _proved(work: Work, *, after: tuple[str, ...]) -> Step:
 
 def _dressing(work: Work) -> tuple[Step, ...]:
     """Cores to height, skirts, sleeves: lower stair posts keep their length for now."""
-    lower = {post.name for post in work.new_posts() if post.where == "stair-lower"}
+    lower = {post.name for post in work.new_posts() if post.where in _ON_STAIR}
     now = {post.name for post in work.new_posts()} - lower
     heights = [height for height in work.bays.posts if height.post in now]
     cores = _grouped(

@@ -12,7 +12,7 @@ from schemas.rail_system import RoutedRail, SectionHeight
 from schemas.site import Question, Stair
 from services.geometry.incircle import touching_height
 from services.geometry.slope import Slope
-from services.intake.cross_checks.asking import GO_ON, rules, stairs
+from services.intake.cross_checks.asking import GO_ON, rules, set_to, stairs
 from services.tape import text, text_with_unit
 
 
@@ -22,13 +22,13 @@ def check(job: Job) -> tuple[Question, ...]:
         chain.from_iterable(
             (
                 *_slots(job, stair),
-                *_length(job, stair),
+                *_length(job, stair, pointer),
                 *_height(job, stair),
                 *_handrail(job, stair),
                 *_flight(job, stair),
                 *_own_sizes(job, stair),
             )
-            for _, stair in stairs(job)
+            for pointer, stair in stairs(job)
         )
     )
 
@@ -65,17 +65,17 @@ def _slots(job: Job, stair: Stair) -> Iterator[Question]:
         )
 
 
-def _length(job: Job, stair: Stair) -> Iterator[Question]:
+def _length(job: Job, stair: Stair, pointer: str) -> Iterator[Question]:
     rail = job.stair_system.stair
     clear = _clear(job, stair)
-    if rail is None or clear <= 0:
+    if rail is None or clear <= 0 or stair.mid_posts:
         return
     along = _slope(stair).ceil_along(clear)
     longest_kit = max(kit.length for kit in rail.kits) + 2 * rail.end_clearance
     longest = min(rail.longest_clear, longest_kit)
     if along > longest:
         yield Question(
-            key=f"stair-long.{stair.name}",
+            key=f"mid-post.{stair.name}",
             severity="stop",
             place=f"Stair {stair.name}",
             says=(
@@ -84,6 +84,14 @@ def _length(job: Job, stair: Stair) -> Iterator[Question]:
                 f"{text(longest, job.step)}."
             ),
             ask="Where may a mid post stand, or can a post stand closer to the stair?",
+            options=(
+                set_to(
+                    "auto",
+                    "Mid posts stand on the treads where the rail needs them",
+                    pointer=f"{pointer}/mid_posts",
+                    value="auto",
+                ),
+            ),
         )
 
 

@@ -58,6 +58,7 @@ def asks(job: Job) -> Asks:
         bay_works=made.bay_works,
         longest_clear=made.longest_clear,
         nearest_legal=made.nearest_legal,
+        stair_works=made.stair_works,
     )
 
 
