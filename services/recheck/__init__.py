@@ -10,8 +10,11 @@ and what is left open between them is measured.
 from schemas.plan import Plan
 from services.recheck.counts import recheck_counts
 from services.recheck.cuts import recheck_cuts
+from services.recheck.findings import recheck_findings
+from services.recheck.ground import recheck_ground
 from services.recheck.level import recheck_level
-from services.recheck.stair import recheck_stair
+from services.recheck.posts import recheck_posts
+from services.recheck.stair import recheck_flights, recheck_stair
 
 __all__ = ["recheck"]
 
@@ -23,8 +26,12 @@ def recheck(plan: Plan) -> tuple[str, ...]:
         Every breach found, each naming its place; empty when the plan holds.
     """
     return (
+        *recheck_ground(plan),
         *(breach for bay in plan.bays.level for breach in recheck_level(plan, bay)),
         *(breach for bay in plan.bays.stair for breach in recheck_stair(plan, bay)),
+        *recheck_flights(plan),
+        *recheck_posts(plan),
         *recheck_cuts(plan),
         *recheck_counts(plan),
+        *recheck_findings(plan),
     )

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from math import cos, hypot, pi, radians, sin
 
 from schemas.bays import LevelBay
-from schemas.layout import Bay, LaidLeg, Layout, Post
+from schemas.layout import Bay, LaidLeg, Layout
 from schemas.plan import Plan
-from services.recheck.limits import Limits, inches, limits_at, widest_gap
+from services.recheck.ground import row_of
+from services.recheck.limits import Limits, inches, level_limits, widest_gap
 
 
 def recheck_level(plan: Plan, bay: LevelBay) -> Iterator[str]:
@@ -18,7 +18,7 @@ def recheck_level(plan: Plan, bay: LevelBay) -> Iterator[str]:
     rail = job.system.level
     leg = next(leg for leg in plan.layout.legs if leg.name == bay.leg)
     laid = next(one for one in plan.layout.bays if one.name == bay.name)
-    limits = limits_at(plan, place=bay.name, drop=leg.drop, stair=False, handrail=False)
+    limits = level_limits(plan, place=bay.name, drop=leg.drop)
     yield from _opening(plan.layout, leg, laid, bay, job.step)
     for what, clear, cut, marks in (
         ("bottom rail", bay.clear, bay.bottom_cut, bay.marks),
@@ -36,6 +36,7 @@ def recheck_level(plan: Plan, bay: LevelBay) -> Iterator[str]:
         yield f"{bay.name}: top of rail is not spacer plus section"
     if limits.least is not None and bay.top < limits.least:
         yield f"{bay.name}: top of rail at {inches(bay.top)} is under the least height"
+    yield from _blocks(plan, bay)
 
 
 def _rail(
@@ -83,22 +84,32 @@ def _margins(plan: Plan, bay: LevelBay) -> Iterator[str]:
         yield f"{bay.name}: a margin runs into the next factory hole"
 
 
+def _blocks(plan: Plan, bay: LevelBay) -> Iterator[str]:
+    """Foot blocks: as many as the sheet asks for, each under a baluster and within reach."""
+    system = plan.job.system
+    asked = [rule.count for rule in system.level.foot_blocks if bay.clear <= rule.up_to]
+    wanted = min(asked[0] if asked else system.level.foot_blocks[-1].count, len(bay.marks))
+    if len(bay.foot_blocks) != wanted:
+        yield f"{bay.name}: {len(bay.foot_blocks)} foot blocks, not {wanted}"
+    if set(bay.foot_blocks) - set(bay.marks):
+        yield f"{bay.name}: a foot block stands under no baluster"
+    if bay.foot_blocks and bay.sweep_low > system.foot_block.reach:
+        yield f"{bay.name}: {inches(bay.sweep_low)} is more than a foot block spans"
+    holes = bay.drain_holes
+    clear = (system.level.baluster_width + system.drain_hole) / 2
+    if any(abs(hole - mark) < clear for hole in holes for mark in bay.marks):
+        yield f"{bay.name}: a drain hole meets a baluster"
+
+
 def _opening(layout: Layout, leg: LaidLeg, laid: Bay, bay: LevelBay, step: int) -> Iterator[str]:
-    """The opening between sleeves in plan, by walking along the leg and meeting squares."""
-    if laid.measured or laid.left.post is None or laid.right.post is None:
+    """The opening between faces in plan, by walking along the leg and meeting squares."""
+    if laid.measured:
         return
-    first, last = layout.post(laid.left.post), layout.post(laid.right.post)
-    apart = hypot(last.point.x - first.point.x, last.point.y - first.point.y)
-    along = radians(leg.heading_deg)
-    free = apart - _half(layout, first, along) - _half(layout, last, along)
+    stood = {(one.name, other.name): (one, other) for one, other in pairwise(row_of(layout, leg))}
+    left, right = stood.get((laid.left.post, laid.right.post), (None, None))
+    if left is None or right is None:
+        yield f"{bay.name}: its ends are no neighbours in plan"
+        return
+    free = right.at - right.half - left.at - left.half
     if not -step < free - bay.clear < step + 1:
         yield f"{bay.name}: {inches(bay.clear)} printed, {inches(free)} between its sleeves in plan"
-
-
-def _half(layout: Layout, post: Post, along: float) -> float:
-    """Centre of a post to where a line leaves its square sleeve."""
-    own = next((leg for leg in layout.legs if leg.name == post.leg), None)
-    square = radians((own.heading_deg if own else 0) + post.turned_deg)
-    across = abs((along - square + pi / 4) % (pi / 2) - pi / 4)
-    reach = max(abs(cos(across)), abs(sin(across)))
-    return post.sleeve / 2 / reach

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from schemas.code_profile import Rule
+from schemas.code_profile import Measured, Rule
 from schemas.lengths import INCH
 from schemas.plan import Plan
+from schemas.site import Stair
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,27 +26,53 @@ class Limits:
     """A sphere of this diameter must not pass under a stair rail. [1/320 mm]"""
 
 
-def limits_at(plan: Plan, *, place: str, drop: int | None, stair: bool, handrail: bool) -> Limits:
-    """What the recorded profile asks at a place, less what the office allowed there."""
-    height = "guard.stair_height" if stair else "guard.height"
-    if handrail:
-        height = "guard.stair_height_as_handrail"
-    rules = [rule for rule in _rules(plan, place) if _holds(rule, drop)]
-    spheres = [r.limit for r in rules if r.measures == _opening(stair=stair) and r.limit]
-    if stair and not spheres:
-        spheres = [r.limit for r in rules if r.measures == "guard.opening" and r.limit]
-    heights = [r for r in rules if r.measures == height]
-    triangles = [r.limit for r in rules if r.measures == "guard.triangle" and r.limit]
+def level_limits(plan: Plan, *, place: str, drop: int | None) -> Limits:
+    """What the recorded profile asks of a level bay, less what the office allowed there."""
+    rules = _here(plan, place, drop)
+    heights = [r.limit for r in _firm(rules, "guard.height") if r.limit is not None]
     return Limits(
-        opening=min(spheres, default=None),
-        least=max((r.limit for r in heights if r.limit), default=None),
-        most=min((r.upper for r in heights if r.upper), default=None),
-        triangle=min(triangles, default=None),
+        opening=_smallest(rules, "guard.opening"),
+        least=max(heights, default=None) if _asks(plan, drop) else None,
+        most=None,
+        triangle=None,
     )
 
 
-def _opening(*, stair: bool) -> str:
-    return "guard.stair_opening" if stair else "guard.opening"
+def stair_limits(plan: Plan, *, place: str, stair: Stair) -> Limits:
+    """The same for a side of a stair; without a handrail its top rail may have to be one."""
+    drop = flight_rise(stair)
+    rules = _here(plan, place, drop)
+    heights = _firm(rules, "guard.stair_height") or _firm(rules, "guard.height")
+    if not stair.handrail and _handrail_asked(plan, stair):
+        heights = [*heights, *_firm(rules, "guard.stair_height_as_handrail")]
+    if not _asks(plan, drop):
+        heights = []
+    sphere = _smallest(rules, "guard.stair_opening")
+    return Limits(
+        opening=_smallest(rules, "guard.opening") if sphere is None else sphere,
+        least=max((r.limit for r in heights if r.limit is not None), default=None),
+        most=min((r.upper for r in heights if r.upper is not None), default=None),
+        triangle=_smallest(rules, "guard.triangle"),
+    )
+
+
+def flight_rise(stair: Stair) -> int:
+    """Deck to landing: every riser as measured, else all alike. [1/320 mm]."""
+    return sum(stair.each_riser) or stair.riser * stair.risers
+
+
+def _here(plan: Plan, place: str, drop: int | None) -> list[Rule]:
+    return [rule for rule in _rules(plan, place) if holds(rule, drop)]
+
+
+def _smallest(rules: Iterable[Rule], measures: Measured) -> int | None:
+    sizes = [r.limit for r in rules if r.measures == measures and r.limit is not None]
+    return min(sizes, default=None)
+
+
+def _firm(rules: Iterable[Rule], measures: Measured) -> list[Rule]:
+    """Rules of which the figure is sure; the others are left to the authority."""
+    return [r for r in rules if r.measures == measures and r.confidence == "quoted"]
 
 
 def _rules(plan: Plan, place: str) -> Iterator[Rule]:
@@ -60,7 +87,28 @@ def _rules(plan: Plan, place: str) -> Iterator[Rule]:
             yield rule
 
 
-def _holds(rule: Rule, drop: int | None) -> bool:
+def _asks(plan: Plan, drop: int | None) -> bool:
+    """Whether a guard is asked for at this drop; not known is yes."""
+    rules = plan.job.profile.rules if plan.job.profile else ()
+    triggers = [r for r in rules if r.trigger and r.measures == "guard.drop" and r.limit]
+    if drop is None or not triggers:
+        return True
+    return any(_over(drop, rule) for rule in triggers)
+
+
+def _over(drop: int, rule: Rule) -> bool:
+    assert rule.limit is not None, rule.id
+    return drop > rule.limit or (drop == rule.limit and rule.compare == ">=")
+
+
+def _handrail_asked(plan: Plan, stair: Stair) -> bool:
+    rules = plan.job.profile.rules if plan.job.profile else ()
+    counts = [r.number for r in rules if r.measures == "handrail.risers" and r.number is not None]
+    return any(stair.risers >= count for count in counts) or not counts
+
+
+def holds(rule: Rule, drop: int | None) -> bool:
+    """Whether a rule surely holds at this drop."""
     if rule.where == "all" or rule.where_drop is None:
         return True
     if drop is None or rule.where == "climbable-over":

@@ -7,13 +7,14 @@ y up from the walking surface. A rail is a straight line in that plane.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, cos, sin
+from math import atan2, cos, hypot, sin
 
 from schemas.bays import StairBay
 from schemas.plan import Plan
 from schemas.site import Stair
-from services.recheck.limits import Limits, inches, limits_at, widest_gap
+from services.recheck.limits import Limits, flight_rise, inches, stair_limits, widest_gap
 
 
 def recheck_stair(plan: Plan, bay: StairBay) -> Iterator[str]:
@@ -24,15 +25,18 @@ def recheck_stair(plan: Plan, bay: StairBay) -> Iterator[str]:
     if rail is None:
         yield f"{bay.name}: the system has no stair rail"
         return
-    drop = next((leg.drop for leg in plan.layout.legs if leg.name == stair.leg), None)
-    limits = limits_at(plan, place=bay.name, drop=drop, stair=True, handrail=False)
+    limits = stair_limits(plan, place=bay.name, stair=stair)
     slope = atan2(stair.riser, stair.tread)
+    span = span_of(plan, stair, bay)
     for says in (
         *_ends(bay, rail.end_clearance, cos(slope), job.step),
         *_gaps(bay, rail.baluster_width, cos(slope), limits),
         *_heights(plan, bay, (rail.top_depth + rail.bottom_depth) / cos(slope), limits),
         *_triangle(stair, bay, limits),
-        *_at_posts(stair, bay, job.step),
+        *_at_nosings(stair, bay),
+        *_at_posts(bay, stair, span, job.step),
+        *_blocks(plan, stair, bay, span.lower - rail.end_clearance * cos(slope)),
+        *_handrail(plan, stair, bay),
     ):
         yield f"{bay.name}: {says}"
 
@@ -73,17 +77,125 @@ def _triangle(stair: Stair, bay: StairBay, limits: Limits) -> Iterator[str]:
         yield f"the triangle lets a {inches(limits.triangle)} sphere through"
 
 
-def _at_posts(stair: Stair, bay: StairBay, step: int) -> Iterator[str]:
-    """Rail tops at the posts' faces, by following the line from the nosings."""
+def nosings(stair: Stair) -> list[tuple[int, int]]:
+    """Every nosing from the deck edge down: level from it, and plumb below it. [1/320 mm]."""
+    up = [*stair.each_riser] or [stair.riser] * stair.risers
+    down = [sum(up[len(up) - number :]) for number in range(len(up))]
+    return [(number * stair.tread, depth) for number, depth in enumerate(down)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """Where a stair bay's two posts show their faces to it, from the top nosing downhill."""
+
+    upper: float
+    """Upper post's downhill face. [1/320 mm]"""
+    lower: float
+    """Lower post's uphill face. [1/320 mm]"""
+    upper_foot: int
+    """What the upper post stands on, below the deck. [1/320 mm]"""
+    lower_foot: int
+    """What the lower post stands on, below the deck. [1/320 mm]"""
+
+
+def span_of(plan: Plan, stair: Stair, bay: StairBay) -> Span:
+    """Set a bay out from the lowest nosing, as its posts stand."""
+    laid = next(one for one in plan.layout.bays if one.name == bay.name)
+    half = plan.job.system.sleeve.outside / 2
+    bottom = (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose
+    upper, lower = bottom - laid.right.face, bottom - laid.left.face
+    treads = {post.name for post in plan.layout.posts if post.where == "stair-mid"}
+    on_tread = bay.lower_post in treads or stair.lower_post.stands_on == "tread"
+    return Span(
+        upper=upper,
+        lower=lower,
+        upper_foot=_tread(stair, upper - half) if bay.upper_post in treads else 0,
+        lower_foot=_tread(stair, lower + half) if on_tread else flight_rise(stair),
+    )
+
+
+def _tread(stair: Stair, centre: float) -> int:
+    """The tread at a place, below the deck."""
+    steps = nosings(stair)
+    return next((depth for level, depth in steps if level >= centre), steps[-1][1])
+
+
+def _at_nosings(stair: Stair, bay: StairBay) -> Iterator[str]:
+    """Heights over each nosing, by following the straight rails over the steps."""
+    steps = nosings(stair)
+    for nose in bay.heights:
+        level, depth = steps[nose.nosing - 1]
+        fallen = level * stair.riser / stair.tread
+        top, gap = (line - fallen + depth for line in (bay.top_over_nosing, bay.rail_over_nosing))
+        if max(abs(top - nose.top), abs(gap - nose.gap)) > 1:
+            yield f"nosing {nose.nosing} lies {inches(top)} under the top, not {inches(nose.top)}"
+
+
+def recheck_flights(plan: Plan) -> Iterator[str]:
+    """Every nosing of a flight is told at some bay of each of its sides."""
+    for stair in plan.job.stairs:
+        for side in stair.rails:
+            bays = [b for b in plan.bays.stair if (b.stair, b.side) == (stair.name, side)]
+            told = {nose.nosing for bay in bays for nose in bay.heights}
+            if told != set(range(1, stair.risers + 1)):
+                yield f"{stair.name} {side}: {len(told)} of its {stair.risers} nosings have heights"
+
+
+def _at_posts(bay: StairBay, stair: Stair, span: Span, step: int) -> Iterator[str]:
+    """Both rails at the posts' faces, by following their lines from the top nosing.
+
+    A mark of height and a mark of the opening, run up the slope, may be lost in rounding.
+    """
     fall = stair.riser / stair.tread
-    upper = bay.top_over_nosing + bay.heights[0].from_upper_face * fall
-    if abs(upper - bay.top_at_upper) > step:
-        yield f"the rail meets the upper post at {inches(upper)}"
-    if stair.lower_post.stands_on != "tread":
-        beyond = stair.lower_post.from_last_nose
-        lower = bay.top_over_nosing + stair.riser - beyond * fall
-        if abs(lower - bay.top_at_lower) > step:
-            yield f"the rail meets the lower post at {inches(lower)}"
+    if abs(span.lower - span.upper - bay.clear) > step:
+        yield f"its posts leave {inches(span.lower - span.upper)}, not {inches(bay.clear)}"
+    for line, upper, lower in (
+        (bay.top_over_nosing, bay.top_at_upper, bay.top_at_lower),
+        (bay.rail_over_nosing, bay.bottom_at_upper, bay.bottom_at_lower),
+    ):
+        at_upper = line - span.upper * fall + span.upper_foot
+        at_lower = line - span.lower * fall + span.lower_foot
+        if abs(at_upper - upper) > step * (1 + fall):
+            yield f"the rail meets the upper post at {inches(at_upper)}"
+        if abs(at_lower - lower) > step * (1 + fall):
+            yield f"the rail meets the lower post at {inches(at_lower)}"
+
+
+def _blocks(plan: Plan, stair: Stair, bay: StairBay, lower_end: float) -> Iterator[str]:
+    """Each foot block under a baluster, whole on what it stands on, and within reach."""
+    block = plan.job.stair_system.foot_block
+    if set(bay.foot_blocks) - set(bay.marks):
+        yield "a foot block stands under no baluster"
+    slope = atan2(stair.riser, stair.tread)
+    for mark in bay.foot_blocks:
+        at = lower_end - mark * cos(slope)
+        under = [_depth(stair, at + half) for half in (-block.width / 2 + 1, block.width / 2 - 1)]
+        gap = bay.rail_over_nosing - at * stair.riser / stair.tread + under[0]
+        if under[0] != under[1]:
+            yield f"the foot block at {inches(mark)} stands over a nosing"
+        if not -1 <= gap <= block.reach + 1:
+            yield f"the foot block at {inches(mark)} would span {inches(gap)}"
+
+
+def _depth(stair: Stair, at: float) -> int:
+    """What is under a place, below the deck: the deck, a tread, or the landing."""
+    steps = [*nosings(stair)[1:], (float("inf"), flight_rise(stair))]
+    return 0 if at < 0 else next(depth for level, depth in steps if at < level)
+
+
+def _handrail(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
+    """From over the top nosing to over the lowest, its brackets no further apart than allowed."""
+    sold = plan.job.stair_system.handrail
+    lowest = f"{stair.name}-{bay.side[0].upper()}"
+    if sold is None or bay.side not in stair.handrail or bay.lower_post != lowest:
+        if bay.handrail is not None or bay.handrail_brackets:
+            yield "a handrail is planned where none was asked for"
+        return
+    length = (stair.risers - 1) * hypot(stair.riser, stair.tread)
+    if bay.handrail is None or not -1 < bay.handrail - length < plan.job.step + 1:
+        yield f"its handrail is not {inches(length)}, nosing to nosing"
+    elif (bay.handrail_brackets - 1) * sold.bracket_apart < bay.handrail:
+        yield f"{bay.handrail_brackets} brackets leave its handrail too long between two"
 
 
 def _ends(bay: StairBay, clearance: int, level: float, step: int) -> Iterator[str]:
@@ -95,5 +207,5 @@ def _ends(bay: StairBay, clearance: int, level: float, step: int) -> Iterator[st
         yield "printed margins are not those of its marks"
     if {after - before for before, after in pairwise(bay.marks)} - {bay.pitch}:
         yield "marks are not on the factory pitch"
-    if abs(bay.margin_lower - bay.margin_upper) > step:
-        yield "its margins differ by more than a tape mark"
+    if abs(bay.margin_lower - bay.margin_upper) >= 2 * step:
+        yield "its margins are not equal to a tape mark at each end"

@@ -1,0 +1,96 @@
+"""Sleeves and cores measured again, from what the rails mark on each post."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from schemas.bays import FaceMark, PostHeight
+from schemas.plan import Plan
+from services.recheck.limits import inches
+
+
+def recheck_posts(plan: Plan) -> Iterator[str]:
+    """Every sleeve and core that the rails at its post do not fit."""
+    for height in plan.bays.posts:
+        for says in (*_marks(plan, height), *_covered(plan, height)):
+            yield f"{height.post}: {says}"
+    yield from _cut(plan)
+
+
+def _marks(plan: Plan, height: PostHeight) -> Iterator[str]:
+    """Each rail that meets the post marks it, where its own bay says."""
+    want = Counter(_tops(plan, height.post))
+    have = Counter((m.bay, m.topside) for m in height.faces if m.rail == "top")
+    if want != have:
+        yield "its faces are not marked at the tops of the rails that meet it"
+    if len(height.faces) != 2 * len(list(_tops(plan, height.post))):
+        yield "not one mark for each rail that meets it"
+    if any(mark.topside <= mark.underside for mark in height.faces):
+        yield "a rail marked upside down"
+    for bay in {mark.bay for mark in height.faces}:
+        rails = {mark.rail: mark for mark in height.faces if mark.bay == bay}
+        if len(rails) == 2 and rails["bottom"].topside >= rails["top"].underside:
+            yield f"the rails of {bay} are marked over each other"
+
+
+def _tops(plan: Plan, post: str) -> Iterator[tuple[str, int]]:
+    """Bay and top of rail there; level at the high side, its leg's end at the low one."""
+    levels = {bay.name: bay for bay in plan.bays.level}
+    for laid in plan.layout.bays:
+        bay = levels.get(laid.name)
+        if bay is None:
+            continue
+        lower = bay.sweep_low - bay.sweep
+        for end, more in ((laid.left, 0), (laid.right, lower)):
+            if end.post == post:
+                yield bay.name, bay.top + more
+    for side in plan.bays.stair:
+        if side.upper_post == post:
+            yield side.name, side.top_at_upper
+        if side.lower_post == post:
+            yield side.name, side.top_at_lower
+
+
+def _covered(plan: Plan, height: PostHeight) -> Iterator[str]:
+    """Reveal and cap stand over the highest rail; the core ends between bracket and tab."""
+    sleeve = plan.job.system.sleeve
+    highest = max((mark.topside for mark in height.faces), default=height.rail_top)
+    seen = height.sleeve - sleeve.cap_depth - highest
+    if not 0 <= seen - sleeve.reveal < plan.job.step:
+        yield f"a sleeve of {inches(height.sleeve)} shows {inches(seen)}, not the reveal"
+    if height.reveal != seen:
+        yield f"prints {inches(height.reveal)} of reveal and shows {inches(seen)}"
+    if height.sleeve > max(length for _, length in sleeve.stock):
+        yield f"no sleeve of {inches(height.sleeve)} is sold"
+    if height.core_most > height.sleeve - sleeve.cap_tab:
+        yield "its core may reach the cap's tab"
+    brackets = max((_bracket_top(mark) for mark in height.faces), default=0)
+    if not brackets <= height.core_least <= height.core_most:
+        yield "its core may end under the top bracket"
+
+
+def _bracket_top(mark: FaceMark) -> int:
+    """A bracket sits under its rail, within the rail's own height on the face."""
+    return mark.topside
+
+
+def _cut(plan: Plan) -> Iterator[str]:
+    """Sleeves and cores on the cut list, one for each post to set, at its own length."""
+    pieces = {
+        (bar.what, name): end - start for bar in plan.cuts.plain for name, start, end in bar.pieces
+    }
+    heights = {height.post: height for height in plan.bays.posts}
+    to_set = {post.name for post in plan.layout.posts if not post.in_place}
+    for name in sorted(to_set):
+        if pieces.get(("sleeve", f"{name} sleeve")) != heights[name].sleeve:
+            yield f"{name}: its sleeve is not on the cut list at {inches(heights[name].sleeve)}"
+        core = pieces.get(("core", f"{name} core"), 0)
+        above = core - (plan.job.detail.core_below if plan.job.detail else 0)
+        if above < heights[name].core_least:
+            yield f"{name}: its core ends {inches(above)} up, under the top bracket"
+        if plan.job.detail and above > heights[name].core_most:
+            yield f"{name}: its core ends {inches(above)} up, in the cap"
+    listed = {name.rpartition(" ")[0] for what, name in pieces if what in {"sleeve", "core"}}
+    if extra := sorted(listed - to_set):
+        yield f"sleeves or cores cut for posts that stand: {', '.join(extra)}"
