@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import pairwise
+from math import hypot
 
 from schemas.bays import Bays
 from schemas.job import Job
-from schemas.layout import Bay, LaidLeg, Layout
+from schemas.layout import Bay, LaidLeg, Layout, Post
 from services import tape
+from services.geometry.polyline import SQUARE, from_nearest, reach
 
 _RAILED = ("level", "stair")
 
@@ -47,7 +49,7 @@ def complete(job: Job, layout: Layout, bays: Bays) -> tuple[Row, ...]:
         _row("Legs", _names(leg.name for leg in measured), _names(laid)),
         *legs,
         _row("All legs", tape.feet_and_inches(total, step), tape.feet_and_inches(drawn, step)),
-        *(chain(leg, layout.bays) for leg in layout.legs),
+        *(chain(leg, layout, sphere=_sphere(job)) for leg in layout.legs),
         *(
             _row(
                 f"Openings of leg {leg.name}, posts in place",
@@ -78,21 +80,52 @@ def complete(job: Job, layout: Layout, bays: Bays) -> tuple[Row, ...]:
     )
 
 
-def chain(leg: LaidLeg, bays: tuple[Bay, ...]) -> Row:
-    """Whether a leg's bays follow one another from its one end to its other, none missing."""
-    along = sorted((bay for bay in bays if _on_leg(bay, leg.name)), key=lambda bay: bay.left.face)
-    starts = None if leg.zero_is == "wall" else leg.posts[0]
-    ends = None if leg.end_is == "wall" else leg.posts[-1]
-    want = [starts, *(p for p in leg.posts if p not in {starts, ends}), ends]
-    got: list[str | None] = [along[0].left.post] if along else []
-    got += [bay.right.post for bay in along]
-    joined = all(one.right.post == two.left.post for one, two in pairwise(along))
+def chain(leg: LaidLeg, layout: Layout, *, sphere: int) -> Row:
+    """Whether a leg's bays follow one another from its one end to its other, none missing.
+
+    Args:
+        leg: The leg.
+        layout: With all posts and bays.
+        sphere: Between posts closer than this nothing is missing; 0 is unknown. [1/320 mm]
+    """
+    bays = {(bay.left.post, bay.right.post) for bay in layout.bays if _on_leg(bay, leg.name)}
+    starts = [None] if leg.zero_is == "wall" else []
+    ends = [None] if leg.end_is == "wall" else []
+    want = [*starts, *leg.posts, *ends]
+    got = want[:1]
+    for one, two in pairwise(want):
+        if (one, two) not in bays and _between(leg, layout, one, two) >= sphere:
+            break
+        got.append(two)
     return (
         f"Leg {leg.name} from end to end",
         " ".join(name or "wall" for name in want)[:200],
-        " ".join(name or "wall" for name in got)[:200] or "no bay",
-        joined and got == want,
+        " ".join(name or "wall" for name in got)[:200] if bays else "no bay",
+        bool(bays) and got == want,
     )
+
+
+def _between(leg: LaidLeg, layout: Layout, one: str | None, two: str | None) -> float:
+    """From face to face. [1/320 mm]."""
+    left = layout.post(one) if one else None
+    right = layout.post(two) if two else None
+    start, end = left.point if left else leg.start, right.point if right else leg.end
+    halves = sum(_half(leg, layout, post) for post in (left, right) if post)
+    return hypot(end.x - start.x, end.y - start.y) - halves
+
+
+def _half(leg: LaidLeg, layout: Layout, post: Post) -> int:
+    """From a post's centre to where the leg meets its sleeve."""
+    own = next((one.heading_deg for one in layout.legs if one.name == post.leg), leg.heading_deg)
+    off = from_nearest(leg.heading_deg, first=own + post.turned_deg, apart=SQUARE)
+    return reach(width=post.sleeve, angle_deg=abs(off))
+
+
+def _sphere(job: Job) -> int:
+    """The smallest sphere recorded for a guard's openings; 0 where none is."""
+    rules = job.profile.rules if job.profile else ()
+    limits = [rule.limit for rule in rules if rule.measures == "guard.opening" and rule.limit]
+    return min(limits, default=0)
 
 
 def _clear(bays: Bays) -> int:

@@ -3,6 +3,8 @@
 from schemas.layout import Layout
 from schemas.plan import Plan
 from services.compliance.completeness import complete
+from services.pipeline import make_plan
+from tests.builders import document, library, submission
 from tests.planned import plan
 
 
@@ -51,6 +53,30 @@ def test_a_bay_that_was_never_laid_out_breaks_its_leg_s_chain() -> None:
     )
 
     assert f"Leg {whole.bays.level[0].leg} from end to end" in unequal(laid(whole, layout))
+
+
+def test_a_gap_too_narrow_for_the_sphere_leaves_nothing_out() -> None:
+    """Two posts closer than the sphere need no bay between them."""
+    tree = document("l-deck")
+    tree["lines"] = [
+        {
+            "measured": "deck-edge",
+            "inset": 68,
+            "heading": "out",
+            "legs": [{"name": "A", "length": 6034, "drop": 1271}],
+        }
+    ]
+    tree["stairs"] = []
+    tree["gates"] = [
+        {"name": "G1", "leg": "A", "start": 1033, "width": 1319},
+        {"name": "G2", "leg": "A", "start": 4392, "width": 1357},
+    ]
+    tree["unit"] = "mm"
+    made = make_plan(submission(tree), library=library()).plan
+
+    assert made is not None
+    assert [bay.right.post for bay in made.layout.bays][-1] == made.layout.legs[0].posts[-2]
+    assert unequal(made) == set()
 
 
 def test_a_leg_shorter_than_measured_shows() -> None:
