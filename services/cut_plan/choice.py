@@ -51,7 +51,6 @@ def choose(
     patterns: Sequence[Pattern],
     *,
     seconds: float,
-    start: Sequence[Pattern] | None = None,
 ) -> Chosen | None:
     """The cheapest choice among patterns; None if the solver found none in time.
 
@@ -59,15 +58,12 @@ def choose(
         lattice: Pieces and stock.
         patterns: What may be cut.
         seconds: Time limit. [s]
-        start: A plan made of these patterns, to begin with.
     """
-    begin = Counter(start) if start is not None else None
     answer = solve_whole(
         costs=[lattice.sticks[one.stick].price for one in patterns],
         most=[inf] * len(patterns),
         rows=rows_for(lattice, patterns),
         seconds=seconds,
-        start=[begin[one] for one in patterns] if begin is not None else None,
     )
     if answer is None:
         return None

@@ -123,6 +123,39 @@ def _paying(
     return found
 
 
+def near_best(lattice: Lattice, each: Sequence[int], *, most: int) -> list[Pattern]:
+    """Patterns that cost least over their worth: for two pieces at the left, the best rest.
+
+    The linear programme is content with few patterns; a plan in whole numbers needs more to
+    choose among. Every kind gets its best neighbours; among equals, each kind begins with
+    another one, so that they spread.
+
+    Args:
+        lattice: Pieces and stock.
+        each: Worth of each kind. [cents / scale]
+        most: About how many for each stock.
+    """
+    rows, worth = Rows(lattice), np.array(each, dtype=np.int64)
+    kinds = len(worth)
+    turn = (np.arange(kinds)[:, None] + np.arange(kinds)[None, :]) % kinds
+    found: list[Pattern] = []
+    for number, stick in enumerate(lattice.sticks):
+        beyond = walk_back(rows, number, worth)
+        ends = np.array(stick.first, dtype=np.int64)[rows.left] + rows.holes - 1
+        finish = ends[:, None] + rows.joint[rows.right][:, rows.left] + rows.holes[None, :] - 1
+        fits = finish < stick.holes
+        rest = beyond.after[np.where(fits, finish, 0), rows.right[None, :]]
+        total = np.where(fits, worth[:, None] + worth[None, :] + rest, NEVER)
+        rank = np.argsort(-np.take_along_axis(total, turn, axis=1), axis=1, kind="stable")
+        chosen = np.take_along_axis(turn, rank[:, : max(1, most // kinds)], axis=1)
+        for one, others in enumerate(chosen):
+            for other in others[total[one, others] > 0]:
+                order = [one, int(other)]
+                _trace_right(rows, worth, beyond, order, int(finish[one, other]))
+                found.append(Pattern(number, tuple(order)))
+    return found
+
+
 @dataclass(frozen=True, slots=True)
 class WalkBack:
     """Best worths along a stock from its right end."""

@@ -52,6 +52,7 @@ class _Open:
 def _lay(lattice: Lattice, *, tightest: bool, by_hole: bool) -> list[Pattern]:
     """Lay every piece; few-of-a-kind stock stands open from the start, as it comes first."""
     left = [stick.supply for stick in lattice.sticks]
+    shortest = min(kind.holes for kind in lattice.kinds)
     opened: list[_Open] = []
     rooms: dict[tuple[int, int, int], list[int]] = {}
     for name, kind in enumerate(lattice.kinds):
@@ -65,7 +66,8 @@ def _lay(lattice: Lattice, *, tightest: bool, by_hole: bool) -> list[Pattern]:
                 left[stick] = None if supply is None else supply - 1
             _add(lattice, opened[at], name)
             bar = opened[at]
-            rooms.setdefault((bar.stick, bar.last, kind.right), []).append(at)
+            if lattice.sticks[bar.stick].holes - 1 - bar.last >= shortest:
+                rooms.setdefault((bar.stick, bar.last, kind.right), []).append(at)
     return [Pattern(bar.stick, tuple(bar.order)) for bar in opened]
 
 

@@ -117,16 +117,18 @@ def solve_whole(
     most: Sequence[float],
     rows: Sequence[Row],
     seconds: float,
-    start: Sequence[int] | None = None,
 ) -> Answer | None:
     """Least cost in whole numbers.
+
+    The solver is given no answer to begin with: where two columns are alike it may then report a
+    cost that its own answer does not have. An answer is only taken when its cost, added up
+    again, is the one that was reported.
 
     Args:
         costs: Whole cost of each column.
         most: Upper limit of each column; it may be infinite.
         rows: Conditions.
         seconds: Time limit. [s]
-        start: An answer to begin with.
 
     Returns:
         The best answer found; None if none was found in time or there is none.
@@ -138,10 +140,6 @@ def solve_whole(
     ):  # fmt: skip
         solver.setOptionValue(option, value)
     _load(solver, costs=[cost // step for cost in costs], most=most, rows=rows, whole=True)
-    if start is not None:
-        begin = highspy.HighsSolution()
-        begin.col_value = [float(value) for value in start]
-        solver.setSolution(begin)
     solver.run()
     status, info = solver.getModelStatus(), solver.getInfo()
     proven = status == highspy.HighsModelStatus.kOptimal
@@ -152,6 +150,8 @@ def solve_whole(
         return None
     counts = tuple(round(value) for value in solver.getSolution().col_value)
     cost = sum(one * count for one, count in zip(costs, counts, strict=True))
+    if abs(cost - step * info.objective_function_value) > step / 2:
+        return None
     under = info.mip_dual_bound
     bound = cost if proven else max(0, ceil(under - CLEAR) * step) if under > -inf else 0
     return Answer(counts=counts, bound=min(bound, cost), proven=proven)

@@ -10,12 +10,13 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
+from zlib import crc32
 
 from services.cut_plan.choice import Tail, choose, excess, fewest_then_longest, worthwhile
-from services.cut_plan.columns import generate
+from services.cut_plan.columns import generate, near_best
 from services.cut_plan.first_fit import Pattern, cost, exchange, first_fit
 from services.cut_plan.lattice import Lattice
-from services.cut_plan.lower_bound import Rows, Worth, most_held, worth_of
+from services.cut_plan.lower_bound import Rows, Worth, most_held, prove, worth_of
 from services.cut_plan.master import Linear, version
 from services.cut_plan.patterns import every_pattern, maximal
 from services.cut_plan.repair import repair
@@ -25,7 +26,12 @@ MOST_KINDS = 150
 MOST_PATTERNS = 20_000
 """Beyond so many sets of pieces, patterns are generated and not all tried."""
 MOST_CHOICES = 6_000
-"""Generated patterns among which the night's plan is chosen."""
+"""About how many generated patterns the night's plan is chosen among."""
+FEWEST_CHOICES = 6
+"""But at least so many for each kind."""
+
+LONGEST_WALK = 5_000
+"""Stock of more steps than this is not walked along; only plain stock can have so many."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +65,8 @@ def optimum(lattice: Lattice, *, tail: Tail, seconds: float) -> Solved:
     few = len(lattice.kinds) <= MOST_KINDS
     patterns = every_pattern(lattice, most=MOST_PATTERNS) if few else None
     if patterns is None:
+        if not _can_be_walked(lattice):
+            return _as_it_fits(lattice, fallback)
         return _night(lattice, fallback, seconds=seconds)
     return _job(lattice, patterns, fallback, tail=tail, seconds=seconds)
 
@@ -90,9 +98,29 @@ def _job(
         bars=tuple(sorted(fewer or bars)),
         cents=least,
         bound=min(bound, least),
-        worth=_certified(lattice, widest),
+        worth=_certified(lattice, widest) if _can_be_walked(lattice) else tight,
         first_fit=limit,
         how=f"every set of pieces tried; {proven} by branch and bound, {version()}",
+    )
+
+
+def _can_be_walked(lattice: Lattice) -> bool:
+    return max(stick.holes for stick in lattice.sticks) <= LONGEST_WALK
+
+
+def _as_it_fits(lattice: Lattice, fallback: list[Pattern]) -> Solved:
+    """Too many sets and too fine a measure: first fit, and no bound but nothing."""
+    nothing = [0] * len(lattice.kinds)
+    worth = prove(lattice, nothing, [0] * len(lattice.sticks))
+    assert worth is not None, "pieces worth nothing are never worth more than their stock"
+    least = cost(lattice, fallback)
+    return Solved(
+        bars=tuple(sorted(fallback)),
+        cents=least,
+        bound=0,
+        worth=worth,
+        first_fit=least,
+        how="first fit, longest first; no bound proven",
     )
 
 
@@ -117,8 +145,11 @@ def _night(lattice: Lattice, fallback: list[Pattern], *, seconds: float) -> Solv
     limit = cost(lattice, fallback)
     bars = fallback
     if limit > worth.cents:
-        choice = _most_promising(lattice, grown.patterns, fallback, worth)
-        found = choose(lattice, choice, seconds=seconds, start=fallback)
+        more = near_best(lattice, worth.each, most=MOST_CHOICES)
+        in_use = [one for one, n in zip(grown.patterns, grown.last.taken, strict=True) if n > 0]
+        must = [*fallback, *in_use]
+        choice = _most_promising(lattice, [*grown.patterns, *more], must, worth)
+        found = choose(lattice, choice, seconds=seconds / 2)
         plans = [fallback, *([exchange(lattice, found.bars)] if found else [])]
         best = min(plans, key=partial(cost, lattice))
         bars = repair(lattice, best, worth=worth, seconds=seconds)
@@ -143,16 +174,31 @@ def _alone(lattice: Lattice) -> list[Pattern]:
 
 
 def _most_promising(
-    lattice: Lattice,
-    patterns: Sequence[Pattern],
-    fallback: Sequence[Pattern],
-    worth: Worth,
+    lattice: Lattice, patterns: Sequence[Pattern], must: Sequence[Pattern], worth: Worth
 ) -> list[Pattern]:
-    """Patterns that cost least over the worth of their pieces, and those of the first-fit plan."""
-    proper = [
-        one
-        for one in patterns
-        if all(n <= lattice.kinds[name].wanted for name, n in Counter(one.order).items())
-    ]
-    ranked = sorted(proper, key=lambda one: (excess(lattice, one, worth), one))
-    return sorted({*ranked[:MOST_CHOICES], *fallback})
+    """For every kind the patterns that cost least over the worth of their pieces.
+
+    Patterns of equal excess are taken in a scattered order, so that no kind is left with
+    partners that all others want too.
+
+    Args:
+        lattice: Pieces and stock.
+        patterns: What there is to choose from.
+        must: Patterns that are kept in any case.
+        worth: Of each kind.
+    """
+    by_set = {(one.stick, tuple(sorted(one.order))): one for one in [*patterns, *must]}
+    ranked = sorted(
+        by_set.values(),
+        key=lambda one: (excess(lattice, one, worth), crc32(repr(one.order).encode()), one),
+    )
+    enough = max(FEWEST_CHOICES, MOST_CHOICES // len(lattice.kinds))
+    seen: Counter[int] = Counter()
+    kept = {by_set[one.stick, tuple(sorted(one.order))] for one in must}
+    for one in ranked:
+        held = Counter(one.order)
+        proper = all(n <= lattice.kinds[name].wanted for name, n in held.items())
+        if proper and any(seen[name] < enough for name in held):
+            kept.add(one)
+            seen.update(held.keys())
+    return sorted(kept)
