@@ -98,13 +98,14 @@ class Team:
         )
 
 
-def work_on_until(works: Works, stop: threading.Event, *, size: int) -> None:
+def work_on_until(works: Works, stop: threading.Event, *, size: int, app: str = APP) -> None:
     """Run workers and sweep for them, until told to stop.
 
     Args:
         works: The works.
         stop: Set to end; what is running is finished first.
         size: Packs made at the same time.
+        app: Module of the worker process's application.
 
     Raises:
         NotNow: No broker can be had, or workers keep dying.
@@ -113,11 +114,13 @@ def work_on_until(works: Works, stop: threading.Event, *, size: int) -> None:
         url, tend_broker = stack.enter_context(broker_of(works.settings))
         queue = make_app(works.settings.model_copy(update={"broker_url": url}))
         stack.callback(queue.close)
-        team = stack.enter_context(Team(works=works, broker_url=url, size=size))
+        team = stack.enter_context(Team(works=works, broker_url=url, size=size, app=app))
+        bell = QueueBell(queue)
+        sweep(works, bell)
         while not stop.wait(SWEEP_EVERY):
             tend_broker()
             team.tend()
-            sweep(works, QueueBell(queue))
+            sweep(works, bell)
 
 
 @contextmanager

@@ -88,7 +88,7 @@ def test_every_crew_finds_its_bundle_and_every_job_is_accounted_for(
     works: Works, tmp_path: Path
 ) -> None:
     """One job held, one that never can be made: both named, nobody else delayed."""
-    bring(works, ("H-1",), ("H-2", "ask"), ("H-3", "raise"))
+    bring(works, ("H-1",), ("H-2", "ask"), ("H-3", "broken"))
     bring(works, ("F-1",), ("F-2",), crew="finch")
     told: list[Progress] = []
 
@@ -204,16 +204,3 @@ def test_messages_that_come_again_change_nothing(works: Works, tmp_path: Path) -
             states = [event.now for event in happened(tx, "job", job.id)]
             assert states.count("packed") == 1
             assert states[-1] == "delivered"
-
-
-def test_what_is_not_finished_at_the_cut_off_is_named(works: Works, tmp_path: Path) -> None:
-    """The others' bundle does not wait for it."""
-    bring(works, ("H-1",), ("H-2", "slow 8"))
-
-    report = night(works, tmp_path / "out", cut_off=4.0)
-
-    assert report.complete, report.faults
-    assert [p.job for crew in report.crews for p in crew.packs] == ["H-1"]
-    assert [(e.job, e.reason) for e in report.exceptions] == [
-        ("H-2", "not finished by the cut-off")
-    ]

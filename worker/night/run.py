@@ -84,7 +84,7 @@ def run_night(
         stack.callback(queue.close)
         night = start_night(works, day=day, issued=issued or today(works))
         team = stack.enter_context(Team(works=works, broker_url=url, size=workers, app=app))
-        watch = _Watch(works, night, QueueBell(queue), (tend_broker, team.tend), tell)
+        watch = Watch(works, night, QueueBell(queue), (tend_broker, team.tend), tell)
         for _ in range(MENDINGS):
             watch.until_done(cut_off)
             if not send_back_damaged(works, night):
@@ -113,7 +113,7 @@ def end_night(works: Works, night: NightRow, out: Path) -> NightReport:
 
 
 @dataclass(frozen=True, slots=True)
-class _Watch:
+class Watch:
     """Looks after a night until every bundle is made, or there is no more time."""
 
     works: Works

@@ -16,6 +16,7 @@ from schemas.errors import Conflict
 from schemas.job import Library
 from schemas.site import Answer
 from tests.stand_in import DAY, StandIn, submission_of
+from worker.bell import KeptBell
 from worker.bootstrap import Works
 from worker.clock import SetClock
 from worker.desk import submit
@@ -28,8 +29,8 @@ from worker.ledger.sweeping import rung, to_ring
 from worker.making import make_bundle, make_pack
 from worker.night.delivery import bundle_file
 from worker.night.mending import send_back_damaged
-from worker.night.run import end_night, start_night
-from worker.queues import MAKE_PACK
+from worker.night.run import Watch, end_night, start_night
+from worker.queues import MAKE_BUNDLE, MAKE_PACK
 from worker.stores.memory import MemoryStore
 
 
@@ -326,6 +327,32 @@ def test_a_bundle_waits_for_its_own_jobs_only(works: Works) -> None:
         states = {row.crew: row.state for row in bundles_of(tx, night)}
 
     assert states == {"heron": "waiting", "wren": "ready"}
+
+
+def test_what_is_not_finished_at_the_cut_off_is_named_and_delays_nobody(
+    works: Works, tmp_path: Path
+) -> None:
+    """The bundle is made without it, with the reason on the day sheet."""
+    bring(works, "H-1")
+    bring(works, "H-2")
+    night = start_night(works, day=DAY, issued="2026-12-02")
+    make_pack(works, 1, holder="host:1")
+    bell = KeptBell()
+
+    def make_bundles_only() -> None:
+        for ring in bell.rings:
+            if ring.task == MAKE_BUNDLE:
+                make_bundle(works, ring.row_id, holder="host:1")
+        bell.rings.clear()
+
+    Watch(works, night, bell, (make_bundles_only,), lambda _: None).until_done(0)
+
+    report = end_night(works, night, tmp_path)
+    assert report.complete, report.faults
+    assert [p.job for p in report.crews[0].packs] == ["H-1"]
+    assert [(e.job, e.reason) for e in report.exceptions] == [
+        ("H-2", "not finished by the cut-off")
+    ]
 
 
 def test_files_of_others_in_the_delivery_folder_are_left_alone(
