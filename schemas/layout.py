@@ -6,7 +6,8 @@ Plan: x to the right, y up toward the house, as seen from the yard. Positions
 along a leg run from its own zero: the centre of its first post, or the wall.
 Posts are named after the leg that starts at or holds them (A1, A2, B1 at the
 corner of A and B); a stair's lower posts are S1-L and S1-R. A long flight's mid posts
-are S1-LM1, S1-LM2 and its bays S1-L1, S1-L2, S1-L3, from the lower end up.
+are S1-LM1, S1-LM2 and its bays S1-L1, S1-L2, S1-L3, from the lower end up. Where a
+flight's lower post is also a post of the landing's line it has that post's name.
 """
 
 from __future__ import annotations

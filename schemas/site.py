@@ -20,8 +20,12 @@ LegName = Annotated[str, Field(pattern=r"^[A-RT-Z][A-Z]?$")]
 """A capital letter or two, but no S: that is for stairs."""
 StairName = Annotated[str, Field(pattern=r"^S[1-9]\d?$")]
 GateName = Annotated[str, Field(pattern=r"^G[1-9]\d?$")]
+FootName = Annotated[str, Field(pattern=r"^S[1-9]\d?-[LR]$")]
+"""A flight's lower post: its stair and its side."""
 Side = Literal["left", "right"]
 """Of a stair, as seen going up."""
+Turn = Literal["straight", "left", "right", "back"]
+"""How the way goes on over a landing, as seen going up; back is 180 degrees."""
 
 
 class LineEnd(Record):
@@ -36,6 +40,8 @@ class LineEnd(Record):
     narrower. Read with a level over the rail height."""
     substrate: Line | None = None
     """What a wall is made of, behind the cladding; none is unknown."""
+    same_as: FootName | None = None
+    """Lower post of a flight, e.g. S1-R, that this end post of a landing's line is too."""
 
 
 class Corner(Record):
@@ -146,6 +152,19 @@ class LowerPost(Record):
     """What its foot stands on: one riser below the lowest nosing, or on that tread."""
 
 
+class FromLanding(Record):
+    """The landing at a flight's top: where another flight ends."""
+
+    stair: StairName
+    """The flight that goes on up from it."""
+    turn: Turn
+    """From this flight into that one, going up."""
+    shared: Side | None = None
+    """Side on which one post carries this flight's upper end and that one's lower end."""
+    guard: Literal["legs", "none"]
+    """Legs: the landing's open edges are legs of their own. None: it has no railing."""
+
+
 class Stair(Record):
     """One flight."""
 
@@ -186,6 +205,10 @@ class Stair(Record):
     from the top one down. Auto: as few as the rail needs, where it needs any."""
     landing: Line | None = None
     """What the lower posts stand on; none is unknown."""
+    from_landing: FromLanding | None = None
+    """Its top is a landing, not the deck; none: it goes up to the deck."""
+    goes_on: Turn | None = None
+    """Another flight goes on down from its landing; none: it ends there."""
     handrail: tuple[Side, ...] = ()
     """Sides with a continuous graspable handrail."""
     clear_width: WrittenSize | None = None

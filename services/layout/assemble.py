@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from schemas.job import Job
@@ -14,6 +14,7 @@ from services.layout.centre_line import CentreLeg, centre_legs
 from services.layout.doubts import bad_stairs, no_bracket, on_joists, too_short
 from services.layout.given import Site, fit_at, given
 from services.layout.in_place import posts_in_place
+from services.layout.landings import brought_to, clashes, shared_posts, with_shared
 from services.layout.naming import bays_along, laid_leg, own_posts, post_names, stairs_along
 from services.layout.placing import APART, place_line
 from services.layout.set_posts import set_posts
@@ -50,16 +51,24 @@ def lay_out(job: Job, *, asks: Asks) -> LaidOut:
     if any(question.severity == "stop" for question in questions):
         return LaidOut(layout=None, questions=tuple(questions))
     laid: list[_Laid] = []
-    free_from: float | None = None
+    shared: dict[str, str] = {}
     for line, legs in lines:
-        laid.append(_place(site, line, legs, free_from=free_from))
-        free_from = max(post_or_end.x for post_or_end in _places(laid[-1])) + APART
-    layout = Layout(
-        legs=tuple(leg for part in laid for leg in part.legs),
-        posts=tuple(post for part in laid for post in part.posts),
-        bays=tuple(bay for part in laid for bay in part.bays),
-    )
+        feet = {post.name: Point(post.point.x, post.point.y) for post in _all_posts(laid)}
+        taken = [place.x for part in laid for place in _places(part)]
+        placed, here = _place(site, line, legs, feet=feet, taken=taken)
+        laid.append(placed)
+        shared |= here
+    bays = [bay for part in laid for bay in part.bays]
+    asked = clashes(job, shared, bays=bays)
+    if asked:
+        return LaidOut(layout=None, questions=(*questions, *asked))
+    own, named = with_shared(_all_posts(laid), bays, shared=shared)
+    layout = Layout(legs=tuple(leg for part in laid for leg in part.legs), posts=own, bays=named)
     return LaidOut(layout=layout, questions=tuple(questions))
+
+
+def _all_posts(laid: Sequence[_Laid]) -> list[Post]:
+    return [post for part in laid for post in part.posts]
 
 
 def _stand_line(
@@ -93,14 +102,24 @@ def _stand_leg(site: Site, leg: CentreLeg) -> tuple[LegStands | None, tuple[Ques
 
 
 def _place(
-    site: Site, line: GuardLine, legs: Sequence[LegStands], *, free_from: float | None
-) -> _Laid:
-    """Put a line in plan, to the right of what is there already."""
+    site: Site,
+    line: GuardLine,
+    legs: Sequence[LegStands],
+    *,
+    feet: Mapping[str, Point],
+    taken: Sequence[float],
+) -> tuple[_Laid, dict[str, str]]:
+    """Put a line in plan: at the foot that it shares, else to the right of what is there."""
     laid = _at(site, line, legs, start=Point(0.0, 0.0))
-    if free_from is None:
-        return laid
-    leftmost = min(place.x for place in _places(laid))
-    return _at(site, line, legs, start=Point(free_from - leftmost, 0.0))
+    shared = shared_posts(site.job, line, posts=laid.posts, bays=laid.bays)
+    if not taken:
+        return laid, shared
+    here = {post.name: Point(post.point.x, post.point.y) for post in laid.posts}
+    start = brought_to(shared, there=feet, here=here)
+    if start is None:
+        leftmost = min(place.x for place in _places(laid))
+        start = Point(max(taken) + APART - leftmost, 0.0)
+    return _at(site, line, legs, start=start), shared
 
 
 def _at(site: Site, line: GuardLine, legs: Sequence[LegStands], *, start: Point) -> _Laid:

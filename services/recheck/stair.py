@@ -186,8 +186,8 @@ def _depth(stair: Stair, at: float) -> int:
 def _handrail(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
     """From over the top nosing to over the lowest, its brackets no further apart than allowed."""
     sold = plan.job.stair_system.handrail
-    lowest = f"{stair.name}-{bay.side[0].upper()}"
-    if sold is None or bay.side not in stair.handrail or bay.lower_post != lowest:
+    side = f"{stair.name}-{bay.side[0].upper()}"
+    if sold is None or bay.side not in stair.handrail or bay.name not in {side, f"{side}1"}:
         if bay.handrail is not None or bay.handrail_brackets:
             yield "a handrail is planned where none was asked for"
         return

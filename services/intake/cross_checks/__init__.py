@@ -15,6 +15,7 @@ from services.intake.cross_checks import (
     corners,
     flights,
     guards,
+    landings,
     openings,
     paperwork,
     posts,
@@ -30,6 +31,7 @@ _CHECKS: tuple[Callable[[Job], tuple[Question, ...]], ...] = (
     posts.check,
     flights.check,
     stair_parts.check,
+    landings.check,
     guards.check,
     paperwork.check,
 )

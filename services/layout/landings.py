@@ -1,0 +1,105 @@
+"""Landings: posts that a flight from above and a landing's own line have in common.
+
+Each flight has its own line of rails; at a shared post the rails of both flights and of
+the landing meet at their own heights, all above the landing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from schemas.job import Job
+from schemas.layout import Bay, Post
+from schemas.site import GuardLine, Question, Stair
+from services.geometry.polyline import Point
+
+_LETTERS = {"left": "L", "right": "R"}
+
+
+def shared_posts(
+    job: Job, line: GuardLine, *, posts: Iterable[Post], bays: Iterable[Bay]
+) -> dict[str, str]:
+    """Which posts of a line are also lower posts of flights above: their name by the foot's.
+
+    Args:
+        job: For the flights that start at this line's landing.
+        line: The landing's own line, laid out.
+        posts: Its posts.
+        bays: Its bays, the flights from it included.
+    """
+    found: dict[str, str] = {}
+    own = [post.name for post in posts if post.leg in {leg.name for leg in line.legs}]
+    ends = ((line.start, own[0]), (line.end, own[-1])) if own else ()
+    for end, name in () if line.closed else ends:
+        if end.kind == "post" and end.same_as is not None:
+            found[end.same_as] = name
+    uppers = {(bay.leg, bay.name): bay.right.post for bay in bays if bay.kind == "stair"}
+    for stair in _from(job, line):
+        landing = stair.from_landing
+        if landing and landing.shared:
+            letter = _LETTERS[landing.shared]
+            tops = [
+                post
+                for (leg, name), post in uppers.items()
+                if leg == stair.name and name.startswith(f"{stair.name}-{letter}")
+            ]
+            found |= {f"{landing.stair}-{letter}": top for top in tops[-1:] if top}
+    return found
+
+
+def _from(job: Job, line: GuardLine) -> Iterator[Stair]:
+    legs = {leg.name for leg in line.legs}
+    return (stair for stair in job.stairs if stair.leg in legs)
+
+
+def brought_to(
+    shared: Mapping[str, str], *, there: Mapping[str, Point], here: Mapping[str, Point]
+) -> Point | None:
+    """How far a landing's line is moved in plan to bring a shared post onto its foot.
+
+    Args:
+        shared: Names of this line's posts by those of the feet.
+        there: Feet that are laid out, in plan.
+        here: This line's posts in plan.
+    """
+    for foot, post in shared.items():
+        if foot in there and post in here:
+            return Point(there[foot].x - here[post].x, there[foot].y - here[post].y)
+    return None
+
+
+def with_shared(
+    posts: Iterable[Post], bays: Iterable[Bay], *, shared: Mapping[str, str]
+) -> tuple[tuple[Post, ...], tuple[Bay, ...]]:
+    """The same posts and bays, each shared post standing once under its own line's name."""
+    kept = tuple(post for post in posts if post.name not in shared)
+    named = []
+    for bay in bays:
+        foot = shared.get(bay.left.post or "") if bay.kind == "stair" else None
+        left = bay.left.model_copy(update={"post": foot}) if foot else bay.left
+        named.append(bay.model_copy(update={"left": left}))
+    return kept, tuple(named)
+
+
+def clashes(job: Job, shared: Mapping[str, str], *, bays: Iterable[Bay]) -> tuple[Question, ...]:
+    """Turns of 180 degrees with one post: the flights down and up need a post each."""
+    tops = {bay.right.post: bay.leg for bay in bays if bay.kind == "stair" and bay.right.post}
+    back = {
+        (stair.from_landing.stair, stair.name)
+        for stair in job.stairs
+        if stair.from_landing and stair.from_landing.turn == "back"
+    }
+    return tuple(
+        Question(
+            key=f"landing-post.{tops[post]}",
+            severity="stop",
+            place=f"Landing between {foot} and {tops[post]}",
+            says=(
+                f"{tops[post]} turns back under {foot.partition('-')[0]}, and post {post} would "
+                f"carry the lower end of the one and the upper end of the other on one face."
+            ),
+            ask="Where do two posts stand at the turn?",
+        )
+        for foot, post in shared.items()
+        if (foot.partition("-")[0], tops.get(post)) in back
+    )
