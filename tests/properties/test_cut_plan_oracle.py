@@ -12,17 +12,20 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from importlib import import_module
 from random import Random
+from typing import Any
 
 import numpy as np
 import pytest
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csr_array
 
 from schemas.cut_plan import Piece, StockRail
 from services.cut_plan import plan_cuts
 from tests.rails_by_hand import KEEP, KERF, SIXTEENTH, A, B, C, inches, kits, offcut, some_rails
 
+OPTIMIZE: Any = import_module("scipy.optimize")
+SPARSE: Any = import_module("scipy.sparse")
+"""SciPy comes without types."""
 START = -1
 
 
@@ -86,16 +89,16 @@ def _solve(
             row.append(number)
             column.append(at)
             value.append(one)
-    matrix = csr_array((value, (row, column)), shape=(len(rows), len(costs)))
-    answer = milp(
+    matrix = SPARSE.csr_array((value, (row, column)), shape=(len(rows), len(costs)))
+    answer = OPTIMIZE.milp(
         np.array(costs),
         integrality=np.ones(len(costs)),
-        bounds=Bounds(0, np.array(limits)),
-        constraints=LinearConstraint(matrix, np.array(low), np.inf),
+        bounds=OPTIMIZE.Bounds(0, np.array(limits)),
+        constraints=OPTIMIZE.LinearConstraint(matrix, np.array(low), np.inf),
         options={"mip_rel_gap": 0},
     )
     assert answer.success, answer.message
-    return round(answer.fun)
+    return int(answer.fun + 0.5)
 
 
 @pytest.mark.parametrize("seed", range(200))
