@@ -74,7 +74,7 @@ def row_of(layout: Layout, leg: LaidLeg) -> list[Stood]:
 def _closes(layout: Layout, leg: LaidLeg) -> bool:
     """Whether a leg ends at the post its line began with; the measure need not quite close."""
     first = next(one for one in layout.legs if one.line == leg.line)
-    return bool(leg.posts and first.posts) and first is not leg and leg.posts[-1] == first.posts[0]
+    return bool(leg.posts) and leg is not first and layout.post(leg.posts[-1]).leg == first.name
 
 
 def half_sleeve(layout: Layout, post: Post, along: float) -> float:

@@ -72,6 +72,7 @@ def test_a_gap_too_narrow_for_the_sphere_leaves_nothing_out() -> None:
         {"name": "G2", "leg": "A", "start": 4392, "width": 1357},
     ]
     tree["unit"] = "mm"
+    tree["post"]["core"] = "3 1/2 in"
     made = make_plan(submission(tree), library=library()).plan
 
     assert made is not None
