@@ -65,6 +65,27 @@ class ClearOpening(Record):
     """At top-rail height; none: measured at one height only."""
 
 
+class StandingPost(Record):
+    """A post in place that is not like the others, or is to go."""
+
+    number: Annotated[int, Field(ge=1, le=200)]
+    """Which post of the leg, from its start; a wall is none. A corner's post is number 1 of the
+    leg that starts there."""
+    sleeve: WrittenSize | None = None
+    """Outside as it stands, which the tape was held to; none: a bare core."""
+    core: WrittenSize | None = None
+    """Its core; none is unknown."""
+    keep: bool | None = None
+    """It stays. False: one of ours takes its place, centre on centre. None is unknown."""
+
+    @model_validator(mode="after")
+    def _has_a_size(self) -> Self:
+        if self.sleeve is None and self.core is None:
+            msg = f"standing post {self.number}: give its outside, or its core if it is bare"
+            raise ValueError(msg)
+        return self
+
+
 class KeepOut(Record):
     """A stretch of a leg in which no post may stand."""
 
@@ -88,6 +109,10 @@ class Leg(Record):
     clears: tuple[ClearOpening, ...] = ()
     """Posts in place: every opening in order, stair and gate openings included. None: posts to be
     set."""
+    standing: tuple[StandingPost, ...] = ()
+    """Posts in place of other sizes than ours, or to be replaced."""
+    curve: WrittenSize | None = None
+    """Radius of a curved edge, its length taken along the curve; none: it is straight."""
     fixed_posts: tuple[WrittenOffset, ...] = ()
     """Where a post must stand, centre, from the leg's measured start."""
     keep_out: tuple[KeepOut, ...] = ()
@@ -230,6 +255,16 @@ class Gate(Record):
     """Seen from the deck."""
     opens: Literal["in", "out"] = "in"
     """In: toward the deck."""
+    stair: StairName | None = None
+    """The stair at whose head it hangs, in that stair's own opening; none: in its own."""
+    widths: tuple[WrittenSize, ...] = ()
+    """The opening read at top, middle and bottom."""
+    leaf: WrittenSize | None = None
+    """Width of the gate itself."""
+    hinge_gap: WrittenOffset | None = None
+    """Post to leaf at the hinges, by the hardware's instructions."""
+    latch_gap: WrittenOffset | None = None
+    """Leaf to post at the latch, by the hardware's instructions."""
     pool_barrier: bool | None = None
     """None is unknown."""
 
@@ -275,6 +310,12 @@ class PostSpec(Record):
     """Wood species, for the post screen; none is unknown."""
     treated: bool = True
     """Preservative treated."""
+    boards: Literal["wood", "composite", "membrane", "stone"] | None = None
+    """What surface-mounted posts stand on; none is unknown."""
+    blocking: bool | None = None
+    """Solid blocking under each surface-mounted post; none is unknown."""
+    edge_distance: WrittenOffset | None = None
+    """Nearest anchor to the concrete's edge; none is unknown."""
 
 
 class LocalChange(Record):

@@ -95,6 +95,10 @@ class Submission(Record):
         if twice := sorted({n for n in names if names.count(n) > 1}):
             msg = f"every leg, stair and gate has a name of its own; twice: {', '.join(twice)}"
             raise ValueError(msg)
+        stairs = {s.name for s in self.stairs}
+        if lost := sorted({g.name for g in self.gates if g.stair and g.stair not in stairs}):
+            msg = f"{', '.join(lost)} hangs at a stair that is not in the list"
+            raise ValueError(msg)
         named = [(t.name, t.leg) for t in self.stairs] + [(t.name, t.leg) for t in self.gates]
         for name, leg in named:
             if leg not in legs:

@@ -71,7 +71,11 @@ def complete(job: Job, layout: Layout, bays: Bays) -> tuple[Row, ...]:
             _names({f"{bay.stair}-{bay.side[0].upper()}" for bay in bays.stair}),
         ),
         _row("Stair openings", str(len(job.stairs)), _count(layout, "stair-opening")),
-        _row("Gates", str(len(job.gates)), _count(layout, "gate-opening")),
+        _row(
+            "Gates in openings of their own",
+            str(sum(gate.stair is None for gate in job.gates)),
+            _count(layout, "gate-opening"),
+        ),
         _row(
             "Posts",
             _names(post.name for post in layout.posts),

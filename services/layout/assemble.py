@@ -19,6 +19,7 @@ from services.layout.naming import bays_along, laid_leg, own_posts, post_names, 
 from services.layout.placing import APART, place_line
 from services.layout.set_posts import set_posts
 from services.layout.stairs import sides_of
+from services.layout.standing import sized, standing_at
 from services.layout.stands import LegStands, first_stand, last_stand
 
 
@@ -93,9 +94,13 @@ def _stand_line(
 
 
 def _stand_leg(site: Site, leg: CentreLeg) -> tuple[LegStands | None, tuple[Question, ...]]:
-    first = first_stand(leg, corner=fit_at(site, leg.before), sleeve=site.sleeve)
-    last = last_stand(leg, corner=fit_at(site, leg.after), sleeve=site.sleeve)
-    things: tuple[Stair | Gate, ...] = (*site.job.stairs, *site.job.gates)
+    taken = standing_at(site.job, leg)
+    first = sized(
+        first_stand(leg, corner=fit_at(site, leg.before), sleeve=site.sleeve), taken.first
+    )
+    last = sized(last_stand(leg, corner=fit_at(site, leg.after), sleeve=site.sleeve), taken.last)
+    own = (gate for gate in site.job.gates if gate.stair is None)
+    things: tuple[Stair | Gate, ...] = (*site.job.stairs, *own)
     here = tuple(thing for thing in things if thing.leg == leg.leg.name)
     stand = posts_in_place if leg.leg.clears else set_posts
     return stand(site, leg, first=first, last=last, things=here)

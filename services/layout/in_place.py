@@ -11,6 +11,7 @@ from schemas.site import Correction, Gate, Option, Question, Stair
 from services.layout.centre_line import CentreLeg
 from services.layout.given import Site
 from services.layout.slips import known_slip, slips
+from services.layout.standing import is_replaced, replaced, sized, standing_at
 from services.layout.stands import Gap, LegStands, Stand, between, post, with_duty
 from services.layout.stretches import SAME_PLACE
 from services.layout.wording import mend
@@ -32,14 +33,22 @@ def posts_in_place(
         The leg, or the questions that stop it.
     """
     clears = [clear.bottom for clear in leg.leg.clears]
-    total = first.right + sum(clears) + (len(clears) - 1) * site.sleeve + last.before.reach
+    noted = standing_at(site.job, leg).between
+    plain = post(0, where="line", sleeve=site.sleeve)
+    row = [sized(plain, noted.get(number)) for number in range(len(clears) - 1)]
+    widths = [stand.right - stand.left for stand in row]
+    total = first.right + sum(clears) + sum(widths) + last.before.reach
     missing = leg.length - total
     if abs(missing) > SAME_PLACE:
         return None, (_does_not_add_up(site, leg, clears=clears, missing=missing),)
-    starts = list(accumulate((c + site.sleeve for c in clears[:-1]), initial=first.right))
-    half = -(-site.sleeve // 2)
-    middle = (post(start - half, where="line", sleeve=site.sleeve) for start in starts[1:])
-    stands = [first, *middle, replace(last, at=total)]
+    beside = (clear + width for clear, width in zip(clears[:-1], widths, strict=True))
+    starts = list(accumulate(beside, initial=first.right))
+    middle = (
+        replace(stand, at=start - stand.after.reach)
+        for stand, start in zip(row, starts[1:], strict=True)
+    )
+    found = [first, *middle, replace(last, at=total)]
+    stands = [replaced(stand, sleeve=site.sleeve) for stand in found]
     gaps = [_gap(site, leg, stands=stands, number=number) for number in range(len(clears))]
     questions: list[Question] = []
     for thing in things:
@@ -57,11 +66,16 @@ def posts_in_place(
 
 def _gap(site: Site, leg: CentreLeg, *, stands: Sequence[Stand], number: int) -> Gap:
     clear = leg.leg.clears[number]
-    gap = between(stands[number], stands[number + 1])
-    top = gap.clear_top if clear.top is None else clear.top
+    left, right = stands[number], stands[number + 1]
+    gap = between(left, right)
+    if is_replaced(left) or is_replaced(right):
+        wider = gap.clear_top - gap.clear if clear.top is None else clear.top - clear.bottom
+        bottom, top = gap.clear, gap.clear + wider
+    else:
+        bottom, top = clear.bottom, gap.clear_top if clear.top is None else clear.top
     return Gap(
-        kind="narrow" if clear.bottom < site.narrow else "level",
-        clear=clear.bottom,
+        kind="narrow" if bottom < site.narrow else "level",
+        clear=bottom,
         clear_top=top,
     )
 

@@ -9,11 +9,13 @@ from itertools import count, pairwise
 from typing import Literal
 
 from schemas.layout import Bay, BayEnd, LaidLeg, PlanPoint, Post
-from schemas.site import GuardLine, Side, Stair
+from schemas.lengths import Length
+from schemas.site import GuardLine, Side, Stair, StandingPost
 from services.geometry.polyline import Point
 from services.layout.corners import CornerFit
 from services.layout.given import Site
 from services.layout.placing import PlacedLeg
+from services.layout.standing import is_replaced
 from services.layout.stands import Face, LegStands, Stand
 from services.tape import down
 
@@ -73,20 +75,32 @@ def own_posts(
         if stand.where is None or is_next:
             continue
         at_corner = number == 0 and corner is not None
+        noted = stand.standing
+        goes = is_replaced(stand)
+        ours = noted is None or goes
         posts.append(
             Post(
                 name=name,
                 where=stand.where,
-                in_place=leg.stands.in_place or (at_corner and stood),
+                in_place=not goes and (leg.stands.in_place or (at_corner and stood) or not ours),
                 leg=leg.stands.leg.leg.name,
                 at=stand.at,
                 point=as_point(leg.at(stand.at)),
                 turned_deg=corner.turned_deg if corner and at_corner else 0,
-                sleeve=site.sleeve,
-                core=site.job.post.core,
+                sleeve=site.sleeve if ours else _outside(noted, site),
+                core=site.job.post.core if ours else _core(noted, site),
             )
         )
     return tuple(posts)
+
+
+def _outside(noted: StandingPost | None, site: Site) -> Length:
+    """Outside of a post that stays, bare or sleeved."""
+    return (noted and (noted.sleeve or noted.core)) or site.sleeve
+
+
+def _core(noted: StandingPost | None, site: Site) -> Length:
+    return (noted and noted.core) or site.job.post.core
 
 
 def bays_along(leg: LegStands, *, names: tuple[str, ...], site: Site) -> tuple[Bay, ...]:
@@ -106,7 +120,7 @@ def bays_along(leg: LegStands, *, names: tuple[str, ...], site: Site) -> tuple[B
                 right=_end(right, b.left, b.before),
                 clear=down(gap.clear, step),
                 clear_top=down(gap.clear_top, step),
-                measured=leg.in_place,
+                measured=leg.in_place and not (is_replaced(a) or is_replaced(b)),
             )
         )
     return tuple(bays)

@@ -9,7 +9,7 @@ from schemas.layout import Where
 from schemas.lengths import Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees
-from schemas.site import Gate, Stair
+from schemas.site import Gate, Stair, StandingPost
 from services.geometry.polyline import reach
 from services.layout.centre_line import CentreLeg
 from services.layout.corners import CornerFit
@@ -38,6 +38,8 @@ class Stand:
     before: Face
     """Toward the leg's zero."""
     after: Face
+    standing: StandingPost | None = None
+    """A post in place of another size than ours, or to be replaced."""
 
     @property
     def left(self) -> Length:

@@ -13,7 +13,9 @@ from schemas.site import Question
 from services.intake.cross_checks import (
     closing,
     corners,
+    curves,
     flights,
+    gates,
     guards,
     landings,
     openings,
@@ -28,10 +30,12 @@ _CHECKS: tuple[Callable[[Job], tuple[Question, ...]], ...] = (
     openings.check,
     closing.check,
     corners.check,
+    curves.check,
     posts.check,
     flights.check,
     stair_parts.check,
     landings.check,
+    gates.check,
     guards.check,
     paperwork.check,
 )

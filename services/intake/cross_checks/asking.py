@@ -42,6 +42,7 @@ def stairs(job: Job) -> Iterator[tuple[str, Stair]]:
 
 
 def things_in(job: Job, leg: Leg) -> tuple[Stair | Gate, ...]:
-    """The stairs and gates that break a leg."""
-    things: tuple[Stair | Gate, ...] = (*job.stairs, *job.gates)
+    """The stairs and gates that break a leg; a gate at the head of a stair breaks none."""
+    own = (gate for gate in job.gates if gate.stair is None)
+    things: tuple[Stair | Gate, ...] = (*job.stairs, *own)
     return tuple(thing for thing in things if thing.leg == leg.name)

@@ -106,7 +106,26 @@ def _no_stair(job: Job) -> Iterator[Question]:
 
 def _mount(job: Job) -> Iterator[Question]:
     mount = job.detail.mount if job.detail else None
-    if mount not in {"surface", "concrete"}:
+    if mount == "surface" and job.post.boards == "membrane":
+        yield Question(
+            key="mount.membrane",
+            severity="hold",
+            place="Posts",
+            says="Posts are screwed down through a waterproof membrane.",
+            ask="Who seals the holes, and does the membrane's maker allow them?",
+            options=(Option(key="sealed", says="Sealing is arranged and allowed"), GO_ON),
+        )
+    if mount == "surface" and job.post.blocking is False:
+        yield Question(
+            key="mount.no-blocking",
+            severity="hold",
+            place="Posts",
+            says="Posts stand on the boards, and no solid blocking is under them.",
+            ask="Who puts blocking in before the posts are set?",
+            options=(GO_ON,),
+        )
+    known = {"surface": job.post.blocking, "concrete": job.post.edge_distance}
+    if mount not in known or known[mount] is not None:
         return
     unknown = (
         "the blocking under the boards"

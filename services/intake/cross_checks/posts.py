@@ -9,7 +9,7 @@ from schemas.job import Job
 from schemas.lengths import INCH, Length
 from schemas.site import Leg, Option, Question
 from services.geometry.polyline import from_nearest
-from services.intake.cross_checks.asking import GO_ON, legs, put_right, things_in
+from services.intake.cross_checks.asking import GO_ON, legs, put_right, set_to, things_in
 from services.tape import text, text_with_unit
 
 JOIST = 3 * INCH // 2
@@ -23,7 +23,8 @@ def check(job: Job) -> tuple[Question, ...]:
     places = chain.from_iterable(
         (*_joists(job, leg), *_keep_outs(job, leg)) for _, _, leg in legs(job)
     )
-    return (*_core(job), *places)
+    standing = chain.from_iterable(_standing(job, leg, at) for at, _, leg in legs(job))
+    return (*_core(job), *standing, *places)
 
 
 def _core(job: Job) -> Iterator[Question]:
@@ -54,6 +55,46 @@ def _core(job: Job) -> Iterator[Question]:
         says=says,
         ask="What does the core measure, face to face?",
         options=tuple(options),
+    )
+
+
+def _standing(job: Job, leg: Leg, pointer: str) -> Iterator[Question]:
+    """Posts in place: whether they stay, and whether our sleeve goes over a bare core."""
+    for number, post in enumerate(leg.standing):
+        where = f"post {post.number} of leg {leg.name}"
+        keep = f"{pointer}/standing/{number}/keep"
+        ours = set_to("replace", "One of ours takes its place", pointer=keep, value=False)
+        if post.keep is None:
+            yield Question(
+                key=f"post-keep.{leg.name}.{post.number}",
+                severity="hold",
+                place=f"Leg {leg.name}",
+                says=f"It is not known whether {where} stays; it is taken as it stands.",
+                ask="Does it stay, or does one of ours take its place?",
+                options=(set_to("keep", "It stays", pointer=keep, value=True), ours, GO_ON),
+            )
+        if post.keep is not False and post.sleeve is None and post.core is not None:
+            yield from _bare(job, leg, post.number, post.core, replace=ours)
+
+
+def _bare(job: Job, leg: Leg, number: int, core: Length, *, replace: Option) -> Iterator[Question]:
+    sleeve, step = job.system.sleeve, job.step
+    fits = sleeve.inside >= core + sleeve.core_gap_least
+    play = (
+        f"the sleeve is {text(sleeve.inside, step)} inside and needs "
+        f"{text(sleeve.core_gap_least, step)} of play"
+    )
+    over = "Its sleeve, skirt and cap are not on the load: posts in place are taken as finished."
+    yield Question(
+        key=f"core.{leg.name}.{number}",
+        severity="hold" if fits else "stop",
+        place=f"Leg {leg.name}",
+        says=(
+            f"Post {number} of leg {leg.name} is a bare core of {text_with_unit(core, step)}; "
+            f"{play}. {over if fits else 'Our sleeve does not go over it.'}"
+        ),
+        ask="Is it left bare, or does one of ours take its place?",
+        options=(replace, Option(key="bare", says="It is left bare")),
     )
 
 
