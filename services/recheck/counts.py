@@ -63,12 +63,14 @@ def _load(plan: Plan) -> Iterator[str]:
 
 def loose_parts(plan: Plan) -> Counter[str]:
     """Every part that can be counted on the plan itself and comes loose, by stock key."""
-    return (
-        _post_parts(plan)
-        + (_level_parts(plan) - _boxed(plan, plan.job.system, plan.job.system.level))
-        + _stair_parts(plan)
-        + _stock(plan)
-    )
+    loose: Counter[str] = Counter()
+    for parts in (_post_parts(plan), _level_parts(plan), _stair_parts(plan), _stock(plan)):
+        loose.update(parts)  # a sum would lose what is counted and all comes boxed
+    return loose
+
+
+def _unboxed(parts: Counter[str], boxed: Counter[str]) -> Counter[str]:
+    return Counter({key: max(0, count - boxed[key]) for key, count in parts.items()})
 
 
 def _post_parts(plan: Plan) -> Counter[str]:
@@ -90,13 +92,12 @@ def _level_parts(plan: Plan) -> Counter[str]:
             _at_one_end(parts, rail.bracket if is_plain else rail.angle_bracket or rail.bracket)
         parts[rail.baluster_key] += len(bay.marks)
         parts[plan.job.system.foot_block.key] += len(bay.foot_blocks)
-    return parts
+    return _unboxed(parts, _boxed(plan, plan.job.system, rail))
 
 
 def _stair_parts(plan: Plan) -> Counter[str]:
     system = plan.job.stair_system
     parts: Counter[str] = Counter()
-    grips: Counter[str] = Counter()
     if system.stair is None:
         return parts
     for side in plan.bays.stair:
@@ -105,9 +106,9 @@ def _stair_parts(plan: Plan) -> Counter[str]:
         parts[system.stair.baluster_key] += len(side.marks)
         parts[system.foot_block.key] += len(side.foot_blocks)
         if side.handrail and system.handrail:
-            grips[system.handrail.return_key] += 2
-            grips[system.handrail.bracket_key] += side.handrail_brackets
-    return parts - _boxed(plan, system, system.stair) + grips
+            parts[system.handrail.return_key] += 2
+            parts[system.handrail.bracket_key] += side.handrail_brackets
+    return _unboxed(parts, _boxed(plan, system, system.stair))
 
 
 def _at_one_end(parts: Counter[str], bracket: Bracket) -> None:

@@ -17,7 +17,10 @@ def recheck_level(plan: Plan, bay: LevelBay) -> Iterator[str]:
     job = plan.job
     rail = job.system.level
     leg = next(leg for leg in plan.layout.legs if leg.name == bay.leg)
-    laid = next(one for one in plan.layout.bays if one.name == bay.name)
+    laid = next((one for one in plan.layout.bays if one.name == bay.name), None)
+    if laid is None:
+        yield f"{bay.name}: built, but not laid out"
+        return
     limits = level_limits(plan, place=bay.name, drop=leg.drop)
     yield from _opening(plan.layout, leg, laid, bay, job.step)
     for what, clear, cut, marks in (

@@ -12,6 +12,7 @@ from itertools import pairwise
 from math import atan2, cos, hypot, sin
 
 from schemas.bays import StairBay
+from schemas.layout import Bay
 from schemas.plan import Plan
 from schemas.site import Stair
 from services.recheck.limits import Limits, flight_rise, inches, stair_limits, widest_gap
@@ -22,12 +23,13 @@ def recheck_stair(plan: Plan, bay: StairBay) -> Iterator[str]:
     job = plan.job
     stair = next(one for one in job.stairs if one.name == bay.stair)
     rail = job.stair_system.stair
-    if rail is None:
-        yield f"{bay.name}: the system has no stair rail"
+    laid = next((one for one in plan.layout.bays if one.name == bay.name), None)
+    if rail is None or laid is None:
+        yield f"{bay.name}: built, but not laid out, or the system has no stair rail"
         return
     limits = stair_limits(plan, place=bay.name, stair=stair)
     slope = atan2(stair.riser, stair.tread)
-    span = span_of(plan, stair, bay)
+    span = span_of(plan, stair, bay, laid)
     for says in (
         *_ends(bay, rail.end_clearance, cos(slope), job.step),
         *_gaps(bay, rail.baluster_width, cos(slope), limits),
@@ -98,9 +100,8 @@ class Span:
     """What the lower post stands on, below the deck. [1/320 mm]"""
 
 
-def span_of(plan: Plan, stair: Stair, bay: StairBay) -> Span:
+def span_of(plan: Plan, stair: Stair, bay: StairBay, laid: Bay) -> Span:
     """Set a bay out from the lowest nosing, as its posts stand."""
-    laid = next(one for one in plan.layout.bays if one.name == bay.name)
     half = plan.job.system.sleeve.outside / 2
     bottom = (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose
     upper, lower = bottom - laid.right.face, bottom - laid.left.face

@@ -52,14 +52,22 @@ def bar(**changed: Any) -> Spoil:  # noqa: ANN401 any field of the record
 
 
 SPOILT: list[tuple[str, Spoil]] = [
-    ("lets the sphere through", level(marks=lambda b: b.marks[1:], balusters=lambda b: b.balusters - 1)),
+    (
+        "lets the sphere through",
+        level(marks=lambda b: b.marks[1:], balusters=lambda b: b.balusters - 1),
+    ),
     ("end clearances", level(bottom_cut=lambda b: b.clear)),
     ("factory pitch", level(marks=lambda b: (*b.marks[:-1], b.marks[-1] + 508))),
     ("printed margins", level(margin_left=lambda b: b.margin_left + 508)),
     ("under the bottom rail", level(sweep_low=4 * INCH)),
     ("spacer plus section", level(top=lambda b: b.top - 508)),
     ("between its sleeves in plan", level(clear=lambda b: b.clear - INCH)),
-    ("too low", stair(heights=lambda b: tuple(h.model_copy(update={"top": 33 * INCH}) for h in b.heights))),
+    (
+        "too low",
+        stair(
+            heights=lambda b: tuple(h.model_copy(update={"top": 33 * INCH}) for h in b.heights)
+        ),
+    ),
     ("triangle", stair(rail_over_nosing=2 * INCH)),
     ("lower post", stair(top_at_lower=lambda b: b.top_at_lower + INCH)),
     ("upper post", stair(top_at_upper=lambda b: b.top_at_upper - INCH)),

@@ -1,0 +1,256 @@
+"""One thing spoilt in a finished plan, wherever it stands, and the second measurement names it."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from schemas.lengths import FOOT, INCH, INSIDE
+from schemas.plan import Plan
+from schemas.site import KeepOut
+from services.recheck import recheck
+from tests.planned import plan
+
+Change = Callable[[Any], Any]
+Spoil = Callable[[Plan], Plan]
+
+
+def at(*path: str | int, to: Change) -> Spoil:
+    """Change what lies at a path of fields and numbers."""
+
+    def spoil(whole: Any) -> Any:  # noqa: ANN401 a record or a tuple of them
+        return _put(whole, path, to)
+
+    return spoil
+
+
+def _put(thing: Any, path: tuple[str | int, ...], to: Change) -> Any:  # noqa: ANN401
+    if not path:
+        return to(thing)
+    step, *rest = path
+    if isinstance(step, int):
+        changed = _put(thing[step], tuple(rest), to)
+        return (*thing[:step], changed, *thing[step + 1 :])
+    return thing.model_copy(update={step: _put(getattr(thing, step), tuple(rest), to)})
+
+
+def a(value: object) -> Change:
+    """Put this value there."""
+    return lambda _: value
+
+
+def more(by: int) -> Change:
+    """Add so much."""
+    return lambda value: value + by
+
+
+def less_one(things: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Leave the first one out."""
+    return things[1:]
+
+
+def also(**changed: object) -> Change:
+    """Change fields of a record."""
+    return lambda record: record.model_copy(update=changed)
+
+
+def line_post(whole: Plan) -> tuple[int, int, float]:
+    """Leg, post and place of a chosen post on the first leg that has one."""
+    legs = [leg.name for leg in whole.layout.legs]
+    number, post = next(
+        (n, post) for n, post in enumerate(whole.layout.posts) if post.where == "line"
+    )
+    return legs.index(post.leg), number, post.at
+
+
+def shut(whole: Plan) -> Plan:
+    """Something stands along the whole of a leg on which a post was chosen."""
+    leg, _, _ = line_post(whole)
+    size = {"start": 0, "end": 900 * INCH, "why": "downpipe"}
+    everywhere = (KeepOut.model_validate(size, context=INSIDE),)
+    return at("job", "lines", 0, "legs", leg, "keep_out", to=a(everywhere))(whole)
+
+
+def fixed(whole: Plan) -> Plan:
+    """A post must stand 9 in beside one that was chosen."""
+    leg, _, place = line_post(whole)
+    return at("job", "lines", 0, "legs", leg, "fixed_posts", to=a((int(place) + 9 * INCH,)))(whole)
+
+
+def moved(whole: Plan) -> Plan:
+    """A chosen post is drawn a foot aside."""
+    _, post, _ = line_post(whole)
+    return aside(post)(whole)
+
+
+def lower_moved(whole: Plan) -> Plan:
+    """A stair's lower post is drawn a foot aside."""
+    duties = [post.where for post in whole.layout.posts]
+    return aside(duties.index("stair-lower"))(whole)
+
+
+def aside(post: int) -> Spoil:
+    """That post a foot to the right and a foot up."""
+    return at(
+        "layout", "posts", post, "point",
+        to=lambda p: p.model_copy(update={"x": p.x + FOOT, "y": p.y + FOOT}),
+    )  # fmt: skip
+
+
+def drained(whole: Plan) -> Plan:
+    """A drain hole is put under the first baluster."""
+    mark = whole.bays.level[0].marks[0]
+    return at("bays", "level", 0, "drain_holes", to=a((mark,)))(whole)
+
+
+def no_findings(whole: Plan) -> Plan:
+    """Nothing was found out about the first bay."""
+    name = whole.bays.level[0].name
+    kept = tuple(f for f in whole.compliance.findings if f.place != name)
+    return at("compliance", "findings", to=a(kept))(whole)
+
+
+def without(key: str) -> Spoil:
+    """A line of the load left out."""
+    return at("takeoff", "lines", to=lambda lines: tuple(x for x in lines if x.item != key))
+
+
+def miscounted(key: str) -> Spoil:
+    """One more of it counted than the plan takes."""
+
+    def one_more(lines: tuple[Any, ...]) -> tuple[Any, ...]:
+        return tuple(
+            x.model_copy(update={"needed": x.needed + 1}) if x.item == key else x for x in lines
+        )
+
+    return at("takeoff", "lines", to=one_more)
+
+
+def short_bar(what: str) -> Spoil:
+    """The first plain piece of a kind is cut four inches short."""
+
+    def cut(bars: tuple[Any, ...]) -> tuple[Any, ...]:
+        number = next(n for n, bar in enumerate(bars) if bar.what == what)
+        (name, start, end), *others = bars[number].pieces
+        spoilt = bars[number].model_copy(
+            update={"pieces": ((name, start, end - 4 * INCH), *others)}
+        )
+        return (*bars[:number], spoilt, *bars[number + 1 :])
+
+    return at("cuts", "plain", to=cut)
+
+
+GROUND: list[tuple[str, Spoil]] = [
+    ("stands beside leg", moved),
+    ("is left without railing", at("layout", "bays", to=less_one)),
+    ("keeps posts out", shut),
+    ("where one must stand", fixed),
+    ("nothing was measured so there", at("job", "stairs", 0, "width", to=more(2 * INCH))),
+    ("straight out from", lower_moved),
+    ("degrees printed", at("layout", "bays", 0, "right", "mitre_deg", to=a(3.0))),
+    ("legs measured are not the legs", at("layout", "legs", to=lambda legs: legs[::-1])),
+]
+POSTS: list[tuple[str, Spoil]] = [
+    ("not the reveal", at("bays", "posts", 0, "sleeve", to=more(-INCH))),
+    ("prints", at("bays", "posts", 0, "reveal", to=more(-INCH))),
+    ("no sleeve of", at("bays", "posts", 0, "sleeve", to=more(40 * INCH))),
+    ("cap's tab", at("bays", "posts", 0, "core_most", to=more(INCH))),
+    ("end under the top bracket", at("bays", "posts", 0, "core_least", to=more(-INCH))),
+    ("not marked at the tops", at("bays", "posts", 0, "faces", to=lambda f: f[2:])),
+    ("not one mark for each", at("bays", "posts", 0, "faces", to=less_one)),
+    ("upside down", at("bays", "posts", 0, "faces", 0, "topside", to=a(0))),
+    ("marked over each other", at("bays", "posts", 0, "faces", 0, "topside", to=more(40 * INCH))),
+    ("sleeve is not on the cut list", short_bar("sleeve")),
+    ("core ends", short_bar("core")),
+]
+BAYS: list[tuple[str, Spoil]] = [
+    ("foot blocks, not", at("bays", "level", 0, "foot_blocks", to=a(()))),
+    (
+        "under no baluster",
+        at("bays", "level", 0, "foot_blocks", to=lambda b: (b[0] + INCH, *b[1:])),
+    ),
+    ("more than a foot block spans", at("bays", "level", 0, "sweep_low", to=a(5 * INCH))),
+    ("drain hole meets", drained),
+    ("under the top, not", at("bays", "stair", 0, "heights", 2, "top", to=more(INCH))),
+    ("nosings have heights", at("bays", "stair", 0, "heights", to=less_one)),
+    ("its posts leave", at("bays", "stair", 0, "clear", to=more(INCH))),
+    ("meets the lower post", at("bays", "stair", 0, "bottom_at_lower", to=more(2 * INCH))),
+    ("under no baluster", at("bays", "stair", 0, "foot_blocks", to=a((INCH,)))),
+    ("nosing to nosing", at("bays", "stair", 1, "handrail", to=more(-INCH))),
+    ("too long between", at("bays", "stair", 1, "handrail_brackets", to=a(1))),
+    ("none was asked for", at("bays", "stair", 0, "handrail", to=a(60 * INCH))),
+]
+COUNTS: list[tuple[str, Spoil]] = [
+    ("stair sides measured", at("bays", "stair", to=less_one)),
+    ("stair bays laid out", at("bays", "stair", to=less_one)),
+    ("not one at each end", at("bays", "level", 0, "brackets", to=less_one)),
+    ("cove-cap loaded for", without("cove-cap")),
+    ("cove-skirt loaded for", without("cove-skirt")),
+    ("screw-post-3 loaded for", without("screw-post-3")),
+    ("screw-rail-1: ", miscounted("screw-rail-1")),
+    ("cove-baluster: ", miscounted("cove-baluster")),
+    ("grip-bracket: ", miscounted("grip-bracket")),
+    ("packages do not hold", at("takeoff", "lines", 0, "packages", to=a(0))),
+]
+FINDINGS: list[tuple[str, Spoil]] = [
+    ("no finding on guard-height", no_findings),
+    ("no finding at all", no_findings),
+    ("nobody allowed it", at("compliance", "findings", 0, "verdict", to=a("breaks"))),
+    ("from outside its", at("compliance", "findings", 1, to=also(verdict="meets", margin=-1))),
+    ("job head", at("compliance", "complete", 0, to=lambda row: (*row[:3], False))),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("says", "spoil"),
+    [*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS],
+    ids=[says for says, _ in (*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS)],
+)
+def test_what_is_spoilt_is_named(says: str, spoil: Spoil) -> None:
+    """The plan holds; one thing in it is spoilt; the breach says which."""
+    good = plan("l-deck")
+    assert recheck(good) == ()
+
+    breaches = recheck(spoil(good))
+
+    assert any(says in breach for breach in breaches), breaches
+
+
+def test_mitres_make_the_corner_s_turn() -> None:
+    """At a corner of 45 degrees one mitre printed square does not."""
+    good = plan("corner-45")
+    number, end = next(
+        (number, end)
+        for number, bay in enumerate(good.layout.bays)
+        for end in ("left", "right")
+        if getattr(bay, end).mitre_deg
+    )
+    assert recheck(good) == ()
+
+    breaches = recheck(at("layout", "bays", number, end, "mitre_deg", to=a(0.0))(good))
+
+    assert any("do not make the corner's turn" in breach for breach in breaches), breaches
+
+
+def test_posts_in_place_are_not_dressed() -> None:
+    """A cap on the load of a job whose posts all stand is one too many."""
+    good = plan("porch")
+    line = good.takeoff.lines[0].model_copy(update={"item": good.job.system.sleeve.cap_key})
+    assert recheck(good) == ()
+
+    breaches = recheck(at("takeoff", "lines", to=lambda lines: (*lines, line))(good))
+
+    assert any("all posts stand in place" in breach for breach in breaches), breaches
+
+
+def test_a_free_guard_may_be_lower_than_the_rule() -> None:
+    """Where the drop asks for no guard, its height breaks nothing; a foot more, and it does."""
+    good = plan("l-deck")
+    low = at("bays", "level", 0, "top", to=a(30 * INCH))(good)
+    leg = next(n for n, one in enumerate(good.layout.legs) if one.name == good.bays.level[0].leg)
+
+    free = recheck(at("layout", "legs", leg, "drop", to=a(30 * INCH))(low))
+    asked = recheck(at("layout", "legs", leg, "drop", to=a(42 * INCH))(low))
+
+    assert not any("under the least height" in breach for breach in free)
+    assert any("under the least height" in breach for breach in asked)
