@@ -162,7 +162,10 @@ class _Walk:
 
     def _leg(self) -> Tree:
         length = self.between(18, 60) if self.often(0.15) else self.between(48, 300)
-        return {"name": next(self.letters), "length": self.ruler.written(length)} | self._ground()
+        leg = {"name": next(self.letters), "length": self.ruler.written(length)} | self._ground()
+        if self.often(0.01):
+            leg["curve"] = self.ruler.written(self.between(60, 240))
+        return leg
 
     def _ground(self) -> Tree:
         ground: Tree = {}
@@ -259,7 +262,16 @@ class _Walk:
                     "pool_barrier": self.dice.choice((None, False, False, True)),
                 }
                 | place
+                | self._leaf(width)
             )
+
+    def _leaf(self, width: float) -> Tree:
+        """The gate itself, where it was chosen already."""
+        if self.often(0.6):
+            return {}
+        gaps = {"hinge_gap": self.ruler.written(0.75), "latch_gap": self.ruler.written(0.5)}
+        slip = 0.5 if self.often(0.1) else 0
+        return {"leaf": self.ruler.written(width - 1.25 + slip)} | gaps
 
     def _stair(self) -> Tree:
         riser, tread = self.dice.choice(SLOPES)
@@ -287,6 +299,10 @@ class _Walk:
             slip = self.between(0.5, 2) if self.often(0.05) else 0
             stair["total_rise"] = self.ruler.text(riser * risers + self.ruler.marks(slip))
             stair["total_run"] = self.ruler.text(tread * (risers - 1))
+        if self.often(0.5 if risers > 6 else 0.1):
+            stair["mid_posts"] = "auto"
+        elif self.often(0.08):
+            stair["mid_posts"] = [self.ruler.text(round(tread * (risers - 1) * 0.45))]
         if self.often(0.3):
             stair["upper_post"] = {"from_top_nose": self.ruler.written(self.between(-3, 3))}
         if self.often(0.15):
@@ -309,10 +325,20 @@ class _Walk:
             if self.often(0.3):
                 opening["top"] = self.ruler.written(clear + self.between(-0.25, 0.25))
             leg["clears"].append(opening)
+        if len(clears) > 1 and self.often(0.12):
+            leg["standing"] = [self._standing(self.dice.randint(1, len(clears) - 1))]
         chosen = self.dice.randrange(len(clears))
         if self.often(0.25) and clears[chosen] > 36:
             start = before + sum(clears[:chosen]) + sleeve * chosen
             self._open(leg, start, clears[chosen])
+
+    def _standing(self, number: int) -> Tree:
+        """A post in place that is not like the others."""
+        own = {"sleeve": self.ruler.written(SLEEVES[self.system] / 25.4)}
+        bare = {"core": "3 1/2 in"}
+        other = {"sleeve": self.ruler.written(self.between(3.5, 6))}
+        keep = self.dice.choice((None, True, True, False))
+        return {"number": number, "keep": keep} | self.dice.choice((own, bare, other))
 
     def _reach(
         self, line: Tree, one: int, other: int, *, inset: float, sleeve: float, at: str
