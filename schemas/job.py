@@ -7,7 +7,9 @@ the company's ways beside them, what was assumed, and what must be asked.
 from __future__ import annotations
 
 from datetime import date
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import Field
 
 from schemas.code_profile import CodeProfile
 from schemas.company import Company, FixingDetail
@@ -18,6 +20,7 @@ from schemas.site import (
     Address,
     Answer,
     Assumed,
+    Forecast,
     Gate,
     GuardLine,
     LocalChange,
@@ -61,6 +64,10 @@ class Job(Record):
     """Permit number; none is not recorded."""
     promises: tuple[Line, ...]
     """What the customer was promised."""
+    sold: Annotated[str, Field(max_length=200)] | None = None
+    """The job head's own count in words."""
+    forecast: Forecast | None = None
+    """Weather of the day of work; none: not looked up."""
     colour: Key
     """Colour key."""
     system: RailSystem

@@ -318,6 +318,33 @@ class PostSpec(Record):
     """Nearest anchor to the concrete's edge; none is unknown."""
 
 
+class Forecast(Record):
+    """The day's weather, as the office looked it up."""
+
+    low: Annotated[float, Field(ge=-80, le=140)]
+    """Lowest temperature in working hours."""
+    high: Annotated[float, Field(ge=-80, le=140)]
+    """Highest."""
+    unit: Literal["degF", "degC"]
+    """Of both."""
+    warnings: tuple[Literal["rain", "wind", "lightning"], ...] = ()
+    """What is expected besides."""
+
+    @model_validator(mode="after")
+    def _low_is_lower(self) -> Self:
+        if self.low > self.high:
+            msg = f"low {self.low:g} is over high {self.high:g}; put them right"
+            raise ValueError(msg)
+        return self
+
+    @property
+    def degf(self) -> tuple[float, float]:
+        """Lowest and highest. [degF]."""
+        if self.unit == "degF":
+            return self.low, self.high
+        return self.low * 9 / 5 + 32, self.high * 9 / 5 + 32
+
+
 class LocalChange(Record):
     """A local amendment to a code rule, as the office recorded it."""
 

@@ -15,6 +15,7 @@ from schemas.lengths import Unit
 from schemas.record import Key, Line, Record
 from schemas.site import (
     Address,
+    Forecast,
     Gate,
     GuardLine,
     LocalChange,
@@ -86,7 +87,9 @@ class Submission(Record):
     promises: Annotated[tuple[Line, ...], Field(max_length=20)] = ()
     """What the customer was promised; always printed."""
     sold: Annotated[str, Field(max_length=200)] | None = None
-    """The job head's own count in words, if the office keeps one."""
+    """The job head's own count in words, if the office keeps one, e.g. `2 stairs, 1 gate`."""
+    forecast: Forecast | None = None
+    """Weather of the day of work; none: not looked up."""
 
     @model_validator(mode="after")
     def _names_agree(self) -> Self:

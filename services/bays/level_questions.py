@@ -44,6 +44,19 @@ def stepped_rails(*, leg: str, fall: int, each: int, step: int) -> Question:
     )
 
 
+def unlike(*, bay: str, clear: int, others: list[tuple[str, int]], step: int) -> Question:
+    """A bay is much longer or shorter than those beside it."""
+    beside = " and ".join(f"{name} is {tape.text(size, step)}" for name, size in others)
+    return Question(
+        key=f"unlike.{bay}",
+        severity="note",
+        place=bay,
+        says=f"Bay {bay} is {tape.text_with_unit(clear, step)} clear, {beside}: it differs by more "
+        "than a quarter and will look so.",
+        ask="Is it measured right, and does the customer know?",
+    )
+
+
 def no_profile() -> Question:
     """Openings were held to an assumed sphere."""
     return Question(

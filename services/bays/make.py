@@ -11,6 +11,8 @@ from schemas.lengths import INCH
 from schemas.site import Question
 from services.bays import level_questions
 from services.bays.level_bay import make_level
+from services.bays.movement import of_the_day
+from services.bays.neighbours import unlike_neighbours
 from services.bays.posts import ask_of_posts, post_heights
 from services.bays.stair_bay import make_stair
 
@@ -43,7 +45,8 @@ def make_bays(job: Job, layout: Layout) -> BaysMade:
     if len(level) < len(levels) or len(stair) < len(stairs):
         return BaysMade(bays=None, questions=_each_once(asked))
     posts = post_heights(job, layout, level, stair)
-    asked.extend(ask_of_posts(job, posts))
+    asked.extend(ask_of_posts(job, layout, posts))
+    asked.extend(of_the_day(job, (*level, *stair)))
     return BaysMade(
         bays=Bays(level=level, stair=stair, posts=posts, spacer=job.system.spacer_block),
         questions=_each_once(asked),
@@ -54,6 +57,7 @@ def _job_questions(job: Job, layout: Layout, level: tuple[LevelBay, ...]) -> tup
     asked = [level_questions.no_profile()] if job.profile is None else []
     for leg in layout.legs:
         steps = [bay.sweep_low - bay.sweep for bay in level if bay.leg == leg.name]
+        asked.extend(unlike_neighbours(job, layout, leg.name))
         if max(steps, default=0) > VISIBLE_STEP:
             asked.append(
                 level_questions.stepped_rails(

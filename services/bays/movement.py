@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from schemas.bays import Movement
+from schemas.bays import LevelBay, Movement, StairBay
 from schemas.errors import GeometryError
+from schemas.job import Job
 from schemas.rail_system import RailSystem
+from schemas.site import Option, Question
 from services import tape
 
 
@@ -46,3 +49,40 @@ def movement(*, system: RailSystem, cut: int, room: int, step: int) -> Movement:
         degf=system.hottest_degf - system.coldest_degf,
     )
     return Movement(free=tape.up(free, step), room=room, fits=free <= room)
+
+
+def of_the_day(job: Job, bays: Iterable[LevelBay | StairBay]) -> Iterator[Question]:
+    """Rails cut on the forecast day that will not have room when it is hottest.
+
+    growth = length * coefficient * (hottest - the day's lowest), against both end gaps.
+    """
+    if job.forecast is None:
+        return
+    low, _ = job.forecast.degf
+    tight = [bay for bay in bays if _growth(job, bay, low) > bay.movement.room]
+    if not tight:
+        return
+    worst = max(tight, key=lambda bay: _growth(job, bay, low) - bay.movement.room)
+    names = ", ".join(bay.name for bay in tight)
+    yield Question(
+        key="movement.day",
+        severity="hold",
+        place=names if len(names) <= 200 else f"{len(tight)} bays",
+        says=f"Cut at {low:.0f} degF, the rails of {worst.name} grow by "
+        f"{tape.text_with_unit(tape.up(_growth(job, worst, low), job.step), job.step)} until it is "
+        f"hottest; both ends together leave {tape.text(worst.movement.room, job.step)}.",
+        ask="Are they cut shorter, or on a warmer day?",
+        options=(Option(key="go-on", says="Go on; the lead asks the rail maker's instructions"),),
+    )
+
+
+def _growth(job: Job, bay: LevelBay | StairBay, low_degf: float) -> Fraction:
+    if isinstance(bay, LevelBay):
+        system, length = job.system, max(bay.bottom_cut, bay.top_cut)
+    else:
+        system, length = job.stair_system, bay.cut
+    return free_movement(
+        length=length,
+        per_degf=system.expansion_per_degf,
+        degf=max(0.0, system.hottest_degf - low_degf),
+    )

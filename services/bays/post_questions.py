@@ -28,3 +28,15 @@ def core_has_no_room(*, post: str, least: int, most: int, step: int) -> Question
         f"the top bracket and at or below {tape.text_with_unit(most, step)} for the cap's tab.",
         ask="Use a larger reveal, or a cap with a shorter tab?",
     )
+
+
+def core_too_short(*, post: str, core: int, longest: int, step: int) -> Question:
+    """No stick on sale reaches from the core's foot to the bracket."""
+    return Question(
+        key=f"core-short.{post}",
+        severity="stop",
+        place=post,
+        says=f"Post {post} needs a core of {tape.text_with_unit(core, step)} from its foot to the "
+        f"top bracket; the longest on sale is {tape.text_with_unit(longest, step)}.",
+        ask="Which longer core is bought, or which fixing detail applies?",
+    )

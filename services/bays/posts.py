@@ -37,11 +37,23 @@ def post_heights(
     )
 
 
-def ask_of_posts(job: Job, heights: tuple[PostHeight, ...]) -> tuple[Question, ...]:
-    """Sleeves longer than any on sale, and cores without room under the cap."""
+def ask_of_posts(job: Job, layout: Layout, heights: tuple[PostHeight, ...]) -> tuple[Question, ...]:
+    """Sleeves and cores longer than any on sale, and cores without room under the cap."""
     longest = max(length for _, length in job.system.sleeve.stock)
+    sticks = [stock.length for stock in job.company.cores if stock.core == job.post.core]
+    to_set = {post.name for post in layout.posts if not post.in_place}
     asked = []
     for height in heights:
+        below = job.detail.core_below if job.detail else 0
+        if sticks and height.post in to_set and height.core_least + below > max(sticks):
+            asked.append(
+                post_questions.core_too_short(
+                    post=height.post,
+                    core=height.core_least + below,
+                    longest=max(sticks),
+                    step=job.step,
+                )
+            )
         if height.sleeve > longest:
             asked.append(
                 post_questions.sleeve_too_short(

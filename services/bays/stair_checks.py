@@ -9,9 +9,9 @@ from schemas.bays import StairBay
 from schemas.site import Question, Stair
 from services import tape
 from services.bays import opening_questions, stair_questions
-from services.bays.limits import level_opening
+from services.bays.limits import level_opening, stair_height
 from services.bays.rules import nearest_legal
-from services.bays.stair_parts import StairParts, blocks_wanted
+from services.bays.stair_parts import StairParts, blocks_wanted, is_lowest
 
 
 def stop_questions(parts: StairParts) -> Iterator[Question]:
@@ -49,6 +49,7 @@ def open_questions(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     """What a made bay leaves to the office."""
     yield from _triangle(parts)
     yield from _gap_at_upper(parts, bay)
+    yield from _at_lower(parts, bay)
     yield from _foot_blocks(parts, bay)
     system = parts.job.stair_system
     if parts.stair.handrail and system.handrail is None:
@@ -109,6 +110,20 @@ def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     if parts.flight.upper_face < 0 and bay.bottom_at_upper >= limit:
         yield stair_questions.gap_at_upper(
             bay=bay.name, gap=bay.bottom_at_upper, limit=limit, step=parts.job.step
+        )
+
+
+def _at_lower(parts: StairParts, bay: StairBay) -> Iterator[Question]:
+    """Far beyond the lowest nosing the rail comes down to what the lower post stands on."""
+    least = stair_height(parts.job, as_handrail=False).least
+    low = least is not None and bay.top_at_lower < least
+    if is_lowest(parts) and (bay.bottom_at_lower <= 0 or low):
+        yield stair_questions.low_at_lower(
+            bay=bay.name,
+            top=bay.top_at_lower,
+            least=least if low else None,
+            beyond=parts.stair.lower_post.from_last_nose,
+            step=parts.job.step,
         )
 
 

@@ -86,6 +86,25 @@ def gap_at_upper(*, bay: str, gap: int, limit: int, step: int) -> Question:
     )
 
 
+def low_at_lower(*, bay: str, top: int, least: int | None, beyond: int, step: int) -> Question:
+    """The lower post stands so far beyond the lowest nosing that the rail ends too low."""
+    wrong = (
+        f"where at least {tape.text_with_unit(least, step)} is worked to"
+        if least is not None
+        else "and its bottom rail runs into the ground"
+    )
+    return Question(
+        key=f"low-at-lower.{bay}",
+        severity="stop",
+        place=bay,
+        says=f"Bay {bay}: the lower post stands {tape.text_with_unit(beyond, step)} beyond the "
+        f"lowest nosing; the top rail meets it {tape.text_with_unit(top, step)} above what it "
+        f"stands on, {wrong}. The distance from the nosing is the likely culprit.",
+        ask="Does the lower post stand nearer to the lowest nosing?",
+        options=_accepted("It stands so far out, and the authority agrees"),
+    )
+
+
 def block_out_of_reach(*, bay: str, wanted: int, placed: int, reach: int, step: int) -> Question:
     """A foot block finds no tread within its reach under a baluster."""
     return Question(

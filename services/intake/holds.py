@@ -67,6 +67,8 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
         remove_feet=submission.remove_feet,
         permit=submission.permit,
         promises=submission.promises,
+        sold=submission.sold,
+        forecast=submission.forecast,
         colour=submission.rail.colour,
         system=system,
         stair_system=stairs_by,
@@ -204,6 +206,14 @@ def _assumed(submission: Submission, company: Company) -> Iterator[Assumed]:
             yield Assumed(place=f"Stair {stair.name}", says=f"all risers are {riser}")
         if "upper_post" not in stair.model_fields_set:
             yield Assumed(place=f"Stair {stair.name}", says="top nosing is the deck edge")
+        if stair.nosing is None:
+            yield Assumed(place=f"Stair {stair.name}", says="nosing projects as far as usual")
+    for gate in submission.gates:
+        for name, taken in (("hinge", gate.hinge), ("opens", gate.opens)):
+            if name not in gate.model_fields_set:
+                what = "hinges on its" if name == "hinge" else "opens"
+                side = " side, seen from the deck" if name == "hinge" else ""
+                yield Assumed(place=f"Gate {gate.name}", says=f"{what} {taken}{side}")
 
 
 def _assumed_of_line(line: GuardLine) -> Iterator[Assumed]:

@@ -21,8 +21,10 @@ from services.intake.cross_checks import (
     openings,
     paperwork,
     posts,
+    sold,
     stair_parts,
     units,
+    weather,
 )
 
 _CHECKS: tuple[Callable[[Job], tuple[Question, ...]], ...] = (
@@ -37,7 +39,9 @@ _CHECKS: tuple[Callable[[Job], tuple[Question, ...]], ...] = (
     landings.check,
     gates.check,
     guards.check,
+    sold.check,
     paperwork.check,
+    weather.check,
 )
 
 

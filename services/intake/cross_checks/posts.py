@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import chain
+from itertools import chain, pairwise
 
 from schemas.job import Job
 from schemas.lengths import INCH, Length
@@ -14,6 +14,8 @@ from services.tape import text, text_with_unit
 
 JOIST = 3 * INCH // 2
 """Thickness of a joist: nominal 2 in lumber. Source: American Softwood Lumber Standard, PS 20."""
+RUNNING_OFF = INCH // 4
+"""The last running measure and the whole may differ so much. Source: common practice."""
 DRESSED = {4 * INCH: 7 * INCH // 2, 6 * INCH: 11 * INCH // 2}
 """Nominal timber and what it measures. Source: American Softwood Lumber Standard, PS 20."""
 
@@ -24,7 +26,38 @@ def check(job: Job) -> tuple[Question, ...]:
         (*_joists(job, leg), *_keep_outs(job, leg)) for _, _, leg in legs(job)
     )
     standing = chain.from_iterable(_standing(job, leg, at) for at, _, leg in legs(job))
-    return (*_core(job), *standing, *places)
+    running = chain.from_iterable(_running(job, leg) for _, _, leg in legs(job))
+    return (*_core(job), *running, *standing, *places)
+
+
+def _running(job: Job, leg: Leg) -> Iterator[Question]:
+    """Running measures from the leg's start must grow, and end within it."""
+    step = job.step
+    rows = [*leg.fixed_posts, leg.length]
+    wrong = [
+        (number, at, following)
+        for number, (at, following) in enumerate(pairwise(rows), start=1)
+        if at >= following + (RUNNING_OFF if number == len(rows) - 1 else 0)
+    ]
+    wrong.extend(
+        (len(rows), shut.start, shut.end)
+        for shut in leg.keep_out
+        if shut.end <= shut.start or shut.start > leg.length + RUNNING_OFF
+    )
+    if wrong:
+        number, at, following = wrong[0]
+        what = f"measure {number}" if number < len(rows) else "a keep-out"
+        yield Question(
+            key=f"running.{leg.name}",
+            severity="stop",
+            place=f"Leg {leg.name}",
+            says=(
+                f"Running measures along leg {leg.name} do not grow: {what} is "
+                f"{text_with_unit(at, step)} and the next is {text(following, step)}; the leg is "
+                f"{text(leg.length, step)}. One of them was likely read from another zero."
+            ),
+            ask="Which of them was misread?",
+        )
 
 
 def _core(job: Job) -> Iterator[Question]:

@@ -1,0 +1,94 @@
+"""A crew's day before it is bundled: jobs given out twice, hours beyond the day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby, pairwise
+
+from schemas.company import Company
+from schemas.site import Option, Question
+
+_GO_ON = Option(key="go-on", says="Go on; the office knows")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Booking:
+    """A job on a crew's day."""
+
+    job: str
+    crew: str
+    """Key of the crew."""
+    day: date
+    hours: float
+    """Planned, on the clock, for the whole crew; travel and set-up included. [h]"""
+    starts: float | None = None
+    """Arrival that was promised, after midnight; none: any time. [h]"""
+
+
+def check_bookings(*, company: Company, bookings: Sequence[Booking]) -> tuple[Question, ...]:
+    """What is wrong with who works where when.
+
+    Args:
+        company: For the crews' hours.
+        bookings: All jobs of one or more days.
+
+    Source:
+        Common practice.
+    """
+    return (*_twice(bookings), *_days(company, bookings))
+
+
+def _twice(bookings: Sequence[Booking]) -> Iterator[Question]:
+    """The same job on two crews the same day, or twice on one."""
+    ordered = sorted(bookings, key=lambda b: (b.day, b.job, b.crew))
+    for (day, job), same in groupby(ordered, key=lambda b: (b.day, b.job)):
+        crews = [booking.crew for booking in same]
+        if len(crews) > 1:
+            yield Question(
+                key=f"booked-twice.{job}",
+                severity="stop",
+                place=f"Job {job}",
+                says=f"{job} is given out {len(crews)} times on {day.isoformat()}: to "
+                f"{', '.join(crews)}. Two packs of one job cut everything twice.",
+                ask="Which crew builds it?",
+            )
+
+
+def _days(company: Company, bookings: Sequence[Booking]) -> Iterator[Question]:
+    known = {crew.key: crew for crew in company.crews}
+    ordered = sorted(bookings, key=lambda b: (b.day, b.crew, b.job))
+    for (day, key), group in groupby(ordered, key=lambda b: (b.day, b.crew)):
+        own = list(group)
+        yield from _at_once(own, crew=known[key].name if key in known else key)
+        hours = sum(booking.hours for booking in own)
+        if key in known and hours > known[key].hours:
+            yield Question(
+                key=f"day-full.{key}",
+                severity="hold",
+                place=f"Crew {known[key].name}",
+                says=f"{', '.join(b.job for b in own)} take {hours:.1f} h on {day.isoformat()}; "
+                f"crew {known[key].name} has {known[key].hours:g} h.",
+                ask="What is left for another day?",
+                options=(_GO_ON,),
+            )
+
+
+def _at_once(own: Sequence[Booking], *, crew: str) -> Iterator[Question]:
+    """Two promised arrivals of one crew that overlap."""
+    timed = sorted(
+        (booking.starts, booking.hours, booking.job)
+        for booking in own
+        if booking.starts is not None
+    )
+    for (start, hours, job), (following, _, other) in pairwise(timed):
+        if following < start + hours:
+            yield Question(
+                key=f"at-once.{other}",
+                severity="stop",
+                place=f"Crew {crew}",
+                says=f"Crew {crew} is at {job} for {hours:.1f} h from {start:g} h, and is promised "
+                f"at {other} from {following:g} h.",
+                ask="Which of the two arrivals is moved?",
+            )
