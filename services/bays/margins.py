@@ -104,18 +104,26 @@ def takes(bracket: Bracket, deg: Degrees) -> bool:
 
 
 def comes_from_stock(
-    *, kits: tuple[Kit, ...] | None, pitch: int, cut: int, margin: int, balusters: int, trim: int
+    *,
+    kits: tuple[Kit, ...] | None,
+    pitch: int,
+    cut: int,
+    margin: int,
+    balusters: int,
+    trim: int,
+    point: int = 0,
 ) -> bool:
     """Whether some stock rail holds this piece, its holes where the factory routed them.
 
     The piece starts far enough left of a hole, ends before the stock does, and has all its
-    balusters over routed holes; both stock ends lose their trim.
+    balusters over routed holes; both stock ends lose their trim, and an end cut at an angle
+    stands out by its long point.
     """
     if kits is None:
         return True
     for kit in kits:
-        passed = max(0, -((kit.first_hole - trim - margin) // pitch))
+        passed = max(0, -((kit.first_hole - trim - point - margin) // pitch))
         start = kit.first_hole + passed * pitch - margin
-        if passed + balusters <= kit.holes and start + cut <= kit.length - trim:
+        if passed + balusters <= kit.holes and start + cut + point <= kit.length - trim:
             return True
     return False

@@ -55,6 +55,7 @@ def stair_rule(job: Job, *, rail: RoutedRail, slope: Slope) -> StairRule:
         limit=stair_opening(job),
         kits=rail.kits,
         trim=job.company.end_trim,
+        point=-(-max(rail.top_depth, rail.bottom_depth) * slope.rise // slope.run),
     )
 
 

@@ -45,6 +45,8 @@ class StairRule:
     """Stock the rails are cut from; none: of any length."""
     trim: int
     """Lost at each stock end."""
+    point: int = 0
+    """How far an end's long point stands out beyond the holes' face, along the slope."""
 
     def fit(self, *, opening: int, balusters: int) -> Fit | None:
         """The bay with so many balusters in that level opening; none if a limit is broken.
@@ -77,6 +79,7 @@ class StairRule:
                 margin=margins.left,
                 balusters=balusters,
                 trim=self.trim,
+                point=self.point,
             )
         ):
             return None

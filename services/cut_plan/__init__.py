@@ -5,11 +5,12 @@ the rack. Out: a `CutPlan` with every bar, its price, the bound below which no p
 cost, and the proof of that bound in whole numbers.
 """
 
+from services.cut_plan.asks import stock_cents
 from services.cut_plan.check import check_bound, check_plan
 from services.cut_plan.offcuts import offcut_stock
 from services.cut_plan.pieces import cut_pieces, named_for_night, plain_pieces
 from services.cut_plan.solve import plan_cuts
-from services.cut_plan.stock import fits_stock, plain_stock, stock_cents, stock_rails
+from services.cut_plan.stock import fits_stock, plain_stock, stock_rails
 
 __all__ = [
     "check_bound",

@@ -241,7 +241,7 @@ def run() -> dict[str, dict[str, object]]:
             "peak_mib": round(_peak_mib(), 1),
         },
         "targets": {"ratio_to_floor": 2.5, "growth_mib_500_packs": 5},
-        "meets": {"ratio_to_floor": ratio <= 2.5, "growth_mib_500_packs": growth <= 5},
+        "met": {"ratio_to_floor": ratio <= 2.5, "growth_mib_500_packs": growth <= 5},
     }
 
 
