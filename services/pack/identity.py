@@ -18,9 +18,8 @@ LETTERS = 8
 """Of the code: 40 bits, so one chance in a million millions that two differ unseen."""
 
 CLAIM = (
-    "Layout and quantities only, from the measures given. It approves nothing: the authority "
-    "having jurisdiction decides on code, a licensed professional on structure, the rail maker's "
-    "printed instructions on assembly. Where they differ from this sheet, they win: stop and call."
+    "Layout and quantities only; it approves nothing. The authority, a licensed professional and "
+    "the rail maker's instructions come first: where they differ, stop and call."
 )
 """Printed at the foot of every page."""
 

@@ -7,7 +7,7 @@ from random import Random
 
 import numpy as np
 import pytest
-from scipy.optimize import isotonic_regression  # type: ignore[attr-defined]
+from scipy.optimize import isotonic_regression
 
 from services.drawings.boxes import box_of, overlap
 from services.drawings.lanes import Says, rows, spread
