@@ -73,13 +73,29 @@ class EmbeddedBroker:
             return
         lock = os.open(self._home / "LOCK", os.O_RDWR | os.O_CREAT, 0o600)
         try:
-            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            self._server = _start(self._home, self._socket, lock)
-        except BlockingIOError:
-            self._server = None
-            _wait_for(self._socket, self._home, None)
+            ours = _locked(lock, self._socket, self._home)
+            self._server = _start(self._home, self._socket, lock) if ours else None
         finally:
             os.close(lock)
+
+
+def _locked(lock: int, socket: Path, home: Path) -> bool:
+    """Whether the folder is ours to serve; false once another's server answers there.
+
+    A server that was just killed may hold the lock a moment longer than it lives.
+    """
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            if _serves(socket) == str(home):
+                return False
+            time.sleep(0.02)
+        else:
+            return True
+    msg = f"the broker in {home} is locked but does not answer; see {home / 'server.log'}"
+    raise NotNow(msg)
 
 
 def _start(home: Path, socket: Path, lock: int) -> subprocess.Popen[bytes]:
@@ -139,10 +155,10 @@ def _socket(home: Path) -> Path:
     return socket
 
 
-def _wait_for(socket: Path, home: Path, server: subprocess.Popen[bytes] | None) -> None:
+def _wait_for(socket: Path, home: Path, server: subprocess.Popen[bytes]) -> None:
     """Until the server answers and says that it is this folder's."""
     end = time.monotonic() + PATIENCE
-    while time.monotonic() < end and (server is None or server.poll() is None):
+    while time.monotonic() < end and server.poll() is None:
         if _serves(socket) == str(home):
             return
         time.sleep(0.02)

@@ -31,17 +31,21 @@ def client(url: str) -> Redis:
 
 def process_of(url: str) -> int:
     """The server's process number."""
-    info = client(url).info("server")
+    with client(url) as server:
+        info = server.info("server")
     assert isinstance(info, dict)
     return int(info["process_id"])
 
 
-def ends(process: int, *, within: float = 5.0) -> bool:
-    """Whether a process ends."""
+def ends(process: int, *, within: float = 30.0) -> bool:
+    """Whether a process ends; it may be gone between one look and the next."""
     end = time.monotonic() + within
     while time.monotonic() < end:
-        status = Path(f"/proc/{process}/stat")
-        if not status.exists() or status.read_text().rpartition(")")[2].split()[0] == "Z":
+        try:
+            state = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0]
+        except OSError:
+            return True
+        if state == "Z":
             return True
         time.sleep(0.02)
     return False
