@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -91,15 +92,18 @@ def test_a_second_command_on_the_same_folder_uses_the_same_server(tmp_path: Path
 
 
 def test_a_dead_server_is_started_again(tmp_path: Path) -> None:
-    """The night tends it."""
+    """The night tends it, again and again."""
     with EmbeddedBroker(tmp_path) as broker:
         process = process_of(broker.url)
         os.kill(process, signal.SIGKILL)
-        assert ends(process)
+        end = time.monotonic() + 20
+        alive = process
+        while alive == process and time.monotonic() < end:
+            broker.tend()
+            with suppress(NoConnection):
+                alive = process_of(broker.url)
 
-        broker.tend()
-
-        assert process_of(broker.url) != process
+        assert alive != process
 
 
 def test_a_damaged_file_is_thrown_away(tmp_path: Path) -> None:
