@@ -1,6 +1,6 @@
 """A rail system sheet: what the printed instructions of one bought system say, as data.
 
-In: the company's own figures taken from the rail maker's instructions, one file a system.
+In: the rail maker's figures as the company took them down, one file a system.
 Out: sizes and limits that layout, bays, cuts and takeoff ask for. Never code.
 All lengths are as the trade writes them; true sizes, never nominal ones.
 """
