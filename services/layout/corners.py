@@ -38,7 +38,7 @@ def fit_corner(corner: Corner, *, rail: RoutedRail) -> CornerFit:
         mitre_before=before,
         mitre_after=after,
         bracket_before=bracket_for(before, rail=rail),
-        bracket_after=bracket_for(after, rail=rail) if turned or has_own_face(corner) else None,
+        bracket_after=bracket_for(after, rail=rail) if own_faces(corner) else None,
         turned_deg=_as_seen(-against if corner.hand == "outside" else against),
     )
 
@@ -48,12 +48,13 @@ def is_turned(corner: Corner) -> bool:
     return corner.post == "turned" or (corner.post is None and corner.turn_deg != SQUARE)
 
 
-def has_own_face(corner: Corner) -> bool:
-    """Whether the rail after a square post meets another face than the rail before.
+def own_faces(corner: Corner) -> bool:
+    """Whether the two rails meet two faces of the post, and not one and the same.
 
-    Beyond 135 degrees its line leaves the post by the face where the other rail sits.
+    A post that halves the angle shows both rails its inner face beyond 90 degrees; a square
+    one shows the next rail, beyond 135, the face where the rail before sits.
     """
-    return corner.turn_deg <= SQUARE + SQUARE / 2
+    return corner.turn_deg <= (SQUARE if is_turned(corner) else SQUARE + SQUARE / 2)
 
 
 def bracket_for(mitre_deg: Degrees, *, rail: RoutedRail) -> BracketKind | None:

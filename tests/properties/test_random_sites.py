@@ -89,15 +89,15 @@ def test_a_line_may_turn_more_than_full_circle() -> None:
     assert made.plan.layout.legs[-1].heading_deg % 360 == 90
 
 
-def test_two_rails_never_meet_a_square_post_on_one_face() -> None:
-    """Beyond 135 degrees the next rail would come out of the face of the rail before."""
-    corner = {"turn_deg": 136.7, "hand": "inside", "post": "square"}
-    legs = (
-        {"name": "A", "length": "72", "drop": "40", "corner": corner},
-        {"name": "B", "length": "72"},
-    )
+@pytest.mark.parametrize(
+    ("turn", "post", "asked"),
+    [(134.9, "square", []), (136.7, "square", ["corner.A"]), (95.7, "turned", ["corner.A"])],
+)
+def test_two_rails_never_meet_a_post_on_one_face(turn: float, post: str, asked: list[str]) -> None:
+    """Where the post would show both rails the same face, the corner is asked about."""
+    corner = {"turn_deg": turn, "hand": "inside", "post": post}
+    legs = ({"name": "A", "length": "72", "corner": corner}, {"name": "B", "length": "72"})
 
     made = make_plan(submission(line_of_job(*legs)), library=library())
 
-    assert made.plan is None
-    assert [q.key for q in made.questions if q.severity == "stop"] == ["corner.A"]
+    assert [q.key for q in made.questions if q.severity == "stop"] == asked
