@@ -1,8 +1,9 @@
 """The count of the sheets against the job's head."""
 
 from schemas.layout import Layout
+from schemas.lengths import INCH
 from schemas.plan import Plan
-from services.compliance.completeness import complete
+from services.compliance.completeness import chain, complete
 from services.pipeline import make_plan
 from tests.builders import document, library, submission
 from tests.planned import plan
@@ -78,6 +79,17 @@ def test_a_gap_too_narrow_for_the_sphere_leaves_nothing_out() -> None:
     assert made is not None
     assert [bay.right.post for bay in made.layout.bays][-1] == made.layout.legs[0].posts[-2]
     assert unequal(made) == set()
+
+
+def test_a_leg_without_any_bay_is_whole_only_when_it_is_that_narrow() -> None:
+    """A short return between two sleeves needs no bay; an ordinary leg without one lacks it."""
+    leg, bays = plan("l-deck").layout.legs[0], plan("l-deck").layout.bays
+    bare = plan("l-deck").layout.model_copy(
+        update={"bays": tuple(bay for bay in bays if bay.leg != leg.name)}
+    )
+
+    assert chain(leg, bare, sphere=leg.length + 1)[3]
+    assert not chain(leg, bare, sphere=4 * INCH)[3]
 
 
 def test_a_leg_shorter_than_measured_shows() -> None:
