@@ -1,6 +1,6 @@
 """Worker processes started from here: the same application as anywhere, on a leash.
 
-One that dies is replaced, and what it had claimed is free at once.
+One that dies or goes deaf is replaced, and what it had claimed is free at once.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import signal
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
@@ -17,11 +18,11 @@ from typing import Final, Self
 
 from schemas.errors import NotNow
 from worker import leash
-from worker.bell import QueueBell, sweep
+from worker.bell import Bell, QueueBell, sweep
 from worker.bootstrap import Works
 from worker.broker import EmbeddedBroker
 from worker.celery_app import make_app
-from worker.ledger.claims import free
+from worker.ledger.claims import free, is_busy
 from worker.logs import logger
 from worker.making import holder_of
 from worker.queues import IN_ORDER
@@ -35,6 +36,9 @@ REPLACEMENTS: Final = 20
 
 SWEEP_EVERY: Final = 5.0
 """Between two sweeps of the ledger while workers stand ready. [s]"""
+
+STARTING: Final = 10.0
+"""A worker may be quiet for a lease, and for so long more while it starts. [s]"""
 
 APP: Final = "worker.celery_app"
 
@@ -52,6 +56,8 @@ class Team:
     app: str = APP
     _worker: subprocess.Popen[bytes] | None = None
     _started: int = field(default=0)
+    _quiet_since: float = field(default=0.0)
+    """Since when messages have waited while it worked on nothing. [s, monotonic]"""
 
     def __enter__(self) -> Self:
         """Start it."""
@@ -64,15 +70,24 @@ class Team:
         if self._worker is not None:
             leash.stop(self._worker, patience=PATIENCE)
 
-    def tend(self) -> None:
-        """Replace it if it has died, and free what it had claimed.
+    def tend(self, bell: Bell) -> None:
+        """Replace it if it has died or gone deaf, and free what it had claimed.
+
+        A worker that lost its broker may live on and never listen again; no look at the
+        process shows it, only that messages wait and it works on nothing.
 
         Raises:
-            NotNow: It has died too often.
+            NotNow: It has been replaced too often.
         """
-        if self._worker is None or self._worker.poll() is None:
+        if self._worker is None:
             return
-        log.warning("worker died", process=self._worker.pid, code=self._worker.returncode)
+        if self._worker.poll() is None:
+            if self._hears(bell):
+                return
+            self._worker.kill()
+            self._worker.wait()
+        code = self._worker.returncode
+        log.warning("worker replaced", process=self._worker.pid, code=code)
         with self.works.ledger.writing() as tx:
             free(tx, holder=holder_of(self._worker.pid))
         if self._started > REPLACEMENTS:
@@ -80,8 +95,18 @@ class Team:
             raise NotNow(msg)
         self._start()
 
+    def _hears(self, bell: Bell) -> bool:
+        now = time.monotonic()
+        assert self._worker is not None
+        with self.works.ledger.writing() as tx:
+            busy = is_busy(tx, holder=holder_of(self._worker.pid))
+        if busy or not _messages(bell):
+            self._quiet_since = now
+        return now - self._quiet_since < self.works.settings.lease + STARTING
+
     def _start(self) -> None:
         self._started += 1
+        self._quiet_since = time.monotonic()
         settings = self.works.settings.model_copy(update={"broker_url": self.broker_url})
         name = f"dawnpack-{os.getpid()}-{self._started}"
         command = [
@@ -119,7 +144,7 @@ def work_on_until(works: Works, stop: threading.Event, *, size: int, app: str = 
         sweep(works, bell)
         while not stop.wait(SWEEP_EVERY):
             tend_broker()
-            team.tend()
+            team.tend(bell)
             sweep(works, bell)
 
 
@@ -131,3 +156,11 @@ def broker_of(settings: Settings) -> Iterator[tuple[str, Callable[[], None]]]:
         return
     with EmbeddedBroker(settings.data) as broker:
         yield broker.url, broker.tend
+
+
+def _messages(bell: Bell) -> bool:
+    """Whether messages wait; a broker that does not answer keeps nobody waiting."""
+    try:
+        return bell.waiting() > 0
+    except NotNow:
+        return False

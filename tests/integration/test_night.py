@@ -155,6 +155,19 @@ def test_a_worker_killed_in_the_middle_changes_nothing_on_paper(
     assert len(list(works.settings.logs.glob("*.log"))) == 2
 
 
+def test_a_worker_that_no_longer_listens_is_replaced(works: Works, tmp_path: Path) -> None:
+    """It lives, it works on nothing, and messages wait: stopped here, as if it were deaf."""
+    bring(works, *((f"H-{n}", "slow 0.2") for n in range(6)))
+    deafen = while_working(works, lambda process: os.kill(process, signal.SIGSTOP))
+
+    report = night(works, tmp_path / "out")
+
+    deafen.join()
+    assert report.complete, report.faults
+    assert report.on_day_sheets == 6
+    assert len(list(works.settings.logs.glob("*.log"))) == 2
+
+
 def test_a_job_that_kills_its_workers_is_set_aside_and_the_others_are_made(
     works: Works, tmp_path: Path
 ) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Final
 
-from sqlalchemy import Table, update
+from sqlalchemy import Table, select, update
 
 from worker.ledger.moves import UNFINISHED, locked, move
 from worker.ledger.opening import Tx
@@ -109,6 +109,18 @@ def set_aside(tx: Tx, table: Table, row_id: int, *, error: str, fence: int | Non
         start=CLAIMABLE[table], to="failed", fence=fence,
         cause=f"set aside: {error.strip().splitlines()[-1]}", error=error, lease_until_ms=0,
     )  # fmt: skip
+
+
+def is_busy(tx: Tx, *, holder: str) -> bool:
+    """Whether a process holds a lease that has not run out."""
+    return any(
+        tx.sql.execute(
+            select(table.c.id)
+            .where(table.c.holder == holder, table.c.lease_until_ms > tx.now_ms)
+            .limit(1)
+        ).first()
+        for table in (jobs, bundles)
+    )
 
 
 def free(tx: Tx, *, holder: str) -> int:

@@ -84,7 +84,8 @@ def run_night(
         stack.callback(queue.close)
         night = start_night(works, day=day, issued=issued or today(works))
         team = stack.enter_context(Team(works=works, broker_url=url, size=workers, app=app))
-        watch = Watch(works, night, QueueBell(queue), (tend_broker, team.tend), tell)
+        bell = QueueBell(queue)
+        watch = Watch(works, night, bell, (tend_broker, lambda: team.tend(bell)), tell)
         for _ in range(MENDINGS):
             watch.until_done(cut_off)
             if not send_back_damaged(works, night):
