@@ -12,7 +12,9 @@ from pathlib import Path
 
 import pytest
 from redis import Redis
+from redis.backoff import NoBackoff
 from redis.exceptions import ConnectionError as NoConnection
+from redis.retry import Retry
 
 from worker.broker import EmbeddedBroker
 
@@ -27,7 +29,11 @@ with EmbeddedBroker(pathlib.Path(sys.argv[1])) as broker:
 
 def client(url: str) -> Redis:
     """A client of the server at that address."""
-    return Redis(unix_socket_path=url.removeprefix("redis+socket://"), decode_responses=True)
+    return Redis(
+        unix_socket_path=url.removeprefix("redis+socket://"),
+        decode_responses=True,
+        retry=Retry(NoBackoff(), 0),
+    )
 
 
 def process_of(url: str) -> int:
