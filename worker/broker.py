@@ -57,9 +57,10 @@ class EmbeddedBroker:
         return self
 
     def __exit__(self, *_: object) -> None:
-        """Stop it, if it was started here."""
+        """Stop it, if it was started here, and leave no socket behind."""
         if self._server is not None:
             leash.stop(self._server, patience=PATIENCE)
+            shutil.rmtree(self._socket.parent, ignore_errors=True)
 
     def tend(self) -> None:
         """Start it again if it has died.
@@ -71,6 +72,7 @@ class EmbeddedBroker:
             return
         if self._server is not None and self._server.poll() is None:
             return
+        self._socket = _socket(self._home)  # its last owner took the folder away
         lock = os.open(self._home / "LOCK", os.O_RDWR | os.O_CREAT, 0o600)
         try:
             ours = _locked(lock, self._socket, self._home)

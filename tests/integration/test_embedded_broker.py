@@ -7,7 +7,7 @@ import signal
 import subprocess
 import sys
 import time
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from pathlib import Path
 
 import pytest
@@ -84,6 +84,7 @@ def test_it_stops_with_its_owner_and_remembers(tmp_path: Path) -> None:
         process = process_of(broker.url)
 
     assert ends(process)
+    assert not Path(broker.url.removeprefix("redis+socket://")).parent.exists()
     with EmbeddedBroker(tmp_path) as again:
         assert client(again.url).lrange("night", 0, -1) == ["a message"]
 
@@ -110,6 +111,18 @@ def test_a_dead_server_is_started_again(tmp_path: Path) -> None:
                 alive = process_of(broker.url)
 
         assert alive != process
+
+
+def test_a_user_of_anothers_server_serves_itself_when_the_owner_has_gone(tmp_path: Path) -> None:
+    """At the next tending."""
+    with ExitStack() as owner:
+        owner.enter_context(EmbeddedBroker(tmp_path))
+        with EmbeddedBroker(tmp_path) as second:
+            owner.close()
+
+            second.tend()
+
+            assert client(second.url).ping()
 
 
 def test_a_damaged_file_is_thrown_away(tmp_path: Path) -> None:
