@@ -8,7 +8,8 @@ from schemas.bays import AsMeasured
 from schemas.pages import Block, Column, Heading, Prose, Row, Table
 from services.pages.wording import Ruler
 
-_ABREAST = 3
+_ABREAST, _ABREAST_MM = 3, 4
+"""Sets of columns beside each other; whole millimetres are narrower than fractions."""
 CALL = "CALL"
 """No legal bay at this opening."""
 
@@ -35,15 +36,17 @@ def as_measured(
         margin: What the margin is measured from, for the head.
     """
     head = (
-        Column(head="Opening found", share=1.15, align="right"),
-        Column(head="Cut", share=1.1, align="right", bold=True),
-        Column(head=margin, share=1.1, align="right"),
+        Column(head="Found", share=1.15, align="right"),
+        Column(head="Cut", share=1.15, align="right", bold=True),
+        Column(head=margin, share=1.3, align="right"),
+        Column(head="", share=0.3),  # keeps one set's margin from the next set's opening
     )
-    depth = -(-len(rows) // _ABREAST)
+    abreast = _ABREAST_MM if ruler.metric else _ABREAST
+    depth = -(-len(rows) // abreast)
     found = [_cells(row, planned, count, ruler) for row in rows]
-    found += [("", "", "")] * (depth * _ABREAST - len(found))
+    found += [("", "", "", "")] * (depth * abreast - len(found))
     table = tuple(
-        Row(cells=tuple(cell for k in range(_ABREAST) for cell in found[i + k * depth]))
+        Row(cells=tuple(cell for k in range(abreast) for cell in found[i + k * depth])[:-1])
         for i in range(depth)
     )
     window = (
@@ -54,16 +57,16 @@ def as_measured(
     return (
         Heading(text="As measured: find the opening, read the cut"),
         Prose(text=window),
-        Table(columns=head * _ABREAST, rows=table),
+        Table(columns=(head * abreast)[:-1], rows=table),
     )
 
 
-def _cells(row: AsMeasured, planned: int, count: int, ruler: Ruler) -> tuple[str, str, str]:
+def _cells(row: AsMeasured, planned: int, count: int, ruler: Ruler) -> tuple[str, str, str, str]:
     opening = ruler.mark(row.opening)
     opening = f"*{opening}" if row.opening == planned else opening
     if row.cut is None or row.margin is None or row.balusters is None:
-        return (opening, CALL, "")
+        return (opening, CALL, "", "")
     margin = ruler.mark(row.margin)
     if row.balusters != count:
-        margin = f"({row.balusters})\N{NO-BREAK SPACE}{margin}"
-    return (opening, ruler.mark(row.cut), margin)
+        margin = f"({row.balusters}) {margin}"  # may part here, never within the measure
+    return (opening, ruler.mark(row.cut), margin, "")

@@ -17,7 +17,8 @@ def install(plan: Plan) -> Sheet:
         plan: The finished plan.
     """
     cautions = {caution.key: caution for caution in plan.sequence.cautions}
-    stages = groupby(plan.sequence.steps, key=lambda step: step.stage)
+    *steps, last = plan.sequence.steps
+    stages = groupby((*steps, last), key=lambda step: step.stage)
     return Sheet(
         key="install",
         title="Install sequence",
@@ -28,22 +29,29 @@ def install(plan: Plan) -> Sheet:
                 text="Where the rail maker's printed instructions, the local code or a licensed "
                 "professional say otherwise, they win: stop and call."
             ),
-            *(block for stage, steps in stages for block in _stage(stage, list(steps), cautions)),
-            Prose(text="List complete.", role="lead"),
+            *(
+                block
+                for stage, some in stages
+                for block in _stage(stage, list(some), cautions, last)
+            ),
         ),
     )
 
 
-def _stage(stage: str, steps: list[Step], cautions: dict[str, Caution]) -> tuple[Block, ...]:
-    return (Heading(text=stage), Ticks(ticks=tuple(_tick(step, cautions) for step in steps)))
+def _stage(
+    stage: str, steps: list[Step], cautions: dict[str, Caution], last: Step
+) -> tuple[Block, ...]:
+    ticks = tuple(_tick(step, cautions, last=step is last) for step in steps)
+    return (Heading(text=stage), Ticks(ticks=ticks))
 
 
-def _tick(step: Step, cautions: dict[str, Caution]) -> Tick:
+def _tick(step: Step, cautions: dict[str, Caution], *, last: bool) -> Tick:
+    end = "List complete." if last else ""
     return Tick(
         text=step.text,
         mark=step.hold or str(step.number),
         hold=step.hold is not None,
-        under=tuple(filter(None, (_with(step), _slip(step), _short(step, cautions)))),
+        under=tuple(filter(None, (_with(step), _slip(step), _short(step, cautions), end))),
     )
 
 

@@ -55,7 +55,7 @@ def _stairs(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     columns = (
         Column(head="Stair", bold=True), Column(head="Leg"), Column(head="Risers"),
         Column(head="Riser", align="right"), Column(head="Tread", align="right"),
-        Column(head="Opening", align="right"), Column(head="Open risers", share=1.3),
+        Column(head="Opening", share=1.3, align="right"), Column(head="Open risers", share=1.2),
         Column(head="Rail on", share=1.4), Column(head="Foot on", share=2.4),
     )  # fmt: skip
     rows = tuple(_stair(stair, ruler) for stair in plan.job.stairs)

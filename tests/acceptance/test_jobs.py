@@ -1,8 +1,10 @@
 """The demo's jobs, from the office's JSON to the pack, in one process."""
 
 import json
+import re
 
 import pytest
+from pypdfium2 import PdfDocument
 
 from schemas.errors import BrokenPlan
 from schemas.site import Answer
@@ -12,6 +14,8 @@ from tests.builders import document, library, submission
 from tests.planned import outcome, plan
 
 BUILT = ["l-deck", "porch", "corner-45", "wraparound", "two-stair-sides", "metric"]
+BROKEN_MEASURE = re.compile(r"\d/\r?\n\d|\d/1\r?\n6|\d/3\r?\n2|\d/6\r?\n4")
+"""A tape fraction parted by a line's end."""
 WITH_STAIRS = ["l-deck", "two-stair-sides", "metric"]
 
 
@@ -36,6 +40,20 @@ def test_a_job_with_a_stair_fills_ten_pages_or_more(name: str) -> None:
     assert pack.pages >= 10
     assert len(keys) >= 10
     assert pack.pdf.startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("name", BUILT)
+def test_no_measure_is_broken_across_lines(name: str) -> None:
+    """`3 11/16` never ends one line as `3 11/1`: 1, 3 and 6 are no tape's denominators."""
+    pages = PdfDocument(make_pack(plan(name), issued="test").pdf)
+
+    broken = [
+        number
+        for number, page in enumerate(pages, start=1)
+        if BROKEN_MEASURE.search(page.get_textpage().get_text_bounded())
+    ]
+
+    assert broken == []
 
 
 def test_same_job_gives_the_same_bytes_and_code() -> None:

@@ -153,7 +153,7 @@ def test_a_ticket_for_each_rail_with_its_revision() -> None:
 def test_an_opening_without_a_legal_bay_says_call() -> None:
     """In the as-measured table an opening that no count fits says CALL and gives no cut."""
     bay = next(s for s in sheets_of() if s.key.startswith("bay-"))
-    table = tables(bay, "Opening found")[0]
+    table = tables(bay, "Found")[0]
     cells = [cell for row in table.rows for cell in row.cells]
 
     call = cells.index("CALL")
@@ -171,12 +171,13 @@ def test_load_goes_in_backwards() -> None:
 
 
 def test_hold_points_stand_in_the_sequence() -> None:
-    """The hold's own name is its mark; a step says people, tool, wait, slip and caution below."""
+    """A hold's name is its mark; below stand people, tool, wait, slip, caution, and the end."""
     ticks = [t for b in sheet("install").blocks if isinstance(b, Ticks) for t in b.ticks]
 
     assert (ticks[0].mark, ticks[0].hold) == ("H0", True)
     assert ticks[1].under == (
         "2 people; level; Wait: 24 h", "Usual slip: skirt forgotten", "WARNING: guard the edge",
+        "List complete.",
     )  # fmt: skip
 
 
