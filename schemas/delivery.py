@@ -103,5 +103,7 @@ class NightReport(Record):
     """Made in this run; the others had not changed."""
     crews: tuple[CrewNight, ...]
     exceptions: tuple[NightException, ...]
+    bookings: tuple[Question, ...]
+    """What is wrong with who works where when, stops first; asked of the office."""
     called_back: tuple[CalledBack, ...]
     refused: tuple[RefusedFile, ...]

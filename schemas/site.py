@@ -279,7 +279,9 @@ class Address(Record):
     town: Line
     """Town."""
     access: tuple[Line, ...] = ()
-    """What the crew needs to get in: parking, pets, arrival window."""
+    """What the crew needs to get in: parking, pets, gate code."""
+    arrives: Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")] | None = None
+    """Hour promised to the customer, e.g. 08:00; none: any time of the day."""
     hazards: tuple[Line, ...] = ()
     """This site's own hazards, most dangerous first."""
     year_built: Annotated[int, Field(ge=1600, le=2200)] | None = None

@@ -202,7 +202,14 @@ def make_bundle(
     if team is None:
         msg = f"the company has no crew {crew!r}"
         raise UnknownThing(msg)
-    sheets = bundle.day_sheets(company=company, crew=team, day=day, stops=stops, missing=missing)
+    sheets = bundle.day_sheets(
+        company=company,
+        crew=team,
+        day=day,
+        stops=stops,
+        missing=missing,
+        booked=check_day([stop.plan for stop in stops], library=library),
+    )
     code = pack.content_code(sheets, head=f"{day.isoformat()} {team.key}")
     imprint = bundle.day_imprint(company=company, crew=team, day=day, code=code, issued=issued)
     parts = [
@@ -215,6 +222,18 @@ def make_bundle(
         for stop in stops
     ]
     return bundle.set_bundle(crew=team, day=day, imprint=imprint, sheets=sheets, packs=parts)
+
+
+def check_day(plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:
+    """What is wrong with who works where when, stops first.
+
+    Args:
+        plans: Of all jobs of one or more crews' days.
+        library: The company's own documents.
+    """
+    company = library.company
+    bookings = [bundle.booking_of(plan, company=company) for plan in plans]
+    return bundle.check_bookings(company=company, bookings=bookings)
 
 
 def read_plan(raw: bytes) -> Plan:

@@ -10,7 +10,7 @@ import json
 import os
 import signal
 import time
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -34,6 +34,15 @@ WHICH_POST = Question(
     says="the legs do not close by 3 in",
     ask="which leg was misread?",
     options=(Option(key="leg-a", says="leg A"), Option(key="leg-b", says="leg B")),
+)
+
+
+DAY_FULL = Question(
+    key="day-full.heron",
+    severity="hold",
+    place="Crew Heron",
+    says="H-1 take 11.0 h; crew Heron has 9 h.",
+    ask="What is left for another day?",
 )
 
 
@@ -99,6 +108,12 @@ class StandIn:
     def read_plan(self, raw: bytes) -> Plan:
         """Read a stand-in plan back."""
         return plan_of(**json.loads(raw))
+
+    def check_day(self, plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:
+        """Too long a day where a plan says so."""
+        assert library
+        full = [vars(plan)["job"] for plan in plans if "long day" in vars(plan)["faults"]]
+        return (DAY_FULL,) if full else ()
 
     def make_pack(self, plan: Plan, *, issued: str, replaces: str) -> PackFile:
         """Print, after doing what it is told to."""

@@ -5,7 +5,7 @@ Tests hand in their own; the doors and the workers take what the settings say.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
@@ -18,7 +18,7 @@ from schemas.bundle import BundleFile, Missing, Stop
 from schemas.job import Library
 from schemas.pack import Outcome, PackFile
 from schemas.plan import Plan
-from schemas.site import Answer
+from schemas.site import Answer, Question
 from schemas.submission import Submission
 from worker.clock import Clock, SystemClock
 from worker.ledger.opening import Ledger, open_ledger
@@ -60,6 +60,9 @@ class Pipeline(Protocol):
 
     def read_plan(self, raw: bytes) -> Plan:
         """Read a plan document back."""
+
+    def check_day(self, plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:
+        """Jobs given out twice, crews promised at two places at once, days too long."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ In: the day's plans, what could not be made and why. Out: one document to print.
 """
 
 from services.bundle.assemble import day_imprint, set_bundle
-from services.bundle.day_load import Booking, check_bookings
+from services.bundle.day_load import Booking, booking_of, check_bookings
 from services.bundle.day_sheet import day_sheets
 
-__all__ = ["Booking", "check_bookings", "day_imprint", "day_sheets", "set_bundle"]
+__all__ = ["Booking", "booking_of", "check_bookings", "day_imprint", "day_sheets", "set_bundle"]

@@ -8,6 +8,7 @@ from datetime import date
 from itertools import groupby, pairwise
 
 from schemas.company import Company
+from schemas.plan import Plan
 from schemas.site import Option, Question
 
 _GO_ON = Option(key="go-on", says="Go on; the office knows")
@@ -25,6 +26,30 @@ class Booking:
     """Planned, on the clock, for the whole crew; travel and set-up included. [h]"""
     starts: float | None = None
     """Arrival that was promised, after midnight; none: any time. [h]"""
+    address: str = ""
+    """Street and town; empty is unknown."""
+
+
+def booking_of(plan: Plan, *, company: Company) -> Booking:
+    """A planned job as a crew's day sees it.
+
+    Hours on the clock = crew-hours of a crew of two * 2 / people of the crew.
+
+    Args:
+        plan: The job's plan.
+        company: For the crew's head count.
+    """
+    job, site = plan.job, plan.job.site
+    people = next((crew.people for crew in company.crews if crew.key == job.crew), 2)
+    hour, _, minute = (site.arrives or "").partition(":")
+    return Booking(
+        job=job.job,
+        crew=job.crew,
+        day=job.install_date,
+        hours=plan.takeoff.crew_hours * 2 / people,
+        starts=int(hour) + int(minute) / 60 if site.arrives else None,
+        address=f"{site.street}, {site.town}",
+    )
 
 
 def check_bookings(*, company: Company, bookings: Sequence[Booking]) -> tuple[Question, ...]:
@@ -37,7 +62,8 @@ def check_bookings(*, company: Company, bookings: Sequence[Booking]) -> tuple[Qu
     Source:
         Common practice.
     """
-    return (*_twice(bookings), *_days(company, bookings))
+    found = (*_twice(bookings), *_one_house(bookings), *_days(company, bookings))
+    return tuple(sorted(found, key=lambda question: question.severity != "stop"))
 
 
 def _twice(bookings: Sequence[Booking]) -> Iterator[Question]:
@@ -53,6 +79,26 @@ def _twice(bookings: Sequence[Booking]) -> Iterator[Question]:
                 says=f"{job} is given out {len(crews)} times on {day.isoformat()}: to "
                 f"{', '.join(crews)}. Two packs of one job cut everything twice.",
                 ask="Which crew builds it?",
+            )
+
+
+def _one_house(bookings: Sequence[Booking]) -> Iterator[Question]:
+    """One address under two job numbers on two crews: entered twice, or parted."""
+    ordered = sorted(
+        (booking for booking in bookings if booking.address),
+        key=lambda b: (b.day, b.address.casefold(), b.job),
+    )
+    for (day, _), same in groupby(ordered, key=lambda b: (b.day, b.address.casefold())):
+        own = list(same)
+        if len({b.job for b in own}) > 1 and len({b.crew for b in own}) > 1:
+            yield Question(
+                key=f"one-house.{own[0].job}",
+                severity="hold",
+                place=f"Jobs {', '.join(b.job for b in own)}"[:200],
+                says=f"{own[0].address} is on {day.isoformat()} the place of "
+                f"{' and of '.join(f'{b.job} (crew {b.crew})' for b in own)}.",
+                ask="Was one job entered twice, or does each crew build its own part?",
+                options=(_GO_ON,),
             )
 
 
@@ -88,7 +134,13 @@ def _at_once(own: Sequence[Booking], *, crew: str) -> Iterator[Question]:
                 key=f"at-once.{other}",
                 severity="stop",
                 place=f"Crew {crew}",
-                says=f"Crew {crew} is at {job} for {hours:.1f} h from {start:g} h, and is promised "
-                f"at {other} from {following:g} h.",
+                says=f"Crew {crew} is at {job} for {hours:.1f} h from {_clock(start)}, and is "
+                f"promised at {other} from {_clock(following)}.",
                 ask="Which of the two arrivals is moved?",
             )
+
+
+def _clock(hours: float) -> str:
+    """An hour of the day, e.g. ``08:30``."""
+    minutes = round(hours * 60)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"

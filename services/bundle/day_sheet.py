@@ -23,6 +23,7 @@ from schemas.pages import (
     WriteIn,
 )
 from schemas.sequence import Caution
+from schemas.site import Question
 from schemas.takeoff import TakeoffLine
 from services.bundle.day_words import day_words, hours_words, job_words, weight_words
 
@@ -39,6 +40,7 @@ def day_sheets(
     day: date,
     stops: Sequence[Stop],
     missing: Sequence[Missing],
+    booked: Sequence[Question] = (),
 ) -> tuple[Sheet, ...]:
     """What lies on top of a crew's packs.
 
@@ -48,6 +50,7 @@ def day_sheets(
         day: Day of work.
         stops: Jobs with a pack, in the order of driving.
         missing: Jobs of the day without one, and why.
+        booked: What is wrong with the day's bookings.
     """
     title = f"Crew {crew.name}, {day_words(day)}"
     return (
@@ -57,6 +60,7 @@ def day_sheets(
             place=f"{company.name}: the day's stops in order",
             blocks=(
                 *_missing(missing),
+                *_booked(booked),
                 *_stops(stops),
                 _hours(crew, stops),
                 *_destroy(stops),
@@ -89,6 +93,16 @@ def _missing(missing: Sequence[Missing]) -> tuple[Block, ...]:
         Heading(text="NO PACK for these jobs: do not start them"),
         Table(columns=columns, rows=rows, size="large"),
     )
+
+
+def _booked(booked: Sequence[Question]) -> tuple[Block, ...]:
+    """The day's own disagreements; a day that is too long is told beside its hours."""
+    ticks = tuple(
+        Tick(text=f"{question.says} {question.ask}", hold=True)
+        for question in booked
+        if not question.key.startswith("day-full")
+    )
+    return (Heading(text="Call before you leave the yard"), Ticks(ticks=ticks)) if ticks else ()
 
 
 def _stops(stops: Sequence[Stop]) -> tuple[Block, ...]:

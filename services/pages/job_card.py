@@ -109,7 +109,8 @@ def _head(plan: Plan) -> tuple[Block, ...]:
         Fact(label="Hours for the crew", value=_hours_words(takeoff)),
         Fact(label="Railing, all bays", value=Ruler(step=job.step).long(takeoff.rail_length)),
     )
-    access = tuple(Prose(text=line) for line in job.site.access)
+    promised = (f"Promised there at {job.site.arrives}",) if job.site.arrives else ()
+    access = tuple(Prose(text=line) for line in (*promised, *job.site.access))
     return (Heading(text="The job"), Facts(facts=facts, columns=3), *access)
 
 

@@ -169,6 +169,8 @@ def _show_report(report: NightReport, folder: Path) -> None:
             ("job", "crew", "why"),
             ((e.job, e.crew, e.reason) for e in report.exceptions),
         )
+    for asked in report.bookings:
+        out.print(f"{asked.severity}: {asked.says} {asked.ask}", style="bold")
     for gone in report.called_back:
         out.print(f"crew {gone.crew}: destroy pack {gone.code} of {gone.job} ({gone.why})")
     for refused in report.refused:

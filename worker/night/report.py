@@ -17,6 +17,8 @@ from schemas.delivery import (
     NightReport,
     RefusedFile,
 )
+from schemas.plan import Plan
+from schemas.site import Question
 from worker import clock
 from worker.bootstrap import Works
 from worker.ledger.gathering import Contents, contents_of, last_line, one_line, reason_of
@@ -25,21 +27,37 @@ from worker.ledger.nights import NightRow, due_jobs, recalled
 from worker.ledger.opening import Tx
 from worker.ledger.reading import bundles_of, packed_since, promised, refusals_since
 from worker.ledger.records import JobRow
+from worker.logs import logger
 from worker.night.delivery import bundle_file, pack_file
+from worker.stores import Damaged
 from worker.stores.folder import write_whole
 
 REPORT: Final = "night-report.json"
+
+log = logger(__name__)
 
 
 def report_on(works: Works, night: NightRow, out: Path) -> NightReport:
     """Write the night's report into the delivery folder."""
     with works.ledger.writing() as tx:
-        report = _report(tx, night)
+        planned = [job.plan for job in due_jobs(tx, night) if job.state in WITH_PACK]
+    booked = works.pipeline.check_day(_plans(works, planned), library=works.library)
+    with works.ledger.writing() as tx:
+        report = _report(tx, night, booked)
     write_whole(out / REPORT, report.model_dump_json(indent=2).encode())
     return report
 
 
-def _report(tx: Tx, night: NightRow) -> NightReport:
+def _plans(works: Works, names: list[str]) -> Iterator[Plan]:
+    """Plans out of the store; one that has gone bad since leaves the others their check."""
+    for name in names:
+        try:
+            yield works.pipeline.read_plan(works.store.get(name))
+        except Damaged as no:
+            log.warning("stored plan damaged", why=str(no))
+
+
+def _report(tx: Tx, night: NightRow, booked: tuple[Question, ...]) -> NightReport:
     rows = bundles_of(tx, night)
     jobs = due_jobs(tx, night)
     crews = tuple(_crew(row) for row in rows)
@@ -62,6 +80,7 @@ def _report(tx: Tx, night: NightRow) -> NightReport:
         packs_made=packed_since(tx, night),
         crews=crews,
         exceptions=exceptions,
+        bookings=booked,
         called_back=tuple(_called_back(tx, night, rows, jobs)),
         refused=tuple(
             RefusedFile(came_as=r.came_as, problems=r.problems) for r in refusals_since(tx, night)

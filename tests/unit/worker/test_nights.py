@@ -22,13 +22,14 @@ from worker.clock import SetClock
 from worker.desk import submit
 from worker.ledger.deciding import answer, withdraw
 from worker.ledger.gathering import gather
-from worker.ledger.nights import NightRow
+from worker.ledger.nights import NightRow, open_night
 from worker.ledger.reading import bundles_of
 from worker.ledger.records import job_by_number
 from worker.ledger.sweeping import rung, to_ring
 from worker.making import make_bundle, make_pack
 from worker.night.delivery import bundle_file
 from worker.night.mending import send_back_damaged
+from worker.night.report import report_on
 from worker.night.run import Watch, end_night, start_night
 from worker.queues import MAKE_BUNDLE, MAKE_PACK
 from worker.stores.memory import MemoryStore
@@ -105,6 +106,39 @@ def test_the_report_is_the_file_beside_the_bundles(
     for crew in report.crews:
         for pack in crew.packs:
             assert (tmp_path / pack.file).read_bytes() == works.store.get(pack.sha256)
+
+
+def test_the_report_tells_what_is_wrong_with_the_days_bookings(
+    works: Works, clock: SetClock, tmp_path: Path
+) -> None:
+    """A day that is too long is asked about; the packs are delivered all the same."""
+    bring(works, "H-1", "long day")
+    bring(works, "W-1", crew="wren")
+
+    report = run(works, clock, tmp_path)
+
+    assert [asked.key for asked in report.bookings] == ["day-full.heron"]
+    assert report.complete, report.faults
+
+
+def test_a_plan_gone_bad_leaves_the_others_their_check(
+    works: Works, clock: SetClock, tmp_path: Path
+) -> None:
+    """The report is written, and a readable plan's long day is on it."""
+    bring(works, "H-1", "long day")
+    bring(works, "W-1", crew="wren")
+    run(works, clock, tmp_path)
+    with works.ledger.writing() as tx:
+        spoilt = job_by_number(tx, "W-1").plan
+    assert isinstance(works.store, MemoryStore)
+    works.store.files[spoilt] = b"gone bad"
+
+    with works.ledger.writing() as tx:
+        key = works.library.company.key
+        night = open_night(tx, company=key, day=DAY, issued="2026-12-02")
+    report = report_on(works, night, tmp_path)
+
+    assert [asked.key for asked in report.bookings] == ["day-full.heron"]
 
 
 def test_a_crew_whose_every_job_failed_still_has_a_day_sheet(

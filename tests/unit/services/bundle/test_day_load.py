@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
-from services.bundle import Booking, check_bookings
-from tests import builders
+from services.bundle import Booking, booking_of, check_bookings
+from tests import builders, planned
 
 MONDAY, TUESDAY = date(2026, 6, 8), date(2026, 6, 9)
 CREWS = [crew.key for crew in builders.company().crews]
@@ -56,6 +56,56 @@ def test_two_arrivals_at_once(second: float, asked: bool) -> None:  # noqa: FBT0
     found = _asked(_booked("J-1", starts=8.0), _booked("J-2", starts=second))
 
     assert found == ({"at-once.J-2": "stop"} if asked else {})
+
+
+@pytest.mark.parametrize(
+    ("second", "asked"),
+    [
+        ({"crew": 1, "address": "3 quay row, Alder Quay"}, True),
+        ({"crew": 0, "address": "3 Quay Row, Alder Quay"}, False),
+        ({"crew": 1, "address": "4 Quay Row, Alder Quay"}, False),
+        ({"crew": 1, "address": "3 Quay Row, Alder Quay", "day": TUESDAY}, False),
+        ({"crew": 1, "address": ""}, False),
+    ],
+)
+def test_one_house_under_two_numbers(second: dict[str, object], asked: bool) -> None:  # noqa: FBT001
+    """Two crews sent to one address on one day are asked about: twice entered, or parted."""
+    crew = int(str(second.pop("crew")))
+
+    found = _asked(
+        _booked("J-1", address="3 Quay Row, Alder Quay"), _booked("J-2", crew=crew, **second)
+    )
+
+    assert found == ({"one-house.J-1": "hold"} if asked else {})
+
+
+def test_stops_come_before_holds() -> None:
+    """A job given out twice is told before a day that is too long."""
+    found = _asked(_booked("J-1", hours=40.0), _booked("J-1", crew=1))
+
+    assert list(found) == ["booked-twice.J-1", f"day-full.{CREWS[0]}"]
+
+
+def test_a_plan_is_booked_for_its_crews_hours() -> None:
+    """Crew-hours are of two people; a crew of four takes half as long on the clock."""
+    plan = planned.plan("l-deck")
+    crew = next(c for c in builders.company().crews if c.key == plan.job.crew)
+    four = crew.model_copy(update={"people": 4})
+    company = builders.company().model_copy(update={"crews": (four,)})
+
+    booking = booking_of(plan, company=company)
+
+    assert booking.hours == pytest.approx(plan.takeoff.crew_hours / 2)
+    assert (booking.crew, booking.day, booking.starts) == (crew.key, plan.job.install_date, None)
+
+
+def test_promised_arrival_is_an_hour_of_the_day() -> None:
+    """Half past eight."""
+    plan = planned.plan("l-deck")
+    site = plan.job.site.model_copy(update={"arrives": "08:30"})
+    late = plan.model_copy(update={"job": plan.job.model_copy(update={"site": site})})
+
+    assert booking_of(late, company=builders.company()).starts == 8.5
 
 
 def test_arrivals_of_two_crews_are_their_own() -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from schemas.bundle import Missing, Stop
-from schemas.pages import Sheet, Table, Ticks
+from schemas.pages import Heading, Sheet, Table, Ticks
+from schemas.site import Question
 from services.bundle.day_sheet import day_sheets
 from tests import builders
 from tests.unit.services.pages.made_plan import PRICE, made_plan
@@ -50,6 +51,25 @@ def test_open_questions_are_holds() -> None:
     holds = [t for b in day.blocks if isinstance(b, Ticks) for t in b.ticks if t.hold]
 
     assert [(t.mark, t.text) for t in holds] == [("P-2042", "Which wall?")]
+
+
+def test_bookings_at_odds_are_told_before_leaving() -> None:
+    """Two arrivals at once stand over the stops, as a hold; a long day stands at its hours."""
+    at_once, long_day = (
+        Question(key=key, severity="stop", place="Crew", says=says, ask="What is moved?")
+        for key, says in (("at-once.P-1", "Two at once."), ("day-full.heron", "Long."))
+    )
+    company = builders.company()
+
+    day, *_ = day_sheets(
+        company=company, crew=company.crews[0], day=DAY, stops=(FIRST,), missing=(),
+        booked=(at_once, long_day),
+    )  # fmt: skip
+
+    holds = [t.text for b in day.blocks if isinstance(b, Ticks) for t in b.ticks if t.hold]
+    assert holds == ["Two at once. What is moved?"]
+    blocks = [b.text for b in day.blocks if isinstance(b, Heading)]
+    assert blocks.index("Call before you leave the yard") < blocks.index("Stops")
 
 
 def test_missing_jobs_come_first_with_their_reason() -> None:
