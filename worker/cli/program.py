@@ -8,7 +8,7 @@ import typer
 from typer.core import TyperGroup
 
 from schemas.errors import DawnpackError
-from worker.cli import house, office, one_job, reference
+from worker.cli import house, ledger, office, one_job, reference
 from worker.cli.exits import IN_WORDS, exit_of
 from worker.cli.showing import show_error
 
@@ -48,6 +48,7 @@ program.command()(office.retry)
 program.command()(house.night)
 program.command()(house.work)
 program.command()(house.health)
+program.add_typer(ledger.commands, name="ledger")
 program.command()(reference.schema)
 program.command()(reference.systems)
 program.command()(reference.codes)

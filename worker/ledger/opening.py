@@ -20,7 +20,7 @@ from sqlalchemy.pool import StaticPool
 
 from schemas.errors import NotNow
 from worker.clock import Clock, SystemClock
-from worker.ledger.tables import LEDGER
+from worker.ledger import migrating
 
 BUSY: Final = 30.0
 """How long a writer waits for another one before it gives up. [s]"""
@@ -68,24 +68,55 @@ class Ledger:
 
 
 def open_ledger(url: str, clock: Clock | None = None) -> Ledger:
-    """Open the ledger of that URL, making its tables if there are none.
+    """Open the ledger of that URL, at the revision this program works with.
+
+    A SQLite ledger is made, or brought there, on the way. A PostgreSQL ledger serves many
+    hosts, so it is upgraded only when somebody says so.
 
     Args:
         url: `sqlite:///FILE`, `sqlite://` (in memory) or `postgresql+psycopg://...`.
         clock: None: this machine's for SQLite, the server's for PostgreSQL.
 
     Raises:
-        NotNow: It cannot be reached.
+        NotNow: It cannot be reached, or stands at another revision.
     """
+    ledger = reach_ledger(url, clock)
+    try:
+        with ledger.writing() as tx:
+            if tx.sql.dialect.name == "sqlite":
+                migrating.upgrade(tx.sql)
+            else:
+                migrating.check(tx.sql)
+    except NotNow:
+        ledger.close()
+        raise
+    return ledger
+
+
+def upgrade_ledger(url: str) -> tuple[str, str]:
+    """Bring the ledger of that URL to this program's revision; from where, and to where.
+
+    Raises:
+        NotNow: It cannot be reached, or a newer program made it.
+    """
+    ledger = reach_ledger(url)
+    try:
+        with ledger.writing() as tx:
+            if tx.sql.dialect.name == "postgresql":
+                tx.sql.execute(text("SELECT pg_advisory_xact_lock(1)"))  # one at a time
+            before = migrating.revision_of(tx.sql)
+            migrating.upgrade(tx.sql)
+            return before, migrating.revision_of(tx.sql)
+    finally:
+        ledger.close()
+
+
+def reach_ledger(url: str, clock: Clock | None = None) -> Ledger:
+    """The ledger of that URL at whatever revision it stands; nothing is looked at yet."""
     where = make_url(url)
     is_file = where.get_backend_name() == "sqlite"
     engine = _sqlite(url, where.database) if is_file else create_engine(url, pool_pre_ping=True)
-    ledger = Ledger(engine=engine, clock=clock or (SystemClock() if is_file else None))
-    with ledger.writing() as tx:
-        if not is_file:
-            tx.sql.execute(text("SELECT pg_advisory_xact_lock(1)"))
-        LEDGER.create_all(tx.sql)
-    return ledger
+    return Ledger(engine=engine, clock=clock or (SystemClock() if is_file else None))
 
 
 def _sqlite(url: str, path: str | None) -> Engine:

@@ -18,7 +18,14 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-LEDGER: Final = MetaData()
+LEDGER: Final = MetaData(
+    naming_convention={  # PostgreSQL's own names, so that a revision can say which one it means
+        "pk": "%(table_name)s_pkey",
+        "fk": "%(table_name)s_%(column_0_N_name)s_fkey",
+        "uq": "%(table_name)s_%(column_0_N_name)s_key",
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    }
+)
 
 SHA256: Final = String(64)
 KEY: Final = String(40)

@@ -12,7 +12,7 @@ from sqlalchemy import create_engine, text
 from tests.stand_in import StandIn
 from worker.bootstrap import Works
 from worker.clock import SetClock
-from worker.ledger.opening import Ledger, open_ledger
+from worker.ledger.opening import Ledger, open_ledger, upgrade_ledger
 from worker.library import load_library
 from worker.logs import set_up
 from worker.settings import Settings
@@ -35,6 +35,26 @@ def postgres(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     server.cleanup()
 
 
+@pytest.fixture
+def bare_postgres(postgres: str) -> str:
+    """The URL of a PostgreSQL database without tables."""
+    engine = create_engine(postgres)
+    with engine.begin() as sql:
+        sql.execute(text("DROP SCHEMA public CASCADE"))
+        sql.execute(text("CREATE SCHEMA public"))
+    engine.dispose()
+    return postgres
+
+
+@pytest.fixture(params=["sqlite file", "postgresql"])
+def bare_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """The URL of a database without tables, once for each kind that lasts."""
+    if request.param == "postgresql":
+        url: str = request.getfixturevalue("bare_postgres")
+        return url
+    return f"sqlite:///{tmp_path / 'bare.sqlite'}"
+
+
 @pytest.fixture(params=["sqlite in memory", "sqlite file", "postgresql"])
 def ledger_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
     """An empty ledger's URL, once for each kind of database."""
@@ -42,12 +62,8 @@ def ledger_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
         return "sqlite://"
     if request.param == "sqlite file":
         return f"sqlite:///{tmp_path / 'ledger.sqlite'}"
-    url: str = request.getfixturevalue("postgres")
-    engine = create_engine(url)
-    with engine.begin() as sql:
-        sql.execute(text("DROP SCHEMA public CASCADE"))
-        sql.execute(text("CREATE SCHEMA public"))
-    engine.dispose()
+    url: str = request.getfixturevalue("bare_postgres")
+    upgrade_ledger(url)
     return url
 
 

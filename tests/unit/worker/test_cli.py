@@ -22,6 +22,7 @@ from worker.cli.exits import Exit, exit_of
 from worker.cli.program import program
 from worker.cli.reference import DOCUMENTS
 from worker.demo import JOBS
+from worker.ledger.migrating import HEAD
 
 GOOD = str(JOBS / "1-l-deck.json")
 HELD = str(JOBS / "6-held.json")
@@ -228,3 +229,14 @@ def test_health_names_each_part(monkeypatch: pytest.MonkeyPatch) -> None:
         "store": True,
         "broker": False,
     }
+
+
+def test_the_ledger_is_made_and_says_its_revision() -> None:
+    """Upgrading it again changes nothing."""
+    before = dawnpack("ledger", "revision")
+    made = dawnpack("ledger", "upgrade")
+    again = dawnpack("ledger", "upgrade")
+
+    assert before.stdout == f"ledger: none, program: {HEAD}\n"
+    assert made.stdout == f"the ledger went from revision none to {HEAD}\n"
+    assert again.stdout == f"the ledger is at revision {HEAD} already\n"

@@ -11,7 +11,7 @@ import pytest
 from schemas.errors import Conflict, NotNow
 from tests.stand_in import StandIn, submission_of
 from worker.ledger.accepting import Receipt, accept
-from worker.ledger.opening import Ledger, open_ledger
+from worker.ledger.opening import Ledger, open_ledger, reach_ledger
 from worker.ledger.records import every_job
 
 CROWD = 20
@@ -61,9 +61,9 @@ def test_what_fails_halfway_leaves_nothing(ledger: Ledger) -> None:
         assert every_job(tx) == []
 
 
-def test_on_postgresql_time_is_the_servers(postgres: str) -> None:
+def test_on_postgresql_time_is_the_servers(bare_postgres: str) -> None:
     """One clock for all hosts, in milliseconds since 1970."""
-    ledger = open_ledger(postgres)
+    ledger = reach_ledger(bare_postgres)
 
     with ledger.writing() as tx:
         now_ms = tx.now_ms

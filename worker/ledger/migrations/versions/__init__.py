@@ -1,0 +1,1 @@
+"""The revisions, in order. One that has been released is never changed."""
