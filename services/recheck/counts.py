@@ -65,12 +65,11 @@ def loose_parts(plan: Plan) -> Counter[str]:
     """Every part that can be counted on the plan itself and comes loose, by stock key."""
     loose: Counter[str] = Counter()
     for parts in (_post_parts(plan), _level_parts(plan), _stair_parts(plan), _stock(plan)):
-        loose.update(parts)  # a sum would lose what is counted and all comes boxed
-    return loose
-
-
-def _unboxed(parts: Counter[str], boxed: Counter[str]) -> Counter[str]:
-    return Counter({key: max(0, count - boxed[key]) for key, count in parts.items()})
+        loose.update(parts)
+    boxed = _boxed(plan, plan.job.system, plan.job.system.level)
+    if plan.job.stair_system.stair:
+        boxed += _boxed(plan, plan.job.stair_system, plan.job.stair_system.stair)
+    return Counter({key: max(0, count - boxed[key]) for key, count in loose.items()})
 
 
 def _post_parts(plan: Plan) -> Counter[str]:
@@ -92,7 +91,7 @@ def _level_parts(plan: Plan) -> Counter[str]:
             _at_one_end(parts, rail.bracket if is_plain else rail.angle_bracket or rail.bracket)
         parts[rail.baluster_key] += len(bay.marks)
         parts[plan.job.system.foot_block.key] += len(bay.foot_blocks)
-    return _unboxed(parts, _boxed(plan, plan.job.system, rail))
+    return parts
 
 
 def _stair_parts(plan: Plan) -> Counter[str]:
@@ -108,7 +107,7 @@ def _stair_parts(plan: Plan) -> Counter[str]:
         if side.handrail and system.handrail:
             parts[system.handrail.return_key] += 2
             parts[system.handrail.bracket_key] += side.handrail_brackets
-    return _unboxed(parts, _boxed(plan, system, system.stair))
+    return parts
 
 
 def _at_one_end(parts: Counter[str], bracket: Bracket) -> None:

@@ -34,12 +34,15 @@ class Count:
     places: tuple[str, ...]
     spare: SpareKind | None = None
     """By which of the company's spare rules."""
+    boxed: int = 0
+    """So many of these come in the kits; what one bay leaves over serves another."""
 
 
 def count_parts(*, job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> tuple[Count, ...]:
     """Count every part of a job; equal keys are not yet joined.
 
-    What a rail kit brings in its box is taken off before loose parts are counted.
+    What a rail kit brings in its box stands beside its count, and is taken off when equal keys
+    are joined: a level kit's spare foot block serves under a stair.
     """
     to_set = tuple(post for post in layout.posts if not post.in_place)
     return (
@@ -139,12 +142,12 @@ def _rail_parts(
 ) -> Iterator[Count]:
     names = tuple(bay.name for bay in bays)
     balusters = sum(bay.balusters for bay in bays)
-    yield _less_boxed(
+    yield _beside_boxed(
         group="rails", key=rail.baluster_key, needed=balusters, boxed=boxed.balusters,
         what="balusters", places=names, spare="baluster",
     )  # fmt: skip
     blocks = sum(len(bay.foot_blocks) for bay in bays)
-    yield _less_boxed(
+    yield _beside_boxed(
         group="brackets", key=system.foot_block.key, needed=blocks, boxed=boxed.foot_blocks,
         what="foot blocks", places=tuple(bay.name for bay in bays if bay.foot_blocks),
         spare="foot-block",
@@ -155,7 +158,7 @@ def _rail_parts(
         if fits:
             places = tuple(dict.fromkeys(name for name, _ in fits))
             in_kits = boxed.brackets if bracket is rail.bracket else 0
-            yield _less_boxed(
+            yield _beside_boxed(
                 group="brackets", key=bracket.key, needed=len(fits), boxed=in_kits,
                 what="brackets", places=places, spare="bracket",
             )  # fmt: skip
@@ -167,13 +170,14 @@ def rail_kind(bays: Iterable[LevelBay | StairBay]) -> str:
     return "stair" if any(isinstance(bay, StairBay) for bay in bays) else "line"
 
 
-def _less_boxed(
+def _beside_boxed(
     *, group: Group, key: str, needed: int, boxed: int, what: str, places: tuple[str, ...],
     spare: SpareKind,
 ) -> Count:  # fmt: skip
-    loose = max(0, needed - boxed)
     why = f"{needed} {what} in {len(places)} {_bays(len(places))}, {boxed} come in the kits"
-    return Count(group=group, key=key, needed=loose, why=why, places=places, spare=spare)
+    return Count(
+        group=group, key=key, needed=needed, why=why, places=places, spare=spare, boxed=boxed
+    )
 
 
 def _screws(bracket: Bracket, count: int, places: tuple[str, ...]) -> Iterator[Count]:

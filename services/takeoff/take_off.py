@@ -61,7 +61,7 @@ def _lines(counts: Iterable[Count], company: Company) -> Iterable[TakeoffLine]:
 
 
 def _line(same: list[Count], item: StockItem, company: Company) -> TakeoffLine:
-    needed = sum(count.needed for count in same)
+    needed = max(0, sum(count.needed - count.boxed for count in same))
     # what comes boxed with the rails may run short all the same, so its spares go along
     base = needed or (1 if same[0].spare in {"baluster", "bracket", "foot-block"} else 0)
     spare = spare_for(same[0].spare, base, company.spares)

@@ -47,6 +47,35 @@ def test_every_baluster_is_loaded_loose_or_in_a_kit(name: str) -> None:
     assert needed(whole.takeoff, rail.baluster_key) == max(0, marks - in_kits)
 
 
+@pytest.mark.parametrize("spare", [0, 1])
+def test_a_foot_block_left_over_by_level_kits_serves_under_a_stair(spare: int) -> None:
+    """None is loaded while the level kits bring what both need; one is when they are one short."""
+    whole = plan("l-deck")
+    key = whole.job.system.foot_block.key
+    stairs = sum(len(bay.foot_blocks) for bay in whole.bays.stair)
+    levels = sum(len(bay.foot_blocks) for bay in whole.bays.level)
+    bars = [bar for bar in whole.cuts.bars if bar.stock.orientation == "level" and bar.stock.kit]
+    each = -(-(stairs + levels) // len(bars)) - spare
+    level, stair = whole.job.system.level, whole.job.system.stair
+    assert stair is not None
+    assert stairs
+
+    kits = tuple(kit.model_copy(update={"foot_blocks": each}) for kit in level.kits)
+    bare = tuple(kit.model_copy(update={"foot_blocks": 0}) for kit in stair.kits)
+    system = whole.job.system.model_copy(
+        update={
+            "level": level.model_copy(update={"kits": kits}),
+            "stair": stair.model_copy(update={"kits": bare}),
+        }
+    )
+    taken = again(
+        whole, job=whole.job.model_copy(update={"system": system, "stair_system": system})
+    )
+
+    assert needed(taken, key) == max(0, stairs + levels - each * len(bars))
+    assert bool(needed(taken, key)) == bool(spare)
+
+
 def test_a_bay_takes_four_brackets_by_its_own_ends() -> None:
     """Two at a plain end and two at a mitred one, the plain ones less the kits' own."""
     whole = plan("corner-45")
