@@ -87,7 +87,15 @@ def asks_for(job: Job) -> BayAsks:
             bracket = bracket_of(job.system.level, kind)
             if bracket is None or not takes(bracket, deg):
                 return None
-        return level_rule(job, left=left[0], right=right[0], top_more=top_more, leans=leans)
+        return level_rule(
+            job,
+            left=left[0],
+            right=right[0],
+            top_more=top_more,
+            leans=leans,
+            left_deg=left[1],
+            right_deg=right[1],
+        )
 
     @cache
     def bay_works(

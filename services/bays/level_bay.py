@@ -34,6 +34,8 @@ def make_level(job: Job, layout: Layout, bay: Bay) -> MadeLevel:
         right=bay.right.bracket,
         top_more=tape.down(bay.clear_top, job.step) - opening,
         leans=_leaning_end(job, layout, bay),
+        left_deg=bay.left.mitre_deg,
+        right_deg=bay.right.mitre_deg,
     )
     assert rule is not None, bay.name
     fits = rule.fits(opening=opening)

@@ -27,6 +27,10 @@ class _Rail:
     """The gap at one end when the other has its clearance: rounding is counted here."""
 
 
+_SQUARE = Margins(left=0, right=0)
+"""An end cut square has no long point."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LevelRule:
     """What a level bay must keep to, whatever its opening. [1/320 mm]."""
@@ -54,6 +58,10 @@ class LevelRule:
     """How much wider the opening is at top-rail height."""
     leans: Leans = "both"
     """Which end makes it wider."""
+    points: Margins = _SQUARE
+    """How far the bottom rail's long points stand out at mitred ends."""
+    top_points: Margins = _SQUARE
+    """The same of the top rail."""
 
     def fit(self, *, opening: int, balusters: int) -> Fit | None:
         """The bay with so many balusters in that opening; none if a limit is broken.
@@ -71,7 +79,11 @@ class LevelRule:
         if bottom is None:
             return None
         top = self._top_rail(bottom, balusters) if self.top_more else bottom
-        if not (self._legal(bottom, balusters) and (top is bottom or self._legal(top, balusters))):
+        if not (
+            self._legal(bottom)
+            and (top is bottom or self._legal(top))
+            and self._from_stock(bottom.margins, top.margins, balusters)
+        ):
             return None
         widest = max(bottom.margins.left, bottom.margins.right + bottom.slack - self.clearance)
         return Fit(
@@ -124,7 +136,7 @@ class LevelRule:
             return longer // 2 // self.step * self.step
         return longer if self.leans == "left" else 0
 
-    def _legal(self, rail: _Rail, balusters: int) -> bool:
+    def _legal(self, rail: _Rail) -> bool:
         """Both ends of one rail, the room left by rounding counted at either end."""
         margins = rail.margins
         return (
@@ -132,12 +144,15 @@ class LevelRule:
             and self.left_least <= margins.left <= self.greatest
             and self.right_least <= margins.right <= self.greatest
             and 2 * (max(margins.left, margins.right) + rail.slack) < 2 * self.limit + self.width
-            and comes_from_stock(
-                kits=self.kits,
-                pitch=self.pitch,
-                cut=rail.cut,
-                margin=margins.left,
-                balusters=balusters,
-                trim=self.trim,
-            )
+        )
+
+    def _from_stock(self, bottom: Margins, top: Margins, balusters: int) -> bool:
+        """Both rails from one stock pair, long points and all."""
+        return comes_from_stock(
+            kits=self.kits,
+            pitch=self.pitch,
+            balusters=balusters,
+            left=max(bottom.left + self.points.left, top.left + self.top_points.left),
+            right=max(bottom.right + self.points.right, top.right + self.top_points.right),
+            trim=self.trim,
         )

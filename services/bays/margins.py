@@ -55,9 +55,10 @@ class BayRule(Protocol):
 
 
 def centred(*, cut: int, balusters: int, pitch: int, step: int) -> Margins | None:
-    """Lay the pattern in the middle of a rail; the left margin is on a tape mark.
+    """Lay the pattern in the middle of a rail; the left margin is on the tape mark nearest to it.
 
-    Both margins and the pitches add up to the cut exactly. None: the pattern is longer.
+    Both margins and the pitches add up to the cut exactly, and differ by a mark at most; half
+    a mark goes to the right. None: the pattern is longer.
 
     Args:
         cut: Rail, on its axis. [length, > 0]
@@ -68,7 +69,7 @@ def centred(*, cut: int, balusters: int, pitch: int, step: int) -> Margins | Non
     both = cut - (balusters - 1) * pitch
     if both < 0:
         return None
-    left = both // 2 // step * step
+    left = -((step - both) // (2 * step)) * step
     return Margins(left=left, right=both - left)
 
 
@@ -104,26 +105,27 @@ def takes(bracket: Bracket, deg: Degrees) -> bool:
 
 
 def comes_from_stock(
-    *,
-    kits: tuple[Kit, ...] | None,
-    pitch: int,
-    cut: int,
-    margin: int,
-    balusters: int,
-    trim: int,
-    point: int = 0,
+    *, kits: tuple[Kit, ...] | None, pitch: int, balusters: int, left: int, right: int, trim: int
 ) -> bool:
-    """Whether some stock rail holds this piece, its holes where the factory routed them.
+    """Whether some stock pair holds these rails, their holes where the factory routed them.
 
-    The piece starts far enough left of a hole, ends before the stock does, and has all its
-    balusters over routed holes; both stock ends lose their trim, and an end cut at an angle
-    stands out by its long point.
+    Both rails of a bay start at the same hole of the pair and have all their balusters over
+    routed holes; both stock ends lose their trim.
+
+    Args:
+        kits: Stock; none: rails of any length.
+        pitch: Holes, centre to centre along the rail. [length, > 0]
+        balusters: [>= 1]
+        left: First hole centre to the left end, an angled end's long point included; the
+            greater one of both rails. [length]
+        right: Last hole centre to the right end, the same. [length]
+        trim: Lost at each stock end. [length]
     """
     if kits is None:
         return True
     for kit in kits:
-        passed = max(0, -((kit.first_hole - trim - point - margin) // pitch))
-        start = kit.first_hole + passed * pitch - margin
-        if passed + balusters <= kit.holes and start + cut + point <= kit.length - trim:
+        first = max(0, -((kit.first_hole - trim - left) // pitch))
+        end = kit.first_hole + (first + balusters - 1) * pitch + right
+        if first + balusters <= kit.holes and end <= kit.length - trim:
             return True
     return False

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from math import ceil, radians, tan
+
 from schemas.job import Job
 from schemas.rail_system import BracketKind, RoutedRail
+from schemas.record import Degrees
 from services.bays.level_rail import Leans, LevelRule
 from services.bays.limits import level_opening, stair_opening
-from services.bays.margins import BayRule, bracket_of
+from services.bays.margins import BayRule, Margins, bracket_of
 from services.bays.stair_rail import StairRule
 from services.geometry.slope import Slope
 
@@ -18,8 +21,20 @@ def level_rule(
     right: BracketKind,
     top_more: int = 0,
     leans: Leans = "both",
+    left_deg: Degrees = 0,
+    right_deg: Degrees = 0,
 ) -> LevelRule | None:
-    """The rule for a level bay between two kinds of bracket; none if the system lacks one."""
+    """The rule for a level bay between two kinds of bracket; none if the system lacks one.
+
+    Args:
+        job: For its system and its limits.
+        left: Bracket at the left end.
+        right: At the right end.
+        top_more: How much wider the opening is at top-rail height. [length]
+        leans: At which end.
+        left_deg: Mitre of the left end. [degrees]
+        right_deg: Of the right end. [degrees]
+    """
     rail = job.system.level
     ends = (bracket_of(rail, left), bracket_of(rail, right))
     if ends[0] is None or ends[1] is None:
@@ -38,7 +53,15 @@ def level_rule(
         trim=job.company.end_trim,
         top_more=top_more,
         leans=leans,
+        points=_long_points(rail.bottom_width, left_deg, right_deg),
+        top_points=_long_points(rail.top_width, left_deg, right_deg),
     )
+
+
+def _long_points(width: int, left: Degrees, right: Degrees) -> Margins:
+    """Holes run along a rail's middle: at a mitre width * tan / 2 stands out, rounded up."""
+    out = [ceil(width * tan(radians(abs(deg))) / 2) for deg in (left, right)]
+    return Margins(left=out[0], right=out[1])
 
 
 def stair_rule(job: Job, *, rail: RoutedRail, slope: Slope) -> StairRule:

@@ -75,11 +75,10 @@ class StairRule:
             or not comes_from_stock(
                 kits=self.kits,
                 pitch=self.pitch,
-                cut=cut,
-                margin=margins.left,
                 balusters=balusters,
+                left=margins.left + self.point,
+                right=margins.right + self.point,
                 trim=self.trim,
-                point=self.point,
             )
         ):
             return None

@@ -83,6 +83,8 @@ def _margins(plan: Plan, bay: LevelBay) -> Iterator[str]:
     for fit in bay.brackets:
         if ends[fit.rail, fit.end] < least.get(fit.kind, 0):
             yield f"{bay.name}: {fit.rail} {fit.end} margin is too short for its bracket"
+    if abs(bay.margin_left - bay.margin_right) > plan.job.step:
+        yield f"{bay.name}: its margins are not equal to a tape mark"
     if max(ends.values()) > rail.greatest_margin:
         yield f"{bay.name}: a margin runs into the next factory hole"
 

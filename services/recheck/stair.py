@@ -208,5 +208,5 @@ def _ends(bay: StairBay, clearance: int, level: float, step: int) -> Iterator[st
         yield "printed margins are not those of its marks"
     if {after - before for before, after in pairwise(bay.marks)} - {bay.pitch}:
         yield "marks are not on the factory pitch"
-    if abs(bay.margin_lower - bay.margin_upper) >= 2 * step:
+    if abs(bay.margin_lower - bay.margin_upper) > step:
         yield "its margins are not equal to a tape mark at each end"

@@ -94,7 +94,9 @@ def test_cut_fits_between_the_faces(data: st.DataObject) -> None:
     for fit in rule.fits(opening=opening):
         lost = along - fit.cut - 2 * rule.clearance
         assert -FLOAT <= lost < rule.step + FLOAT
-        assert rule.least <= fit.margins.left <= fit.margins.right <= rule.greatest
+        margins = (fit.margins.left, fit.margins.right)
+        assert rule.least <= min(margins) <= max(margins) <= rule.greatest
+        assert max(margins) - min(margins) <= rule.step
         assert along <= rule.longest + FLOAT
 
 

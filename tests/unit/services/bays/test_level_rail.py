@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from schemas.lengths import PER_MM
+from schemas.rail_system import Kit
 from services.bays.level_rail import LevelRule
-from services.bays.margins import Fit
+from services.bays.margins import Fit, Margins
 from tests.bays_by_hand import LEVEL_RULE, SIXTEENTH, inch
 
 
@@ -159,3 +160,19 @@ def test_longer_than_the_system_allows_is_no_bay() -> None:
 
     assert rule.fits(opening=inch("70"))
     assert not rule.fits(opening=inch("70 1/16"))
+
+
+def test_a_mitre_s_long_point_must_come_from_the_stock_too() -> None:
+    """A rail as long as its stock fits with square ends, and no longer with a point outstanding."""
+    stock = Kit.model_construct(
+        key="72", length=inch("72"), first_hole=inch("2 1/4"), holes=16, balusters=16, brackets=4
+    )
+    rule = replace(LEVEL_RULE, kits=(stock,), clearance=0, left_least=inch("2"))
+    pointed = Margins(left=0, right=1)
+
+    square = rule.fit(opening=inch("72"), balusters=16)
+
+    assert square
+    assert square.cut == stock.length
+    assert replace(rule, points=pointed).fit(opening=inch("72"), balusters=16) is None
+    assert replace(rule, top_points=pointed).fit(opening=inch("72"), balusters=16) is None

@@ -39,6 +39,23 @@ def test_left_margin_stands_on_a_mark() -> None:
     assert margins.left + 14 * 35_001 + margins.right == inch("70")
 
 
+def test_margins_off_the_tape_differ_by_a_mark_at_most() -> None:
+    """A metric pitch on an inch tape: the left margin goes to the nearest mark, not down."""
+    for cut in range(inch("70"), inch("75"), SIXTEENTH):
+        margins = centred(cut=cut, balusters=15, pitch=35_001, step=SIXTEENTH)
+
+        assert margins is not None
+        assert abs(margins.right - margins.left) <= SIXTEENTH, cut
+
+
+def test_half_a_mark_goes_to_the_right() -> None:
+    """The border: exactly between two marks the left margin takes the lower one."""
+    margins = centred(cut=900 + 3 * SIXTEENTH, balusters=10, pitch=100, step=SIXTEENTH)
+
+    assert margins is not None
+    assert (margins.left, margins.right) == (SIXTEENTH, 2 * SIXTEENTH)
+
+
 def test_counts_cover_every_legal_one() -> None:
     """No count with its margin between the limits is outside the range that is tried."""
     for cut in range(1, 500, 7):
@@ -54,9 +71,9 @@ def from_stock(stock: Kit, *, cut: str, margin: str, balusters: int, trim: str =
     return comes_from_stock(
         kits=(stock,),
         pitch=inch("5"),
-        cut=inch(cut),
-        margin=inch(margin),
         balusters=balusters,
+        left=inch(margin),
+        right=inch(cut) - inch(margin) - (balusters - 1) * inch("5"),
         trim=inch(trim),
     )
 
