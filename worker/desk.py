@@ -11,6 +11,7 @@ from schemas.site import Question
 from schemas.submission import Submission
 from worker import clock
 from worker.bootstrap import Works
+from worker.fail_points import passing
 from worker.ledger.accepting import Receipt, accept, refuse
 from worker.logs import logger
 
@@ -41,7 +42,7 @@ def submit(
             refuse(tx, no.problems, came_as=came_as, raw=raw)
         raise
     with works.ledger.writing() as tx:
-        return accept(
+        receipt = accept(
             tx,
             submission,
             raw=raw,
@@ -49,6 +50,9 @@ def submit(
             questions=questions,
             wanted=wanted,
         )
+        passing("accepting")
+    passing("accepted")
+    return receipt
 
 
 def today(works: Works) -> str:

@@ -21,6 +21,7 @@ from schemas.bundle import Stop
 from schemas.errors import BadInput, NotNow
 from schemas.pack import Outcome, PackFile
 from worker.bootstrap import Works
+from worker.fail_points import passing
 from worker.ledger import finishing, gathering
 from worker.ledger.claims import Claim, claim, let_go, renew, set_aside
 from worker.ledger.gathering import Packed, contents_of
@@ -46,11 +47,13 @@ def make_pack(works: Works, job_id: int, *, holder: str) -> None:
     held = _take(works, jobs, job_id, holder=holder)
     if held is None:
         return
+    passing("claimed")
     with _answering_for(works, held):
         with works.ledger.writing() as tx:
             work = work_on(tx, job_id)
         submission = works.pipeline.read_submission(work.raw)
         outcome = works.pipeline.make_plan(submission, library=works.library, answers=work.answers)
+        passing("computed")
         _save(works, held, work, outcome)
 
 
@@ -72,9 +75,11 @@ def make_bundle(works: Works, bundle_id: int, *, holder: str) -> None:
             library=works.library,
             issued=contents.issued,
         )
+        passing("set")
         pdf = works.store.put(made.pdf)
         with works.ledger.writing() as tx:
             gathering.bundled(tx, held, contents, pdf=pdf, code=made.code, pages=made.pages)
+        passing("bundled")
 
 
 def made_from(works: Works, work: Work) -> str:
@@ -97,6 +102,7 @@ def _save(works: Works, held: Claim, work: Work, outcome: Outcome) -> None:
     with works.ledger.writing() as tx:
         if not finishing.planned(tx, held, plan=plan, questions=outcome.questions):
             return
+    passing("planned")
     pack, replaces = _print(works, work, outcome)
     pdf = works.store.put(pack.pdf)
     with works.ledger.writing() as tx:
@@ -104,6 +110,8 @@ def _save(works: Works, held: Claim, work: Work, outcome: Outcome) -> None:
             tx, held, made_from=made_from(works, work), pdf=pdf,
             code=pack.code, pages=pack.pages, replaces=replaces,
         )  # fmt: skip
+        passing("packing")
+    passing("packed")
 
 
 def _print(works: Works, work: Work, outcome: Outcome) -> tuple[PackFile, str]:

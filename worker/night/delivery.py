@@ -13,6 +13,7 @@ from typing import Any
 from sqlalchemy import Row
 
 from worker.bootstrap import Works
+from worker.fail_points import passing
 from worker.ledger.deliveries import deliver, delivered_to, take_back
 from worker.ledger.gathering import contents_of
 from worker.ledger.moves import WITH_PACK
@@ -62,6 +63,8 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
     for name, sha256 in due.files.items():
         if not _stands(out / name, sha256):
             write_whole(out / name, works.store.get(sha256))
+            passing("delivering")
+    passing("delivered")
     with works.ledger.writing() as tx:
         for name in sorted(before.keys() - due.files.keys()):
             take_back(tx, night, target=target, name=name)

@@ -15,6 +15,7 @@ from worker.bell import Bell, QueueBell, sweep
 from worker.bootstrap import Works
 from worker.celery_app import make_app
 from worker.desk import today
+from worker.fail_points import passing
 from worker.ledger.gathering import gather
 from worker.ledger.moves import UNFINISHED
 from worker.ledger.nights import NightRow, close_night, due_jobs, make_again, open_night
@@ -108,6 +109,7 @@ def end_night(works: Works, night: NightRow, out: Path) -> NightReport:
     """Deliver what there is, report on it, and close the night."""
     deliver_to(works, night, out)
     report = report_on(works, night, out)
+    passing("reported")
     with works.ledger.writing() as tx:
         close_night(tx, night)
     return report

@@ -13,6 +13,7 @@ from tempfile import NamedTemporaryFile
 from typing import Final
 
 from schemas.errors import NotNow
+from worker.fail_points import passing
 from worker.stores import Damaged, name_of, proved
 
 HALF_WRITTEN: Final = ".half-"
@@ -79,7 +80,9 @@ def write_whole(path: Path, content: bytes) -> None:
                 half.write(content)
                 half.flush()
                 os.fsync(half.fileno())
+                passing("written")
                 Path(half.name).replace(path)
+                passing("renamed")
             except BaseException:
                 Path(half.name).unlink(missing_ok=True)
                 raise

@@ -1,0 +1,304 @@
+"""The faults: what is struck and how. Each gets a company that has taken its jobs in."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import sqlite3
+import subprocess
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from random import Random
+
+from redis import Redis
+
+from tests.faults.house import LEASE, House
+from worker.fail_points import COUNTED_IN, POINTS, STRIKE
+
+AT_THE_DESK = ("accepting", "accepted")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One fault."""
+
+    name: str
+    done: str
+    """What is done, in words for the table."""
+    run: Callable[[House, Random], None]
+
+
+def every_case() -> list[Case]:
+    """All faults, in the order of a job's life."""
+    return [*_killed_at_points(), *_OTHERS]
+
+
+def _killed_at_points() -> Iterator[Case]:
+    for point in POINTS:
+        yield Case(
+            name=f"killed-{point}",
+            done=f"SIGKILL to the process that passes '{point}'",
+            run=_at(point),
+        )
+
+
+def _at(point: str) -> Callable[[House, Random], None]:
+    def run(house: House, chance: Random) -> None:
+        counted = house.root / "counted"
+        counted.mkdir(parents=True)
+        last = 1 if point in {"delivered", "reported"} else 2
+        strike = {STRIKE: f"{point}:{chance.randint(1, last)}:SIGKILL", COUNTED_IN: str(counted)}
+        at_desk = point in AT_THE_DESK
+        house.submit(environ=strike if at_desk else None)
+        house.night(environ=None if at_desk else strike)
+        assert list(counted.iterdir()), f"nobody passed {point}"
+
+    return run
+
+
+def _struck(strike: Callable[[House], object]) -> Callable[[House, Random], None]:
+    """A fault that strikes while workers hold jobs."""
+
+    def run(house: House, chance: Random) -> None:
+        house.submit()
+        time.sleep(chance.random() * 0.2)
+        house.night(strike=strike)
+
+    return run
+
+
+def _kill_worker(house: House) -> None:
+    if holder := house.holder():
+        os.kill(holder, signal.SIGKILL)
+
+
+def _kill_worker_again(house: House) -> None:
+    for _ in range(3):
+        _kill_worker(house)
+        time.sleep(2.0)
+
+
+def _stop_child_past_lease(house: House) -> None:
+    """A child sleeps until its job is another's, wakes, and finishes what is no longer its own."""
+    children = _children(house.holder())
+    for child in children[:1]:
+        os.kill(child, signal.SIGSTOP)
+        time.sleep(LEASE + 2.0)
+        os.kill(child, signal.SIGCONT)
+
+
+def _children(parent: int | None) -> list[int]:
+    if parent is None:
+        return []
+    said = Path(f"/proc/{parent}/task/{parent}/children").read_text(encoding="ascii")
+    return [int(number) for number in said.split()]
+
+
+def _broker(house: House) -> Redis:
+    home = house.settings.data.resolve() / "broker"
+    said = (home / "server.log").read_text(encoding="utf-8", errors="replace")
+    socket = next(
+        word.strip("'\"") for word in reversed(said.split()) if word.strip("'\"").endswith("q.sock")
+    )
+    return Redis(unix_socket_path=socket)
+
+
+def _broker_process(house: House) -> int:
+    info = _broker(house).info("server")
+    assert isinstance(info, dict)
+    return int(info["process_id"])
+
+
+def _kill_broker(house: House) -> None:
+    os.kill(_broker_process(house), signal.SIGKILL)
+
+
+def _kill_broker_and_its_memory(house: House) -> None:
+    process = _broker_process(house)
+    os.kill(process, signal.SIGSTOP)
+    shutil.rmtree(house.settings.data / "broker" / "appendonlydir", ignore_errors=True)
+    os.kill(process, signal.SIGKILL)
+
+
+def _kill_broker_and_cut_its_memory(house: House) -> None:
+    process = _broker_process(house)
+    os.kill(process, signal.SIGSTOP)
+    for path in (house.settings.data / "broker" / "appendonlydir").glob("*.aof"):
+        with path.open("r+b") as file:
+            file.truncate(path.stat().st_size * 2 // 3)
+    os.kill(process, signal.SIGKILL)
+
+
+def _empty_broker(house: House) -> None:
+    _broker(house).flushall()
+
+
+def _freeze_broker(house: House) -> None:
+    process = _broker_process(house)
+    os.kill(process, signal.SIGSTOP)
+    time.sleep(8.0)
+    os.kill(process, signal.SIGCONT)
+
+
+def _cut_connections(house: House) -> None:
+    for kind in ("normal", "pubsub"):
+        _broker(house).client_kill_filter(_type=kind, skipme=True)
+
+
+def _lock_ledger(house: House) -> None:
+    other = sqlite3.connect(house.settings.data / "ledger.sqlite", isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    time.sleep(6.0)
+    other.execute("ROLLBACK")
+    other.close()
+
+
+def _lose_store(house: House) -> None:
+    """The store's folder is gone for a while, as when a disk is not mounted."""
+    store, away = house.settings.packs, house.root / "away"
+    store.rename(away)
+    store.write_bytes(b"not a folder")
+    time.sleep(3.0)
+    store.unlink()
+    away.rename(store)
+
+
+def _spoil_store(house: House) -> None:
+    """One bit of each file kept so far turns over."""
+    time.sleep(1.0)
+    for path in (house.settings.packs / "sha256").glob("*/*"):
+        content = path.read_bytes()
+        path.write_bytes(bytes([content[0] ^ 1]) + content[1:])
+
+
+def _run_twice_at_once(house: House, chance: Random) -> None:
+    """Two night processes on one company, as when two schedulers are left running."""
+    house.submit()
+    first = house.start("night", str(house.out))
+    time.sleep(chance.random())
+    second = house.start("night", str(house.out))
+    first.wait(120)
+    second.wait(120)
+    house.night()
+
+
+def _submit_twice_at_once(house: House, chance: Random) -> None:
+    """The office's system sends everything twice, at the same time."""
+    senders = [house.start("submit") for _ in range(3)]
+    time.sleep(chance.random() * 0.1)
+    assert [sender.wait(120) for sender in senders] == [0, 0, 0]
+    house.night()
+
+
+def _end_night_kindly(house: House) -> None:
+    """SIGTERM to the worker: a deploy in mid-night."""
+    if holder := house.holder():
+        os.kill(holder, signal.SIGTERM)
+
+
+def _full_disk(house: House, _: Random) -> None:
+    """The store lies on a disk of 16 KiB that is full; later it is made larger."""
+    store = house.settings.packs
+    store.mkdir(parents=True)
+    _mount("-t", "tmpfs", "-o", "size=16k", "tmpfs", str(store))
+    try:
+        house.submit()
+        house.night(strike=lambda _: _grow(store))
+        kept = house.root / "kept"
+        shutil.copytree(store, kept)
+    finally:
+        subprocess.run(["umount", str(store)], check=True)
+    shutil.copytree(kept, store, dirs_exist_ok=True)
+
+
+def _read_only_disk(house: House, _: Random) -> None:
+    """The store's disk may only be read for a while."""
+    store = house.settings.packs
+    store.mkdir(parents=True)
+    _mount("-t", "tmpfs", "-o", "size=4m,ro", "tmpfs", str(store))
+    try:
+        house.submit()
+        house.night(strike=lambda _: _grow(store))
+        kept = house.root / "kept"
+        shutil.copytree(store, kept)
+    finally:
+        subprocess.run(["umount", str(store)], check=True)
+    shutil.copytree(kept, store, dirs_exist_ok=True)
+
+
+def _grow(store: Path) -> None:
+    time.sleep(4.0)
+    _mount("-o", "remount,rw,size=4m", str(store))
+
+
+def _mount(*arguments: str) -> None:
+    subprocess.run(["mount", *arguments], check=True)
+
+
+_OTHERS = (
+    Case(
+        name="worker-killed",
+        done="SIGKILL to the worker and its children",
+        run=_struck(_kill_worker),
+    ),
+    Case(
+        name="worker-killed-thrice",
+        done="the same three times, two seconds apart",
+        run=_struck(_kill_worker_again),
+    ),
+    Case(
+        name="worker-stopped-kindly",
+        done="SIGTERM to the worker, as a deploy does",
+        run=_struck(_end_night_kindly),
+    ),
+    Case(
+        name="child-asleep-past-lease",
+        done="SIGSTOP to a child until its job is another's, then SIGCONT",
+        run=_struck(_stop_child_past_lease),
+    ),
+    Case(
+        name="broker-killed",
+        done="SIGKILL to the broker, its append-only file left",
+        run=_struck(_kill_broker),
+    ),
+    Case(
+        name="broker-killed-file-gone",
+        done="the same, its append-only file taken away",
+        run=_struck(_kill_broker_and_its_memory),
+    ),
+    Case(
+        name="broker-killed-file-cut",
+        done="the same, its append-only file cut by a third",
+        run=_struck(_kill_broker_and_cut_its_memory),
+    ),
+    Case(name="broker-emptied", done="FLUSHALL while jobs are waiting", run=_struck(_empty_broker)),
+    Case(name="broker-frozen", done="SIGSTOP for 8 s", run=_struck(_freeze_broker)),
+    Case(
+        name="connections-cut",
+        done="all clients of the broker cut off",
+        run=_struck(_cut_connections),
+    ),
+    Case(name="ledger-locked", done="another writer holds it for 6 s", run=_struck(_lock_ledger)),
+    Case(name="store-gone", done="its folder is not there for 3 s", run=_struck(_lose_store)),
+    Case(
+        name="store-spoilt",
+        done="a bit turned over in every file kept so far",
+        run=_struck(_spoil_store),
+    ),
+    Case(name="two-nights", done="two night processes at once", run=_run_twice_at_once),
+    Case(
+        name="sent-twice", done="three senders of the same jobs at once", run=_submit_twice_at_once
+    ),
+)
+
+NEEDING_ROOT = (
+    Case(name="disk-full", done="the store's disk is full (16 KiB) for 4 s", run=_full_disk),
+    Case(
+        name="disk-read-only", done="the store's disk may not be written for 4 s",
+        run=_read_only_disk,
+    ),
+)  # fmt: skip
+"""They mount a disk of their own."""

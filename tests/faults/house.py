@@ -1,0 +1,165 @@
+"""A small company in a folder, its evening as processes, and the look at it afterwards."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from hashlib import sha256
+from pathlib import Path
+from typing import Final
+
+from schemas.delivery import NightReport
+from tests.stand_in import DAY, StandIn
+from worker.audit import FOLDERS, audit
+from worker.bootstrap import Works, build
+from worker.ledger.reading import happened
+from worker.ledger.tables import jobs
+from worker.night.report import REPORT
+from worker.settings import Settings
+
+APP: Final = "tests.stand_in_app"
+
+LEASE: Final = 3.0
+"""Short, so that a lost worker's job is free soon. [s]"""
+
+RUNS: Final = 4
+"""A night that a fault has ended is run again so often at most."""
+
+SLOW: Final = "slow 0.15"
+JOBS: Final = (
+    *((f"H-{n}", "heron", (SLOW,)) for n in range(5)),
+    *((f"F-{n}", "finch", (SLOW,)) for n in range(5)),
+    ("H-ask", "heron", ("ask",)),
+    ("F-broken", "finch", ("broken",)),
+)
+
+LIMIT: Final = 120.0
+"""No step may take longer. [s]"""
+
+
+@dataclass(slots=True, kw_only=True)
+class House:
+    """A company's data folder and its delivery folder."""
+
+    root: Path
+    environ: dict[str, str] = field(default_factory=dict)
+    """What the fault adds to the environment of the first run."""
+    runs: int = 0
+
+    @property
+    def out(self) -> Path:
+        """Where bundles are delivered."""
+        return self.root / "out"
+
+    @property
+    def settings(self) -> Settings:
+        """An installation of its own, its broker embedded."""
+        return Settings(data=self.root / "data", lease=LEASE, log="json")
+
+    def works(self) -> Works:
+        """The works, for a look from outside."""
+        return build(self.settings, pipeline=StandIn())
+
+    def start(
+        self, *step: str, environ: Mapping[str, str] | None = None
+    ) -> subprocess.Popen[bytes]:
+        """Start a step; its words go to a file beside the data."""
+        self.root.mkdir(parents=True, exist_ok=True)
+        with (self.root / "said.log").open("ab") as said:
+            return subprocess.Popen(
+                [sys.executable, "-m", "tests.faults.one_step", *step],
+                env={
+                    **os.environ,
+                    **self.settings.environ(),
+                    **(environ or {}),
+                    "PYTHONPATH": os.pathsep.join(sys.path),
+                },
+                stdout=said,
+                stderr=said,
+            )
+
+    def submit(self, *, environ: Mapping[str, str] | None = None) -> None:
+        """Take every job in; what a fault interrupts is sent again, as an office would."""
+        struck = dict(environ or {})
+        for _ in range(RUNS):
+            if self.start("submit", environ=struck).wait(LIMIT) == 0:
+                return
+            struck = {}
+        msg = f"the jobs cannot be taken in; see {self.root / 'said.log'}"
+        raise AssertionError(msg)
+
+    def night(
+        self,
+        *,
+        environ: Mapping[str, str] | None = None,
+        strike: Callable[[House], object] | None = None,
+    ) -> None:
+        """Run the night, strike it, and run it again until it ends."""
+        struck = dict(environ or {})
+        for _ in range(RUNS):
+            self.runs += 1
+            process = self.start("night", str(self.out), environ=struck)
+            if strike is not None:
+                self.wait_for_work(process)
+                strike(self)
+            if process.wait(LIMIT) == 0:
+                return
+            struck, strike = {}, None
+        msg = f"the night does not end; see {self.root / 'said.log'}"
+        raise AssertionError(msg)
+
+    def wait_for_work(self, process: subprocess.Popen[bytes]) -> None:
+        """Until a worker holds a job, or the night has ended."""
+        works = self.works()
+        try:
+            while process.poll() is None and self.holder(works) is None:
+                time.sleep(0.02)
+        finally:
+            works.ledger.close()
+
+    def holder(self, works: Works | None = None) -> int | None:
+        """The worker process that holds a job; none while nobody does."""
+        looked = works or self.works()
+        with looked.ledger.writing() as tx:
+            held = tx.sql.execute(
+                jobs.select().where(jobs.c.holder != "", jobs.c.lease_until_ms > tx.now_ms)
+            ).first()
+        if works is None:
+            looked.ledger.close()
+        return int(held.holder.rpartition(":")[2]) if held else None
+
+    def files(self) -> dict[str, str]:
+        """What stands delivered: name and SHA-256."""
+        return {
+            path.relative_to(self.out).as_posix(): sha256(path.read_bytes()).hexdigest()
+            for folder in FOLDERS
+            for path in sorted((self.out / folder).glob("*"))
+        }
+
+    def faults(self) -> list[str]:
+        """What the auditor finds, and what the report itself admits."""
+        works = self.works()
+        found = [f"{fault.where} {fault.says}" for fault in audit(works, day=DAY, out=self.out)]
+        found += [f"job {job} was packed {n} times" for job, n in packed(works).items() if n > 1]
+        works.ledger.close()
+        report = NightReport.model_validate_json((self.out / REPORT).read_bytes())
+        return found + list(report.faults)
+
+
+def packed(works: Works) -> dict[str, int]:
+    """How often each job's pack was committed."""
+    with works.ledger.writing() as tx:
+        return {
+            row.job: [event.now for event in happened(tx, "job", row.id)].count("packed")
+            for row in tx.sql.execute(jobs.select()).all()
+        }
+
+
+def claims(works: Works) -> int:
+    """How often a job was begun, over all jobs."""
+    with works.ledger.writing() as tx:
+        return sum(int(row.attempt) for row in tx.sql.execute(jobs.select()).all())
