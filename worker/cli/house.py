@@ -14,6 +14,7 @@ import typer
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
 
 from schemas.delivery import NightReport
+from worker import audit as the_audit
 from worker import clock
 from worker import demo as the_demo
 from worker import health as the_health
@@ -130,6 +131,32 @@ def health(*, as_json: Json = False) -> None:
         show_table("health", ("what", "well", ""), ((p.what, p.well, p.says) for p in found))
     if not all(part.well for part in found):
         raise typer.Exit(Exit.NOT_NOW)
+
+
+def audit(
+    *,
+    day: Day = None,
+    to: Annotated[
+        Path | None, typer.Option("--out", help="Its delivery folder; none: in the data folder.")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Read ledger, store and delivered files afresh, and list what does not agree.
+
+    With a day, the night of that day is audited with its files and its report.
+
+    Examples: dawnpack audit | dawnpack audit --for 2026-12-03
+    """
+    settings = Settings.read()
+    folder = to or (settings.data / "nights" / day.date().isoformat() if day else None)
+    found = the_audit.audit(build(settings), day=day.date() if day else None, out=folder)
+    if as_json:
+        show_json([{"where": fault.where, "says": fault.says} for fault in found])
+    else:
+        title = f"{len(found)} faults" if found else "everything agrees"
+        show_table(title, ("where", ""), ((fault.where, fault.says) for fault in found))
+    if found:
+        raise typer.Exit(Exit.INCOMPLETE)
 
 
 def _tomorrow(works: Works) -> date:

@@ -240,3 +240,10 @@ def test_the_ledger_is_made_and_says_its_revision() -> None:
     assert before.stdout == f"ledger: none, program: {HEAD}\n"
     assert made.stdout == f"the ledger went from revision none to {HEAD}\n"
     assert again.stdout == f"the ledger is at revision {HEAD} already\n"
+
+
+def test_audit_of_an_untouched_installation_agrees() -> None:
+    """Nothing taken in, nothing to disagree."""
+    done = dawnpack("audit", "--json")
+
+    assert (done.exit_code, json.loads(done.stdout)) == (Exit.DONE, [])
