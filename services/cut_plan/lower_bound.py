@@ -25,6 +25,8 @@ SCALE = 2**16
 """Parts of a cent in which worth is counted."""
 NEVER = -(2**60)
 """Worth of what cannot be."""
+FEW_KINDS = 40
+"""Up to so many kinds, stock is walked along by the places that a piece can reach."""
 
 Whole = NDArray[np.int64]
 
@@ -174,8 +176,43 @@ def prove(
 
 def most_held(rows: Rows, each: Sequence[int]) -> tuple[int, ...]:
     """The most worth that each stock can hold, found by walking along it. [cents / scale]."""
+    sticks = range(len(rows.lattice.sticks))
+    if len(rows.lattice.kinds) <= FEW_KINDS:
+        return tuple(_hop(rows.lattice, number, each) for number in sticks)
     values = np.array(each, dtype=np.int64)
-    return tuple(walk(rows, number, values).best for number in range(len(rows.lattice.sticks)))
+    return tuple(walk(rows, number, values).best for number in sticks)
+
+
+def _hop(lattice: Lattice, stick: int, each: Sequence[int]) -> int:
+    """The most worth that a stock can hold, looking only at holes where a piece can finish.
+
+    Pieces are laid as far left as they go, which is never worse. A place that is reached
+    with no more worth than an earlier one with the same right end is passed over.
+    """
+    bar = lattice.sticks[stick]
+    kinds = [
+        (kind.left, kind.holes - 1, kind.right, worth)
+        for kind, worth in zip(lattice.kinds, each, strict=True)
+        if worth > 0
+    ]
+    at: dict[int, dict[int, int]] = {}
+    for left, more, right, worth in kinds:
+        ends = at.setdefault(bar.first[left] + more, {})
+        ends[right] = max(ends.get(right, 0), worth)
+    best, beaten = 0, dict.fromkeys(range(len(lattice.joint)), 0)
+    for hole in range(bar.holes):
+        for end, held in at.pop(hole, {}).items():
+            if held <= beaten[end]:
+                continue
+            beaten[end] = held
+            if hole <= bar.last[end]:
+                best = max(best, held)
+            for left, more, right, worth in kinds:
+                finish = hole + lattice.joint[end][left] + more
+                if finish < bar.holes:
+                    ends = at.setdefault(finish, {})
+                    ends[right] = max(ends.get(right, 0), held + worth)
+    return best
 
 
 def worth_of(

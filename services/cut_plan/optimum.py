@@ -12,11 +12,18 @@ from dataclasses import dataclass
 from functools import partial
 from zlib import crc32
 
-from services.cut_plan.choice import Tail, choose, excess, fewest_then_longest, worthwhile
+from services.cut_plan.choice import (
+    Chosen,
+    Tail,
+    choose,
+    excess,
+    fewest_then_longest,
+    worthwhile,
+)
 from services.cut_plan.columns import generate, near_best
 from services.cut_plan.first_fit import Pattern, cost, exchange, first_fit
 from services.cut_plan.lattice import Lattice
-from services.cut_plan.lower_bound import Rows, Worth, most_held, prove, worth_of
+from services.cut_plan.lower_bound import SCALE, Rows, Worth, most_held, prove, worth_of
 from services.cut_plan.master import Linear, version
 from services.cut_plan.patterns import every_pattern, maximal
 from services.cut_plan.repair import repair
@@ -29,6 +36,9 @@ MOST_CHOICES = 6_000
 """About how many generated patterns the night's plan is chosen among."""
 FEWEST_CHOICES = 6
 """But at least so many for each kind."""
+
+FIRST_CHOICE = 400
+"""So many patterns of least excess are tried before all of them."""
 
 LONGEST_WALK = 5_000
 """Stock of more steps than this is not walked along; only plain stock can have so many."""
@@ -86,10 +96,8 @@ def _job(
     limit = cost(lattice, fallback)
     bars, bound = fallback, tight.cents
     if limit > bound:
-        choice = worthwhile(lattice, widest, tight, limit=limit)
-        if found := choose(lattice, choice, seconds=seconds):
-            bars = min(found.bars, fallback, key=partial(cost, lattice))
-            bound = max(bound, found.bound)
+        found = _best(lattice, widest, tight, fallback, seconds=seconds)
+        bars, bound = found.bars, max(bound, found.bound)
     least = cost(lattice, bars)
     alike = worthwhile(lattice, patterns, tight, limit=least)
     fewer = fewest_then_longest(lattice, alike, least=least, tail=tail, seconds=seconds)
@@ -98,10 +106,40 @@ def _job(
         bars=tuple(sorted(fewer or bars)),
         cents=least,
         bound=min(bound, least),
-        worth=_certified(lattice, widest) if _can_be_walked(lattice) else tight,
+        worth=_certified(lattice, widest, tight) if _can_be_walked(lattice) else tight,
         first_fit=limit,
         how=f"every set of pieces tried; {proven} by branch and bound, {version()}",
     )
+
+
+def _best(
+    lattice: Lattice,
+    patterns: Sequence[Pattern],
+    tight: Worth,
+    fallback: list[Pattern],
+    *,
+    seconds: float,
+) -> Chosen:
+    """The cheapest choice among all patterns, looked for among the most promising first.
+
+    A plan that is cheapest among patterns of little excess, and that stands no further over the
+    bound than the least excess left out, is the cheapest of all.
+    """
+    best = Chosen(bars=fallback, bound=0)
+    ranked = sorted((excess(lattice, one, tight), one) for one in patterns)
+    for many in (FIRST_CHOICE, len(ranked)):
+        limit = cost(lattice, best.bars)
+        out = ranked[many][0] if many < len(ranked) else limit * SCALE
+        choice = worthwhile(lattice, [one for _, one in ranked[:many]], tight, limit=limit)
+        found = choose(lattice, sorted({*choice, *best.bars}), seconds=seconds)
+        if found is None:
+            continue
+        all_bound = min(found.bound, -(-(tight.total + out) // SCALE))
+        bars = min(found.bars, best.bars, key=partial(cost, lattice))
+        best = Chosen(bars=bars, bound=max(best.bound, all_bound))
+        if cost(lattice, bars) <= best.bound or many >= len(ranked):
+            break
+    return best
 
 
 def _can_be_walked(lattice: Lattice) -> bool:
@@ -132,10 +170,16 @@ def _most_in(lattice: Lattice, patterns: Sequence[Pattern], each: Sequence[int])
     return tuple(most)
 
 
-def _certified(lattice: Lattice, patterns: Sequence[Pattern]) -> Worth:
-    """Worths that a walk along every stock proves, even with a piece more often than wanted."""
-    prices = generate(lattice, patterns).prices
-    return worth_of(lattice, prices, partial(most_held, Rows(lattice)))
+def _certified(lattice: Lattice, patterns: Sequence[Pattern], tight: Worth) -> Worth:
+    """Worths that a walk along every stock proves, even with a piece more often than wanted.
+
+    The worths of the patterns do where no stock gains by a piece too many; else others are found.
+    """
+    held = partial(most_held, Rows(lattice))
+    scaled = worth_of(lattice, [worth / SCALE for worth in tight.each], held)
+    if scaled.cents >= tight.cents:
+        return scaled
+    return worth_of(lattice, generate(lattice, patterns).prices, held)
 
 
 def _night(lattice: Lattice, fallback: list[Pattern], *, seconds: float) -> Solved:
