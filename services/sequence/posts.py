@@ -214,8 +214,8 @@ def _proved(work: Work, *, after: tuple[str, ...]) -> Step:
 
 
 def _dressing(work: Work) -> tuple[Step, ...]:
-    """Cores to height, skirts, sleeves: lower stair posts keep their length for now."""
-    lower = {post.name for post in work.new_posts() if post.where in _ON_STAIR}
+    """Cores to height, skirts, sleeves: what ends a flight keeps its length for now."""
+    lower = set(work.left_long())
     now = {post.name for post in work.new_posts()} - lower
     heights = [height for height in work.bays.posts if height.post in now]
     cores = _grouped(

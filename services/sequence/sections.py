@@ -174,6 +174,7 @@ def _brackets(leg: LaidLeg, bays: tuple[LevelBay, ...], work: Work) -> Step:
         tool=f"Template, driver, right-angle driver{pilot}",
         slip="Screws in the sleeve only, not in the core",
         cautions=("open-edge", "overdriven"),
+        after=tuple(key_of("lower", stair) for stair in work.waits_for(leg)),
     )
 
 

@@ -12,9 +12,8 @@ from services.sequence.work import Work
 
 def stairs(work: Work) -> tuple[Step, ...]:
     """All stairs, after the level bays; each from its top post down."""
-    level = tuple(key_of("bay", bay.name) for bay in work.level_bays())
     flights = [stair for stair in work.job.stairs if work.sides(stair.name)]
-    lines = tuple(_line(stair, work, after=level) for stair in flights)
+    lines = tuple(_line(stair, work, after=_before_line(stair, work)) for stair in flights)
     cuts = cutting(work, orientation="stair", stage="Stairs")
     proved = tuple(step.key for step in lines)
     return (
@@ -28,6 +27,16 @@ def stairs(work: Work) -> tuple[Step, ...]:
         ),
         *(step for stair in flights for step in _handrail(stair, work)),
     )
+
+
+def _before_line(stair: Stair, work: Work) -> tuple[str, ...]:
+    """Level bays that hang on no post left long; from a landing, the flight above it too."""
+    free = (leg for leg in work.layout.legs if not work.waits_for(leg))
+    level = tuple(key_of("bay", bay.name) for leg in free for bay in work.level_of(leg))
+    landing = stair.from_landing
+    if landing is None or landing.stair not in work.left_long().values():
+        return level
+    return (*level, key_of("lower", landing.stair))
 
 
 def _line(stair: Stair, work: Work, *, after: tuple[str, ...]) -> Step:

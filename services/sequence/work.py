@@ -37,6 +37,25 @@ class Work:
         """Posts that this job sets."""
         return tuple(post for post in self.layout.posts if not post.in_place)
 
+    def left_long(self) -> dict[str, str]:
+        """Posts that keep their length until a stair's line is proved, with that stair.
+
+        The lower and mid posts of flights; a landing's post that ends a flight is one of them.
+        """
+        new = {post.name for post in self.new_posts()}
+        return {side.lower_post: side.stair for side in self.bays.stair if side.lower_post in new}
+
+    def waits_for(self, leg: LaidLeg) -> tuple[str, ...]:
+        """Stairs whose lower posts are cut before this leg's rails are fixed to them."""
+        long = self.left_long()
+        ends = {
+            end.post
+            for bay in self.layout.bays
+            if bay.leg == leg.name and bay.kind == "level"
+            for end in (bay.left, bay.right)
+        }
+        return tuple(dict.fromkeys(stair for post, stair in long.items() if post in ends))
+
     def level_of(self, leg: LaidLeg) -> tuple[LevelBay, ...]:
         """A leg's level bays, from the house outward."""
         on_leg = tuple(bay for bay in self.bays.level if bay.leg == leg.name)

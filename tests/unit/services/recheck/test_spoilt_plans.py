@@ -140,6 +140,34 @@ def short_bar(what: str) -> Spoil:
     return at("cuts", "plain", to=cut)
 
 
+def swapped(one: str, other: str) -> Spoil:
+    """Two steps done in each other's place."""
+
+    def swap(steps: tuple[Any, ...]) -> tuple[Any, ...]:
+        number = {step.key: step.number for step in steps}
+        turn = {one: number[other], other: number[one]}
+        moved = [s.model_copy(update={"number": turn.get(s.key, s.number)}) for s in steps]
+        return tuple(sorted(moved, key=lambda step: step.number))
+
+    return at("sequence", "steps", to=swap)
+
+
+def without_step(start: str) -> Spoil:
+    """The first step of such a key left out, those after it moved up."""
+
+    def leave_out(steps: tuple[Any, ...]) -> tuple[Any, ...]:
+        gone = next(step for step in steps if step.key.startswith(start))
+        kept = [step for step in steps if step is not gone]
+        return tuple(s.model_copy(update={"number": n}) for n, s in enumerate(kept, start=1))
+
+    return at("sequence", "steps", to=leave_out)
+
+
+def too_early(whole: Plan) -> Plan:
+    """The first bay is built before its opening is measured again."""
+    return swapped("openings-proved", f"bay-{whole.bays.level[0].name}")(whole)
+
+
 GROUND: list[tuple[str, Spoil]] = [
     ("stands beside leg", moved),
     ("is left without railing", at("layout", "bays", to=less_one)),
@@ -199,13 +227,22 @@ FINDINGS: list[tuple[str, Spoil]] = [
     ("from outside its", at("compliance", "findings", 1, to=also(verdict="meets", margin=-1))),
     ("job head", at("compliance", "complete", 0, to=lambda row: (*row[:3], False))),
 ]  # fmt: skip
+ORDER: list[tuple[str, Spoil]] = [
+    ("not numbered one after another", at("sequence", "steps", to=less_one)),
+    ("which it waits for", swapped("arrive", "verify")),
+    ("built before H5", too_early),
+    ("built before skirts", swapped("skirts", "hand-over")),
+    ("built before its brackets", swapped("brackets-A", "hand-over")),
+    ("no step builds it", without_step("bay-")),
+    ("in that order", swapped("line-S1", "lower-S1")),
+    ("in that order", without_step("check-S1")),
+    ("no step for", without_step("caps")),
+    ("after the last check", swapped("last-check", "caps")),
+]
+ALL = [*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS, *ORDER]
 
 
-@pytest.mark.parametrize(
-    ("says", "spoil"),
-    [*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS],
-    ids=[says for says, _ in (*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS)],
-)
+@pytest.mark.parametrize(("says", "spoil"), ALL, ids=[says for says, _ in ALL])
 def test_what_is_spoilt_is_named(says: str, spoil: Spoil) -> None:
     """The plan holds; one thing in it is spoilt; the breach says which."""
     good = plan("l-deck")
