@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from schemas.errors import Problem
 from schemas.site import Question
 from worker.ledger.claims import Claim
+from worker.ledger.codes import remember_code
 from worker.ledger.moves import UNFINISHED, move
 from worker.ledger.opening import Tx
 from worker.ledger.records import PROBLEMS, QUESTIONS
@@ -49,10 +50,13 @@ def packed(
         pages: Its sheets.
         replaces: Code it says is to be destroyed; empty for none.
     """
-    return _report(
+    done = _report(
         tx, claim, to="packed", cause=f"packed as {code}",
         made_from=made_from, pdf=pdf, code=code, pages=pages, replaces=replaces, **DONE,
     )  # fmt: skip
+    if done:
+        remember_code(tx, thing="job", thing_id=claim.row_id, code=code)
+    return done
 
 
 def _report(tx: Tx, claim: Claim, *, to: str, cause: str, **values: object) -> bool:

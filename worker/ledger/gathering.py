@@ -14,6 +14,7 @@ from sqlalchemy import Row, select, update
 from schemas.bundle import Missing
 from schemas.record import Record
 from worker.ledger.claims import Claim
+from worker.ledger.codes import remember_code
 from worker.ledger.moves import UNFINISHED, WITH_PACK, move, note
 from worker.ledger.nights import NightRow, Recall, due_jobs, night_of, recalled, to_paper
 from worker.ledger.opening import Tx
@@ -132,6 +133,7 @@ def bundled(tx: Tx, claim: Claim, contents: Contents, *, pdf: str, code: str, pa
         pdf=pdf, code=code, pages=pages, strikes=0, lease_until_ms=0, error="",
     )  # fmt: skip
     if made:
+        remember_code(tx, thing="bundle", thing_id=claim.row_id, code=code)
         ids = [pack.job_id for pack in contents.packs]
         to_paper(tx, ids, to="bundled", cause=f"in bundle {code}")
     return made

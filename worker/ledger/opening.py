@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
@@ -24,6 +24,12 @@ from worker.ledger import migrating
 
 BUSY: Final = 30.0
 """How long a writer waits for another one before it gives up. [s]"""
+
+
+ONLY_READS: Final[dict[str, dict[str, Any]]] = {
+    "sqlite": {"only_reads": True},  # no write lock; the write-ahead log keeps the moment
+    "postgresql": {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True},
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,12 +56,19 @@ class Ledger:
         Raises:
             NotNow: The database cannot be reached or is busy beyond patience.
         """
-        try:
-            with self.engine.begin() as sql:
-                yield Tx(sql=sql, now_ms=self._now_ms(sql))
-        except (OperationalError, InterfaceError) as no:
-            msg = f"the ledger cannot be used: {no.orig}"
-            raise NotNow(msg) from no
+        with _reached(), self.engine.begin() as sql:
+            yield Tx(sql=sql, now_ms=self._now_ms(sql))
+
+    @contextmanager
+    def reading(self) -> Iterator[Tx]:
+        """All that is read inside is of one moment, and holds up no writer.
+
+        Raises:
+            NotNow: The database cannot be reached.
+        """
+        snapshot = self.engine.execution_options(**ONLY_READS[self.engine.dialect.name])
+        with _reached(), snapshot.begin() as sql:
+            yield Tx(sql=sql, now_ms=self._now_ms(sql))
 
     def close(self) -> None:
         """Give back the connections."""
@@ -65,6 +78,15 @@ class Ledger:
         if self.clock is not None:
             return self.clock.now_ms()
         return int(sql.scalar(text("SELECT floor(extract(epoch FROM clock_timestamp()) * 1000)")))
+
+
+@contextmanager
+def _reached() -> Iterator[None]:
+    try:
+        yield
+    except (OperationalError, InterfaceError) as no:
+        msg = f"the ledger cannot be used: {no.orig}"
+        raise NotNow(msg) from no
 
 
 def open_ledger(url: str, clock: Clock | None = None) -> Ledger:
@@ -137,4 +159,5 @@ def _prepare(connection: object, _: object) -> None:
 
 
 def _lock_first(connection: Connection) -> None:
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
+    only_reads = connection.get_execution_options().get("only_reads")
+    connection.exec_driver_sql("BEGIN" if only_reads else "BEGIN IMMEDIATE")

@@ -104,6 +104,9 @@ nights = Table(
     Column("runs", Integer, nullable=False),
     Column("opened_ms", BigInteger, nullable=False),
     Column("closed_ms", BigInteger, nullable=False, default=0),
+    Column("delivers_to", String(400), nullable=False, server_default=""),  # '' : its starter does
+    Column("kept_until_ms", BigInteger, nullable=False, server_default="0"),  # by one service
+    Column("report", SHA256, nullable=False, server_default=""),  # of its last run, in the store
     UniqueConstraint("company", "work_date"),
 )
 
@@ -161,4 +164,41 @@ events = Table(
     Column("was", String(12), nullable=False),
     Column("now", String(12), nullable=False),
     Column("cause", Text, nullable=False),
+)
+
+codes = Table(
+    "codes",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("code", KEY, nullable=False, index=True),  # printed on every sheet
+    Column("thing", String(12), nullable=False),  # job | bundle
+    Column("thing_id", Integer, nullable=False),
+    Column("made_ms", BigInteger, nullable=False),
+    UniqueConstraint("thing", "thing_id", "code"),
+)
+
+api_keys = Table(
+    "api_keys",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("name", String(40), nullable=False, unique=True),  # its first part, no secret
+    Column("sha256", SHA256, nullable=False),  # of the whole key: 256 random bits need no salt
+    Column("owner", String(200), nullable=False),
+    Column("role", String(12), nullable=False),  # office | reader
+    Column("made_ms", BigInteger, nullable=False),
+    Column("revoked_ms", BigInteger, nullable=False, server_default="0"),  # 0: it is good
+)
+
+requests = Table(
+    "requests",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("api_key_id", ForeignKey("api_keys.id"), nullable=False),
+    Column("idempotency_key", String(255), nullable=False),
+    Column("asked", SHA256, nullable=False),  # of method, address and body
+    Column("status", Integer, nullable=False),
+    Column("location", String(200), nullable=False),
+    Column("answer", Text, nullable=False),
+    Column("at_ms", BigInteger, nullable=False),
+    UniqueConstraint("api_key_id", "idempotency_key"),
 )

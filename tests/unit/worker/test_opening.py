@@ -61,6 +61,22 @@ def test_what_fails_halfway_leaves_nothing(ledger: Ledger) -> None:
         assert every_job(tx) == []
 
 
+@SHARED
+def test_who_reads_sees_one_moment_and_holds_up_nobody(ledger_url: str) -> None:
+    """A submission is taken in while somebody reads, who does not see it yet."""
+    ledger = open_ledger(ledger_url)
+    with ledger.reading() as tx:
+        before = every_job(tx)
+
+        taken_in = bring(ledger, submission_of("J-1"))
+
+        assert isinstance(taken_in, Receipt)
+        assert every_job(tx) == before == []
+    with ledger.reading() as tx:
+        assert [job.job for job in every_job(tx)] == ["J-1"]
+    ledger.close()
+
+
 def test_on_postgresql_time_is_the_servers(bare_postgres: str) -> None:
     """One clock for all hosts, in milliseconds since 1970."""
     ledger = reach_ledger(bare_postgres)
