@@ -125,9 +125,10 @@ class Layout(Record):
     legs: tuple[LaidLeg, ...]
     """In the order walked."""
     posts: tuple[Post, ...]
-    """In the order walked, lower stair posts last."""
+    """In the order walked; a flight's lower and mid posts come after the posts of the leg that it
+    breaks."""
     bays: tuple[Bay, ...]
-    """In the order walked, stair bays last."""
+    """In the order walked; the bays of a flight come after those of the leg that it breaks."""
 
     def post(self, name: str) -> Post:
         """The post of that name."""

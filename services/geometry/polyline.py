@@ -104,6 +104,24 @@ def reach(*, width: int, angle_deg: float) -> int:
     return ceil(width / 2 / direction(angle_deg).x)
 
 
+def beside_middle(*, width: int, angle_deg: float) -> float:
+    """How far beside a face's middle a ray from a square's centre meets it. [length].
+
+    beside = width / 2 * tan(angle): the square's own corner at 45 degrees.
+
+    Args:
+        width: Side of the square. [length, > 0]
+        angle_deg: Between the ray and the normal of the face. [degrees, 0 to under 90]
+
+    Raises:
+        GeometryError: A size outside its range.
+    """
+    if width <= 0 or not 0 <= angle_deg < SQUARE:
+        msg = f"the ray does not meet the face: {width=}, {angle_deg=}"
+        raise GeometryError(msg)
+    return width / 2 * tan(radians(angle_deg))
+
+
 def face_angles(*, turn_deg: float, halved: bool) -> tuple[float, float]:
     """Angles at which the two sides of a vertex meet the faces of a square standing on it.
 

@@ -11,12 +11,10 @@ from schemas.errors import BadInput, Problem
 from schemas.job import Job, Library
 from schemas.lengths import PER_MM
 from schemas.rail_system import RailSystem, RoutedRail, SectionHeight
-from schemas.site import Answer, Assumed, GuardLine, LocalChange, Option, Question
+from schemas.site import Answer, LocalChange, Option, Question
 from schemas.submission import Submission
-from services.tape import text_with_unit
-
-METRIC = frozenset({"mm", "cm", "m"})
-"""Declared units that put millimetres on the paper."""
+from services.intake.assumed import METRIC, assumed
+from services.intake.corner_posts import stood
 
 
 def make_job(submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()) -> Job:
@@ -51,6 +49,7 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
             wrong.append(_no_stair_rail(submission, stairs_by))
     if wrong or system is None or stairs_by is None or level is None:
         raise BadInput(wrong)
+    lines = stood(submission.lines, system=system)
     return Job(
         job=submission.job,
         revision=submission.revision,
@@ -61,7 +60,7 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
         measured=submission.measured,
         post=submission.post,
         detail=detail,
-        lines=submission.lines,
+        lines=lines,
         stairs=submission.stairs,
         gates=submission.gates,
         remove_feet=submission.remove_feet,
@@ -80,7 +79,7 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
         step=PER_MM if submission.unit in METRIC else company.step,
         questions=tuple(_doubts(submission, company, profile, detail)),
         answers=answers,
-        assumed=tuple(_assumed(submission, company)),
+        assumed=assumed(submission, company=company, stand=lines),
     )
 
 
@@ -194,35 +193,3 @@ def _doubts(
             ask="Who does that part?",
             options=(_GO_ON,),
         )
-
-
-def _assumed(submission: Submission, company: Company) -> Iterator[Assumed]:
-    for line in submission.lines:
-        yield from _assumed_of_line(line)
-    for stair in submission.stairs:
-        if "each_riser" not in stair.model_fields_set:
-            step = PER_MM if submission.unit in METRIC else company.step
-            riser = text_with_unit(stair.riser, step)
-            yield Assumed(place=f"Stair {stair.name}", says=f"all risers are {riser}")
-        if "upper_post" not in stair.model_fields_set:
-            yield Assumed(place=f"Stair {stair.name}", says="top nosing is the deck edge")
-        if stair.nosing is None:
-            yield Assumed(place=f"Stair {stair.name}", says="nosing projects as far as usual")
-    for gate in submission.gates:
-        for name, taken in (("hinge", gate.hinge), ("opens", gate.opens)):
-            if name not in gate.model_fields_set:
-                what = "hinges on its" if name == "hinge" else "opens"
-                side = " side, seen from the deck" if name == "hinge" else ""
-                yield Assumed(place=f"Gate {gate.name}", says=f"{what} {taken}{side}")
-
-
-def _assumed_of_line(line: GuardLine) -> Iterator[Assumed]:
-    ends = (("start", line.start, line.legs[0]), ("end", line.end, line.legs[-1]))
-    for name, end, leg in () if line.closed else ends:
-        if name not in line.model_fields_set:
-            yield Assumed(place=f"Leg {leg.name}", says=f"{name} of the line is a free end post")
-        elif end.kind == "wall" and "out_of_plumb" not in end.model_fields_set:
-            yield Assumed(place=f"Leg {leg.name}", says=f"wall at the {name} stands plumb")
-    for leg in line.legs:
-        if "fall" not in leg.model_fields_set and not leg.clears:
-            yield Assumed(place=f"Leg {leg.name}", says="deck is level along it")

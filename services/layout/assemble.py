@@ -11,7 +11,7 @@ from schemas.site import Gate, GuardLine, Question, Stair
 from services.geometry.polyline import Point
 from services.layout.asks import Asks, LaidOut
 from services.layout.centre_line import CentreLeg, centre_legs
-from services.layout.doubts import bad_stairs, no_bracket, on_joists, too_short
+from services.layout.doubts import bad_stairs, in_keep_outs, no_bracket, on_joists, too_short
 from services.layout.given import Site, fit_at, given
 from services.layout.in_place import posts_in_place
 from services.layout.landings import brought_to, clashes, shared_posts, with_shared
@@ -89,6 +89,7 @@ def _stand_line(
             names = post_names(stands, line=line)
             questions.extend(bad_stairs(site, line, stands))
             questions.extend(on_joists(site, stands, names=names))
+            questions.extend(in_keep_outs(site, stands, names=names))
             whole.append(stands)
     return tuple(whole), tuple(questions)
 

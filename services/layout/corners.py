@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from schemas.lengths import INCH, Length
 from schemas.rail_system import Bracket, BracketKind, RoutedRail
 from schemas.record import Degrees
 from schemas.site import Corner
-from services.geometry.polyline import SQUARE, face_angles
+from services.geometry.polyline import SQUARE, beside_middle, face_angles
+
+EDGE = INCH // 2
+"""The middle of a rail meets a face so far inside its edge. Source: common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,26 +23,30 @@ class CornerFit:
     mitre_after: Degrees
     """Of the rail of the leg that starts here. [degrees]"""
     bracket_before: BracketKind | None
-    """None: no bracket of the system takes that mitre."""
+    """None: no bracket of the system takes that mitre, or none finds a face there."""
     bracket_after: BracketKind | None
     turned_deg: Degrees
     """Post against the leg that starts here, anticlockwise, over -45 to 45. [degrees]"""
 
 
-def fit_corner(corner: Corner, *, rail: RoutedRail) -> CornerFit:
+def fit_corner(corner: Corner, *, rail: RoutedRail, sleeve: Length) -> CornerFit:
     """Stand a post in a corner.
 
     Square to the leg before, or turned to halve the angle so that both rails meet it at
     half the turn; unless the measure says, square at 90 degrees and turned elsewhere.
     """
     turned = is_turned(corner)
+
+    def fixed(mitre: Degrees) -> BracketKind | None:
+        return bracket_for(mitre, rail=rail) if on_face(mitre, sleeve=sleeve) else None
+
     before, after = face_angles(turn_deg=corner.turn_deg, halved=turned)
     against = corner.turn_deg / 2 if turned else corner.turn_deg
     return CornerFit(
         mitre_before=before,
         mitre_after=after,
-        bracket_before=bracket_for(before, rail=rail),
-        bracket_after=bracket_for(after, rail=rail) if own_faces(corner) else None,
+        bracket_before=fixed(before),
+        bracket_after=fixed(after) if own_faces(corner) else None,
         turned_deg=_as_seen(-against if corner.hand == "outside" else against),
     )
 
@@ -46,6 +54,11 @@ def fit_corner(corner: Corner, *, rail: RoutedRail) -> CornerFit:
 def is_turned(corner: Corner) -> bool:
     """Whether the post halves the angle."""
     return corner.post == "turned" or (corner.post is None and corner.turn_deg != SQUARE)
+
+
+def on_face(mitre_deg: Degrees, *, sleeve: Length) -> bool:
+    """Whether a rail's middle meets a face of the sleeve, not its edge."""
+    return beside_middle(width=sleeve, angle_deg=mitre_deg) <= sleeve / 2 - EDGE
 
 
 def own_faces(corner: Corner) -> bool:

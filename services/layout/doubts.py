@@ -24,8 +24,9 @@ def no_bracket(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
             severity="stop",
             place=f"Corner at the end of leg {leg.leg.name}",
             says=(
-                f"A rail would meet the corner post at {mitre:g} degrees, and no bracket of "
-                f"{site.job.system.title} takes that."
+                f"A rail would meet the corner post at {mitre:g} degrees: no bracket of "
+                f"{site.job.system.title} takes that, or the rail finds no face of the post to "
+                f"itself."
             ),
             ask="Is the corner angle right, and how is the post to stand?",
         ),
@@ -66,6 +67,30 @@ def bad_stairs(site: Site, line: GuardLine, leg: LegStands) -> list[Question]:
         elif mid_posts(stair, site=site, top=top, foot=foot) is None:
             asked.append(no_mid_post(stair, site=site))
     return asked
+
+
+def in_keep_outs(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Question]:
+    """Ask about posts at the leg's own ends that stand where none may."""
+    measured = leg.leg.leg
+    ends = ((names[0], leg.stands[0]), (names[-1], leg.stands[-1]))
+    return [
+        Question(
+            key=f"keep-out.{name}.{measured.name}",
+            severity="hold",
+            place=f"Post {name}",
+            says=(
+                f"{name} stands {text_with_unit(stand.at + leg.leg.zero, site.job.step)} along leg "
+                f"{measured.name}, where no post may stand: {shut.why}."
+            )[:400],
+            ask="May it stand there all the same, or does the line end or turn elsewhere?",
+            options=(Option(key="go-on", says="Go on; it may stand there"),),
+        )
+        for name, stand in ends
+        for shut in measured.keep_out
+        if stand.where is not None
+        and not leg.in_place
+        and shut.start - stand.before.reach < stand.at + leg.leg.zero < shut.end + stand.after.reach
+    ]
 
 
 def on_joists(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Question]:

@@ -29,7 +29,8 @@ class Site:
 
 def fit_at(site: Site, corner: Corner | None) -> CornerFit | None:
     """How the post stands in a corner; none where there is none."""
-    return fit_corner(corner, rail=site.job.system.level) if corner else None
+    rail = site.job.system.level
+    return fit_corner(corner, rail=rail, sleeve=site.sleeve) if corner else None
 
 
 def given(job: Job, *, asks: Asks) -> Site:

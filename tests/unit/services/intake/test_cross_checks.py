@@ -114,17 +114,70 @@ def test_closing_error_names_the_corner() -> None:
     assert [o.sets[0].value for o in question.options if o.key == "corner-B"] == [90]
 
 
-@pytest.mark.parametrize(("turn", "asked"), [(100, False), (100.5, True)])
-def test_corner_beyond_the_brackets(turn: float, asked: bool) -> None:  # noqa: FBT001
-    """Angle brackets end at 50: a turned post may stand in a corner of 100."""
-    found = _asked(_line(_leg("A", "90", corner={"turn_deg": turn}), _leg("B", "90")))
+@pytest.mark.parametrize(
+    ("turn", "post", "why"),
+    [
+        (75, "turned", None),
+        (76, "turned", "from the sleeve's edge"),
+        (90, "turned", "at the sleeve's very edge"),
+        (90, "square", None),
+        (100, "turned", "onto the same face"),
+        (37, "square", None),
+        (45, "square", "at the sleeve's very edge"),
+        (127, "square", None),
+        (128, "square", "from the sleeve's edge"),
+        (136, "square", "onto the same face"),
+        (20, None, None),
+        (127.5, None, None),
+        (142, None, "onto the same face"),
+    ],
+)
+def test_corner_beyond_the_brackets(turn: float, post: str | None, why: str | None) -> None:
+    """A rail needs a bracket for its angle, a face to itself, and 1/2 in to the face's edge."""
+    corner = {"turn_deg": turn, "post": post}
 
-    assert ("corner.A" in found) == asked
+    found = _asked(_line(_leg("A", "90", corner=corner), _leg("B", "90")))
+
+    assert ("corner.A" in found) == (why is not None)
+    assert why is None or why in found["corner.A"].says
+
+
+def test_bracket_that_does_not_take_the_angle() -> None:
+    """A system with line brackets only: 5 degrees are taken, 6 are not."""
+
+    def asked(turn: float) -> str:
+        system = builders.system("cove")
+        level = system.level.model_copy(update={"angle_bracket": None})
+        tree = _line(_leg("A", "90", corner={"turn_deg": turn, "post": "turned"}), _leg("B", "90"))
+        job = builders.job(tree).model_copy(
+            update={"system": system.model_copy(update={"level": level})}
+        )
+        return next((q.says for q in check_measure(job) if q.key == "corner.A"), "")
+
+    assert asked(10) == ""
+    assert "6 degrees off square; brackets of" in asked(12)
+
+
+@pytest.mark.parametrize(
+    ("turn", "stands"), [(90, "square"), (45, "turned"), (75, "turned"), (85, "square")]
+)
+def test_corner_post_stands_the_way_that_works(turn: float, stands: str) -> None:
+    """Where the measure leaves it open: square at 90, else turned, else the way that can be."""
+    job = builders.job(_line(_leg("A", "90", corner={"turn_deg": turn}), _leg("B", "90")))
+
+    corner = job.lines[0].legs[0].corner
+
+    assert corner is not None
+    assert corner.post == stands
+    assert ("Corner at the end of leg A", True) in [
+        (a.place, stands in a.says) for a in job.assumed
+    ]
 
 
 def test_corner_offers_the_post_that_works() -> None:
     """At 120 degrees a square post gives 0 and 30, which brackets take."""
-    found = _asked(_line(_leg("A", "90", corner={"turn_deg": 120}), _leg("B", "90")))
+    turned = {"turn_deg": 120, "post": "turned"}
+    found = _asked(_line(_leg("A", "90", corner=turned), _leg("B", "90")))
 
     (option,) = found["corner.A"].options
     assert (option.sets[0].pointer, option.sets[0].value) == (

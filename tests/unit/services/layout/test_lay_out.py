@@ -216,12 +216,34 @@ def test_leg_shorter_than_a_sleeve_stops_the_job() -> None:
 
 def test_corner_beyond_the_brackets_stops_the_job() -> None:
     """A post turned in a 120 degree corner would ask for mitres of 60."""
-    job = job_of(line(leg("A", "90", corner=corner(120)), leg("B", "90")))
+    job = job_of(line(leg("A", "90", corner=corner(120, post="turned")), leg("B", "90")))
 
     out = laid_out(job)
 
     assert out.layout is None
     assert "60 degrees" in out.questions[0].says
+
+
+@pytest.mark.parametrize(
+    ("shut", "keys"),
+    [
+        (("0", "1 1/4"), []),
+        (("0", "1 5/16"), ["keep-out.A1.A"]),
+        (("88 3/4", "90"), []),
+        (("88 11/16", "90"), ["keep-out.B1.A"]),
+    ],
+)
+def test_post_at_the_end_or_corner_in_a_keep_out_is_held(
+    shut: tuple[str, str], keys: list[str]
+) -> None:
+    """A sleeve of 4 1/2 in, 3 1/2 in from the edge, may touch it and not more."""
+    place = {"start": shut[0], "end": shut[1], "why": "downpipe"}
+    job = job_of(line(leg("A", "90", corner=corner(), keep_out=[place]), leg("B", "90")))
+
+    out = laid_out(job)
+
+    assert out.layout is not None
+    assert [question.key for question in out.questions] == keys
 
 
 def test_narrow_gap_between_posts_stays_without_railing() -> None:
