@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from pydantic import AfterValidator, Field, model_validator
 
 from schemas.lengths import INCH, PER_MM, Unit, WrittenOffset, WrittenSize
+from schemas.part_rule import Mount, PartRule, SpareKind
 from schemas.record import Cents, Grams, Key, Line, Record
 
 
@@ -69,15 +70,23 @@ class Rate(Record):
 class Spare(Record):
     """How many more than counted are packed."""
 
-    kind: Literal[
-        "baluster", "bracket", "foot-block", "core", "sleeve", "skirt", "cap", "screw", "fixing",
-        "handrail", "adhesive",
-    ]  # fmt: skip
+    kind: SpareKind
     """Kind of part."""
     one_in: Annotated[int, Field(ge=1)]
     """One spare for each so many, rounded up."""
     least: Annotated[int, Field(ge=0)] = 0
     """But at least so many."""
+    not_under: Annotated[int, Field(ge=0)] = 1
+    """None where fewer are needed than this; 0: some go along even where none is needed."""
+    sets: Annotated[int, Field(ge=0, le=9)] = 0
+    """So many full sets on top: each what one post takes of it."""
+
+
+Finish = Literal[
+    "hot-dip-galvanized", "stainless", "silicon-bronze", "copper", "aluminium", "zinc-plated",
+    "other", "not-metal",
+]  # fmt: skip
+"""Metal of a part, for what touches preservative-treated wood."""
 
 
 class StockItem(Record):
@@ -95,6 +104,10 @@ class StockItem(Record):
     """Weight of one piece. [g]"""
     load: Annotated[int, Field(ge=0, le=99)] = 50
     """Place in the truck's loading order; low goes in last and comes out first."""
+    finish: Finish | None = None
+    """What its metal is made of or covered with; none is not recorded."""
+    supplier: Key | None = None
+    """Whom it is ordered from; none: not decided."""
 
 
 class FixingDetail(Record):
@@ -106,7 +119,7 @@ class FixingDetail(Record):
     """The connection in words; printed, never chosen by us."""
     approved_by: Line
     """Who approved it and when; printed as recorded."""
-    mount: Literal["inside-rim", "outside-rim", "surface", "concrete"]
+    mount: Mount
     """Where the post stands."""
     bolt_apart: WrittenOffset
     """Through bolts, centre to centre up the post; 0 without bolts."""
@@ -127,28 +140,6 @@ class CoreStock(Record):
     """Core, face to face."""
     length: WrittenSize
     """True length of a stick."""
-
-
-class Extra(Record):
-    """Something that goes along by the company's habit, not by count of parts."""
-
-    key: Key
-    """Stock key in the price book."""
-    group: Literal["consumables", "safety"]
-    """Under which heading it is loaded."""
-    per: Literal["job", "post-to-set", "open-edge", "stair"]
-    """What it is counted by."""
-    count: Annotated[int, Field(ge=1, le=100)]
-    """So many for each."""
-    every: WrittenSize | None = None
-    """For `open-edge`: the length of edge that takes that count."""
-
-    @model_validator(mode="after")
-    def _edge_has_a_length(self) -> Self:
-        if (self.per == "open-edge") != (self.every is not None):
-            msg = "every goes with per `open-edge`, and only with it"
-            raise ValueError(msg)
-        return self
 
 
 class Company(Record):
@@ -202,8 +193,10 @@ class Company(Record):
     """Everything that is bought or loaded."""
     cores: tuple[CoreStock, ...] = ()
     """Lengths in which post cores are bought."""
-    extras: tuple[Extra, ...] = ()
-    """What goes along by habit."""
+    extras: tuple[PartRule, ...] = ()
+    """What goes along by rule with whatever system."""
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = None
+    """ISO 4217 code of the price book's money, in hundredths; none: orders carry no prices."""
     two_people_over: Grams
     """A piece heavier than this is carried by two. [g]"""
     two_people_longer: WrittenSize

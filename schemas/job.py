@@ -58,6 +58,8 @@ class Job(Record):
     """Stairs as measured."""
     gates: tuple[Gate, ...]
     """Gates as measured."""
+    extras: tuple[Key, ...] = ()
+    """What was sold beside the railing."""
     remove_feet: float
     """Old railing to take away. [ft]"""
     permit: Line | None

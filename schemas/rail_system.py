@@ -12,6 +12,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from schemas.lengths import Unit, WrittenOffset, WrittenSize
+from schemas.part_rule import PartRule
 from schemas.record import Degrees, Grams, Key, Line, Record
 
 BracketKind = Literal["line", "angle", "stair"]
@@ -246,6 +247,10 @@ class RailSystem(Record):
     """No adhesive below this. [degF]"""
     rail_grams_per_m: Grams
     """One metre of top plus bottom rail with balusters in. [g/m]"""
+    special_order: tuple[Key, ...] = ()
+    """Colours that are not on the shelf."""
+    parts: tuple[PartRule, ...] = ()
+    """What else the system takes, by rule: stiffeners, half posts, wall blocks, screw covers."""
 
     @model_validator(mode="after")
     def _core_fits(self) -> Self:

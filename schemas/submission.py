@@ -80,6 +80,9 @@ class Submission(Record):
     """Every flight that carries a rail."""
     gates: Annotated[tuple[Gate, ...], Field(max_length=60)] = ()
     """Every gate."""
+    extras: Annotated[tuple[Key, ...], Field(max_length=20)] = ()
+    """What was sold beside the railing, by the names in the company's and the system's part rules,
+    e.g. `post-lights`."""
     remove_feet: Annotated[float, Field(ge=0, le=5000)] = 0
     """Old railing to take away. [ft]"""
     permit: Line | None = None

@@ -6,14 +6,9 @@ hours and cost.
 
 from __future__ import annotations
 
-from typing import Literal
-
 from schemas.lengths import Length
+from schemas.part_rule import Group
 from schemas.record import Cents, Grams, Key, Line, Record
-
-Group = Literal[
-    "posts", "sleeves", "rails", "brackets", "handrail", "fixings", "consumables", "safety"
-]
 
 
 class TakeoffLine(Record):
@@ -25,10 +20,12 @@ class TakeoffLine(Record):
     """Stock key."""
     says: Line
     """What the crew calls it."""
+    variant: Line | None = None
+    """Colour and height as ordered; none: it comes in one only."""
     needed: int
-    """Counted from the plan."""
+    """Counted from the plan, less what comes boxed with the kits."""
     spare: int
-    """By the company's rule."""
+    """By the company's rule, less what the kits bring too many of."""
     package: int
     """Pieces in a package."""
     packages: int
@@ -43,6 +40,13 @@ class TakeoffLine(Record):
     """What it was counted from, e.g. ``4 a bay x 6 bays``."""
     places: tuple[Line, ...]
     """Bays, posts or stairs that need it."""
+    note: Line | None = None
+    """What to mind with it: corrosion, a check before ordering."""
+
+    @property
+    def named(self) -> str:
+        """What the crew calls it, with colour and height."""
+        return f"{self.says}, {self.variant}" if self.variant else self.says
 
 
 class HoursLine(Record):
@@ -56,6 +60,8 @@ class HoursLine(Record):
     """Crew-hours each."""
     hours: float
     """Crew-hours."""
+    apart: bool = False
+    """Set-up or travel, not work on the railing."""
 
 
 class Cost(Record):
@@ -64,7 +70,7 @@ class Cost(Record):
     material_cents: Cents
     """All packages of the takeoff."""
     waste_cents: Cents
-    """Share of the rail stock's price that ends as waste."""
+    """Share of the rail stock's price that ends as waste: kerfs, trims, scraps."""
     by_group: tuple[tuple[Group, Cents], ...]
     """The same by heading."""
 

@@ -113,13 +113,15 @@ def _plan_once(
         cuts = _cuts(job, laid.layout, made.bays)
     except NoLayout as no:
         return [*asked, _no_stock(str(no))], None
+    counted = takeoff.take_off(job=job, layout=laid.layout, bays=made.bays, cuts=cuts)
+    asked += takeoff.load_doubts(counted, job)
     job = job.model_copy(update={"questions": tuple(asked)})
     plan = Plan(
         job=job,
         layout=laid.layout,
         bays=made.bays,
         cuts=cuts,
-        takeoff=takeoff.take_off(job=job, layout=laid.layout, bays=made.bays, cuts=cuts),
+        takeoff=counted,
         compliance=findings,
         sequence=sequence.order_work(job, laid.layout, made.bays, cuts),
     )

@@ -10,6 +10,7 @@ from schemas.company import Company, FixingDetail
 from schemas.errors import BadInput, Problem
 from schemas.job import Job, Library
 from schemas.lengths import PER_MM
+from schemas.part_rule import PartRule
 from schemas.rail_system import RailSystem, RoutedRail, SectionHeight
 from schemas.site import Answer, LocalChange, Option, Question
 from schemas.submission import Submission
@@ -47,6 +48,7 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
         stair = _height(stairs_by.stair, submission.rail.height, wrong)
         if stairs_by.stair is None:
             wrong.append(_no_stair_rail(submission, stairs_by))
+    _extras(submission, [company.extras, *(s.parts for s in (system, stairs_by) if s)], wrong)
     if wrong or system is None or stairs_by is None or level is None:
         raise BadInput(wrong)
     lines = stood(submission.lines, system=system)
@@ -63,6 +65,7 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
         lines=lines,
         stairs=submission.stairs,
         gates=submission.gates,
+        extras=submission.extras,
         remove_feet=submission.remove_feet,
         permit=submission.permit,
         promises=submission.promises,
@@ -81,6 +84,14 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
         answers=answers,
         assumed=assumed(submission, company=company, stand=lines),
     )
+
+
+def _extras(
+    submission: Submission, rules: Iterable[Iterable[PartRule]], wrong: list[Problem]
+) -> None:
+    sold = sorted({rule.sold_as for some in rules for rule in some if rule.sold_as})
+    for number, extra in enumerate(submission.extras):
+        _known(extra, sold, f"/extras/{number}", "extra in the part rules", wrong)
 
 
 def _system(key: str, library: Library, pointer: str, wrong: list[Problem]) -> RailSystem | None:

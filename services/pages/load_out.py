@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
+from schemas.pages import (
+    Block,
+    Column,
+    Fact,
+    Facts,
+    Heading,
+    Prose,
+    Row,
+    Sheet,
+    Table,
+    Tick,
+    Ticks,
+)
 from schemas.plan import Plan
 from schemas.takeoff import Takeoff, TakeoffLine
 from services.pages.wording import Ruler, joined
@@ -25,6 +37,7 @@ def load_out(plan: Plan) -> Sheet:
             _weights(takeoff, ruler),
             Prose(text="Picked: at the yard. Loaded: by the lead. Back: in the evening."),
             Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines)),
+            *_notes(takeoff),
             *_counts(takeoff),
             *_tools(takeoff),
         ),
@@ -54,15 +67,21 @@ def _weights(takeoff: Takeoff, ruler: Ruler) -> Facts:
 
 def _line(line: TakeoffLine, ruler: Ruler) -> Row:
     packs = str(line.packages) if line.package == 1 else f"{line.packages} pack of {line.package}"
-    cells = (line.says, str(line.needed + line.spare), str(line.spare), packs)
+    cells = (line.named, str(line.needed + line.spare), str(line.spare), packs)
     return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""))
+
+
+def _notes(takeoff: Takeoff) -> tuple[Block, ...]:
+    """What to mind with a part: corrosion, a check before ordering."""
+    ticks = tuple(Tick(text=line.note, mark=line.named) for line in takeoff.lines if line.note)
+    return (Heading(text="Mind with these"), Ticks(ticks=ticks)) if ticks else ()
 
 
 def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
     """What each count comes from, so that it can be checked."""
     columns = (Column(head="Item", share=1.6, bold=True), Column(head="Counted from", share=4))
     rows = tuple(
-        Row(cells=(line.says, f"{line.why}: {joined(line.places)}" if line.places else line.why))
+        Row(cells=(line.named, f"{line.why}: {joined(line.places)}" if line.places else line.why))
         for line in takeoff.lines
         if line.why
     )

@@ -13,6 +13,7 @@ from services.recheck.cuts import recheck_cuts
 from services.recheck.findings import recheck_findings
 from services.recheck.ground import recheck_ground
 from services.recheck.level import recheck_level
+from services.recheck.load import recheck_load
 from services.recheck.order import recheck_order
 from services.recheck.posts import recheck_posts
 from services.recheck.stair import recheck_flights, recheck_stair
@@ -34,6 +35,7 @@ def recheck(plan: Plan) -> tuple[str, ...]:
         *recheck_posts(plan),
         *recheck_cuts(plan),
         *recheck_counts(plan),
+        *recheck_load(plan),
         *recheck_findings(plan),
         *recheck_order(plan),
     )

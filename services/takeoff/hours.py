@@ -22,6 +22,8 @@ _SAYS = {
     "travel": "Travel",
 }
 
+_APART = ("set-up", "travel")
+
 
 def work_hours(*, job: Job, layout: Layout, bays: Bays) -> tuple[HoursLine, ...]:
     """Crew-hours of a crew of two, one line a kind of work that the job has."""
@@ -49,4 +51,7 @@ def _lines(job: Job, layout: Layout, bays: Bays) -> Iterator[HoursLine]:
         count = float(counts[rate.task])
         if count:
             hours = round(count * rate.hours, 2)
-            yield HoursLine(task=_SAYS[rate.task], count=count, each=rate.hours, hours=hours)
+            yield HoursLine(
+                task=_SAYS[rate.task], count=count, each=rate.hours, hours=hours,
+                apart=rate.task in _APART,
+            )  # fmt: skip

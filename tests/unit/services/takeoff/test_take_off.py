@@ -11,7 +11,7 @@ from schemas.lengths import INCH
 from schemas.plan import Plan
 from schemas.takeoff import Takeoff, TakeoffLine
 from services.takeoff import take_off
-from services.takeoff.counts import spare_for
+from services.takeoff.spares import spare_for
 from tests.planned import plan
 
 PLANNED = ("l-deck", "porch", "corner-45", "wraparound", "two-stair-sides", "metric")

@@ -1,0 +1,47 @@
+"""Metal against preservative-treated wood: what a line of the takeoff is to be minded for.
+
+Source:
+    International Residential Code 2018 and 2021, R317.3, from memory: fasteners in
+    preservative-treated wood are hot-dip galvanized, stainless, silicon bronze or copper.
+    Common practice: bare aluminium is kept off it by a liner, a shim or sealant.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from schemas.company import Finish
+from schemas.job import Job
+from schemas.takeoff import TakeoffLine
+
+FIT: Final[frozenset[Finish | None]] = frozenset(
+    {"hot-dip-galvanized", "stainless", "silicon-bronze", "copper", "not-metal"}
+)
+"""Finishes that may touch treated wood."""
+
+BARE_ALUMINIUM: Final = "aluminium: liner, shim or sealant between it and treated wood"
+UNFIT: Final = "not recorded as hot-dip galvanized or stainless: not into treated wood"
+
+
+def minded(line: TakeoffLine, job: Job) -> TakeoffLine:
+    """The line with its corrosion note, where its part touches treated wood unfit for it."""
+    note = corrosion_note(line.item, job)
+    return line.model_copy(update={"note": note}) if note else line
+
+
+def corrosion_note(key: str, job: Job) -> str | None:
+    """What to mind with a part, or nothing."""
+    if not job.post.treated or key not in in_the_wood(job):
+        return None
+    finish = next((item.finish for item in job.company.price_book if item.key == key), None)
+    if finish in FIT:
+        return None
+    return BARE_ALUMINIUM if finish == "aluminium" else UNFIT
+
+
+def in_the_wood(job: Job) -> frozenset[str]:
+    """Stock keys of what meets treated wood: the detail's parts, and screws into posts."""
+    rails = filter(None, (job.system.level, job.stair_system.stair))
+    brackets = [b for rail in rails for b in (rail.bracket, rail.angle_bracket) if b]
+    parts = [key for key, _ in job.detail.parts] if job.detail else []
+    return frozenset((*parts, *(bracket.post_screw for bracket in brackets)))

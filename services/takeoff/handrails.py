@@ -1,0 +1,42 @@
+"""What the graspable handrails take: sticks, brackets, returns, joiners."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil
+
+from schemas.bays import Bays, StairBay
+from schemas.cut_plan import CutPlan
+from schemas.job import Job
+from schemas.part_rule import SpareKind
+from schemas.rail_system import Handrail
+from services.takeoff.counted import Count
+from services.takeoff.posts import sticks
+
+
+def handrail_parts(job: Job, bays: Bays, cuts: CutPlan) -> Iterator[Count]:
+    """Parts of every handrail. Each flight's ends in returns, so no elbow is counted.
+
+    A company that carries it on round a landing names the elbow in a part rule.
+    """
+    rail = job.stair_system.handrail
+    on = [bay for bay in bays.stair if bay.handrail]
+    if rail is None or not on:
+        return
+    names = tuple(bay.name for bay in on)
+    brackets = sum(bay.handrail_brackets for bay in on)
+    yield from sticks(
+        cuts, "handrail", group="handrail", spare="handrail", why="by the handrail cut list"
+    )
+    parts: tuple[tuple[str, int, str, SpareKind], ...] = (
+        (rail.bracket_key, brackets, "by length and spacing", "handrail-fitting"),
+        (rail.return_key, 2 * len(on), f"2 ends x {len(on)} handrails", "handrail"),
+        (rail.joiner_key, joints(on, rail), "1 a joint between sticks", "handrail-fitting"),
+    )
+    for key, needed, why, spare in parts:
+        yield Count(group="handrail", key=key, needed=needed, why=why, places=names, spare=spare)
+
+
+def joints(on: list[StairBay], rail: Handrail) -> int:
+    """Joints between sticks, all handrails together."""
+    return sum(ceil((bay.handrail or 0) / rail.stock) - 1 for bay in on)
