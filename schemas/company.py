@@ -5,6 +5,7 @@ In: one file the office keeps. Out: what is the same for all its jobs.
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated, Literal, Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -31,6 +32,18 @@ GRADUATIONS = {
     "1/8 in": INCH // 8, "1/16 in": INCH // 16, "1/32 in": INCH // 32, "1 mm": PER_MM,
 }  # fmt: skip
 """Tape graduations and their step. [1/320 mm]"""
+
+
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+
+
+class DayOff(Record):
+    """A day on which no crew goes out."""
+
+    day: date
+    """ISO 8601."""
+    says: Line
+    """Why, e.g. the holiday's name."""
 
 
 class Crew(Record):
@@ -161,6 +174,14 @@ class Company(Record):
     """From then on changes wait for the next night or a supplement."""
     final_run: Hour
     """When the last run of the night starts."""
+    bundles_by: Hour = "05:00"
+    """On the morning of the work day: packs not finished by then count as missing."""
+    work_days: Annotated[tuple[Weekday, ...], Field(min_length=1)] = (
+        "mon", "tue", "wed", "thu", "fri",
+    )  # fmt: skip
+    """Days of the week on which crews go out."""
+    days_off: tuple[DayOff, ...] = ()
+    """Holidays and closures on such days."""
     address: Line | None = None
     """Base address of the company's own Dawnpack service, to which printed codes lead; none: the
     codes carry job, revision and content code only."""
@@ -206,6 +227,13 @@ class Company(Record):
     def step(self) -> int:
         """The tape's graduation. [1/320 mm]."""
         return GRADUATIONS[self.tape]
+
+    @model_validator(mode="after")
+    def _cut_offs_in_order(self) -> Self:
+        if self.soft_cut_off > self.hard_cut_off:
+            msg = "soft_cut_off comes after hard_cut_off; put them the other way round"
+            raise ValueError(msg)
+        return self
 
     @model_validator(mode="after")
     def _keys_differ(self) -> Self:

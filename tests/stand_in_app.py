@@ -16,3 +16,4 @@ def build_works() -> Works:
 
 
 app = make_app(SETTINGS, build_works)
+app.conf.beat_schedule["dawnpack.tick"]["schedule"] = 0.5  # a test does not wait a minute

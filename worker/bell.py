@@ -18,7 +18,7 @@ from schemas.errors import NotNow
 from worker.bootstrap import Works
 from worker.ledger.sweeping import Ring, rung, to_ring
 from worker.logs import logger
-from worker.queues import IN_ORDER
+from worker.queues import IN_ORDER, PACKS, TICK
 
 log = logger(__name__)
 
@@ -53,11 +53,15 @@ class QueueBell:
         Raises:
             NotNow: The broker does not take it.
         """
-        try:
-            self.app.send_task(ring.task, args=[ring.row_id], queue=ring.queue, retry=False)
-        except (OperationalError, RedisError, OSError) as no:
-            msg = f"the broker takes no message: {no}"
-            raise NotNow(msg) from no
+        self._send(ring.task, [ring.row_id], ring.queue)
+
+    def ask_for_look(self) -> None:
+        """Have the nights looked at now, not only at the scheduler's next minute.
+
+        Raises:
+            NotNow: The broker does not take it.
+        """
+        self._send(TICK, [], PACKS)
 
     def waiting(self) -> int:
         """Messages that no worker has taken yet.
@@ -71,6 +75,13 @@ class QueueBell:
                 return sum(int(client.llen(name)) for name in IN_ORDER)
         except (OperationalError, RedisError, OSError) as no:
             msg = f"the broker does not answer: {no}"
+            raise NotNow(msg) from no
+
+    def _send(self, task: str, arguments: list[int], queue: str) -> None:
+        try:
+            self.app.send_task(task, args=arguments, queue=queue, retry=False)
+        except (OperationalError, RedisError, OSError) as no:
+            msg = f"the broker takes no message: {no}"
             raise NotNow(msg) from no
 
 

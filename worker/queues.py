@@ -15,5 +15,7 @@ IN_ORDER: Final = (PACKS, NIGHT)
 
 MAKE_PACK: Final = "dawnpack.make_pack"
 MAKE_BUNDLE: Final = "dawnpack.make_bundle"
+TICK: Final = "dawnpack.tick"
+"""The scheduler's: look whether a run of a night is due or done. It carries no number."""
 
 QUEUES: Final = {name: {"exchange": name, "routing_key": name} for name in IN_ORDER}

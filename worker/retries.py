@@ -19,9 +19,15 @@ SOFT_LIMIT: Final = 240
 HARD_LIMIT: Final = 300
 """Its process is ended. [s]"""
 
+TICK_LIMIT: Final = 840
+"""A look at the nights, delivery of a finished one included, is told to stop. [s]"""
+
 VISIBLE_AGAIN: Final = 1800
-"""The broker offers an unacknowledged message again; far above twice the hard limit, or a slow
-pack would be started a second time. [s]"""
+"""The broker offers an unacknowledged message again; twice the longest hard limit, or slow work
+would be started a second time. [s]"""
+
+TICK_EVERY: Final = 60.0
+"""Between two looks of the scheduler. [s]"""
 
 LATER: Final = 2.0
 """Wait before an error's second try, doubled for each further one. [s]"""

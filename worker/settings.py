@@ -80,6 +80,11 @@ class Settings(BaseModel):
         """Where worker processes started from here write their logs."""
         return self.data / "logs"
 
+    @property
+    def nights(self) -> Path:
+        """Where the schedule delivers: a folder a work day."""
+        return self.data / "nights"
+
     def environ(self) -> dict[str, str]:
         """The same settings as environment, for a process started from here."""
         fields = self.model_dump(exclude_none=True)

@@ -8,7 +8,7 @@ import typer
 from typer.core import TyperGroup
 
 from schemas.errors import DawnpackError
-from worker.cli import house, ledger, office, one_job, reference
+from worker.cli import house, ledger, nights, office, one_job, reference
 from worker.cli.exits import IN_WORDS, exit_of
 from worker.cli.showing import show_error
 
@@ -46,6 +46,7 @@ program.command()(office.answer)
 program.command()(office.withdraw)
 program.command()(office.retry)
 program.command()(house.night)
+program.command()(nights.schedule)
 program.command()(house.work)
 program.command()(house.health)
 program.command()(house.audit)

@@ -10,12 +10,17 @@ from datetime import date
 
 from sqlalchemy import delete, insert, select, update
 
+from schemas.errors import NotNow
 from worker.ledger.deciding import start_again
 from worker.ledger.moves import LIVE, ON_PAPER, WITH_PACK, move, note
 from worker.ledger.opening import Tx
 from worker.ledger.records import JobRow, job_by_id, job_of
 from worker.ledger.tables import bundles, due, jobs, nights
 from worker.queues import NIGHT
+
+
+class Overtaken(NotNow):
+    """Another run of the same night was started meanwhile; what this one found counts no more."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +31,10 @@ class NightRow:
     company: str
     work_date: date
     issued: str
+    state: str
+    """Open while a run of it goes on, closed after."""
     runs: int
+    """Which run it is: the fence of all that the run writes at its end."""
     opened_ms: int
 
 
@@ -70,11 +78,36 @@ def open_night(tx: Tx, *, company: str, day: date, issued: str) -> NightRow:
 
 
 def close_night(tx: Tx, night: NightRow) -> None:
-    """Write down that the run has ended."""
+    """Write down that the run has ended.
+
+    Raises:
+        Overtaken: A later run has started.
+    """
+    hold_fence(tx, night)
     closed = {"state": "closed", "closed_ms": tx.now_ms}
     tx.sql.execute(update(nights).where(nights.c.id == night.id).values(**closed))
     cause = f"run {night.runs} ended"
     note(tx, thing="night", thing_id=night.id, was="open", now="closed", cause=cause)
+
+
+def hold_fence(tx: Tx, night: NightRow) -> None:
+    """Let a run go on only while it is its night's latest; nobody starts another meanwhile.
+
+    Raises:
+        Overtaken: A later run has started.
+    """
+    latest = select(nights.c.runs).where(nights.c.id == night.id).with_for_update()
+    runs = tx.sql.execute(latest).scalar_one()
+    if runs != night.runs:
+        msg = f"run {night.runs} for {night.work_date} was overtaken by run {runs}"
+        raise Overtaken(msg)
+
+
+def night_for(tx: Tx, *, company: str, day: date) -> NightRow | None:
+    """The night of a work day, if it was ever opened."""
+    rows = select(nights.c.id).where(nights.c.company == company, nights.c.work_date == day)
+    found = tx.sql.execute(rows).scalar()
+    return None if found is None else night_of(tx, found)
 
 
 def night_of(tx: Tx, night_id: int) -> NightRow:
@@ -82,7 +115,7 @@ def night_of(tx: Tx, night_id: int) -> NightRow:
     row = tx.sql.execute(select(nights).where(nights.c.id == night_id)).one()
     return NightRow(
         id=row.id, company=row.company, work_date=row.work_date, issued=row.issued,
-        runs=row.runs, opened_ms=row.opened_ms,
+        state=row.state, runs=row.runs, opened_ms=row.opened_ms,
     )  # fmt: skip
 
 

@@ -159,7 +159,7 @@ events = Table(
     LEDGER,
     Column("id", Integer, primary_key=True),
     Column("at_ms", BigInteger, nullable=False),
-    Column("thing", String(12), nullable=False),  # job | bundle | night | delivery | refusal
+    Column("thing", String(12), nullable=False),  # job | bundle | night | run | delivery | refusal
     Column("thing_id", Integer, nullable=False, index=True),
     Column("was", String(12), nullable=False),
     Column("now", String(12), nullable=False),
@@ -201,4 +201,30 @@ requests = Table(
     Column("answer", Text, nullable=False),
     Column("at_ms", BigInteger, nullable=False),
     UniqueConstraint("api_key_id", "idempotency_key"),
+)
+
+locks = Table(
+    "locks",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("name", String(120), nullable=False, unique=True),
+    Column("holder", String(120), nullable=False, default=""),
+    Column("fence", Integer, nullable=False, default=0),  # counts up with every holder
+    Column("until_ms", BigInteger, nullable=False, default=0),
+)
+
+night_runs = Table(
+    "night_runs",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("company", KEY, nullable=False),
+    Column("work_date", Date, nullable=False),
+    Column("kind", String(12), nullable=False),  # evening | last | missed
+    Column("state", String(12), nullable=False),  # due | running | done | missed | overtaken
+    Column("since_ms", BigInteger, nullable=False),  # when it should have started
+    Column("until_ms", BigInteger, nullable=False),  # when it stops to wait for packs
+    Column("run", Integer, nullable=False, default=0),  # which run of the night it became
+    Column("started_ms", BigInteger, nullable=False, default=0),
+    Column("ended_ms", BigInteger, nullable=False, default=0),
+    UniqueConstraint("company", "work_date", "kind"),
 )

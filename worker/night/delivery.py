@@ -17,7 +17,7 @@ from worker.fail_points import passing
 from worker.ledger.deliveries import deliver, delivered_to, take_back
 from worker.ledger.gathering import contents_of
 from worker.ledger.moves import WITH_PACK
-from worker.ledger.nights import NightRow, due_jobs, to_paper
+from worker.ledger.nights import NightRow, due_jobs, hold_fence, to_paper
 from worker.ledger.reading import bundles_of
 from worker.ledger.records import JobRow
 from worker.stores import name_of
@@ -53,9 +53,11 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
 
     Raises:
         Damaged: A stored file went bad after it was checked.
+        Overtaken: A later run of the night has started.
     """
     target = str(out.resolve())
     with works.ledger.writing() as tx:
+        hold_fence(tx, night)
         due = _due(due_jobs(tx, night), bundles_of(tx, night))
         before = delivered_to(tx, night, target)
     for name in before.keys() - due.files.keys():
@@ -66,6 +68,7 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
             passing("delivering")
     passing("delivered")
     with works.ledger.writing() as tx:
+        hold_fence(tx, night)
         for name in sorted(before.keys() - due.files.keys()):
             take_back(tx, night, target=target, name=name)
         for name, sha256 in due.files.items():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import time
 from collections.abc import Callable
 from contextlib import ExitStack
@@ -11,6 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from schemas.delivery import NightReport
+from schemas.errors import NotNow
 from worker.bell import Bell, QueueBell, sweep
 from worker.bootstrap import Works
 from worker.celery_app import make_app
@@ -22,7 +24,8 @@ from worker.ledger.nights import NightRow, close_night, due_jobs, make_again, op
 from worker.ledger.reading import bundles_of, counts
 from worker.ledger.records import work_on
 from worker.logs import logger
-from worker.making import made_from
+from worker.making import holder_of, made_from
+from worker.night.alone import alone, night_lock, whose
 from worker.night.delivery import deliver_to
 from worker.night.mending import send_back_damaged
 from worker.night.report import report_on
@@ -77,9 +80,15 @@ def run_night(
         tell: Told how far it has come.
 
     Raises:
-        NotNow: Broker, ledger or store cannot be used.
+        NotNow: Broker, ledger or store cannot be used, or somebody else runs this night now.
     """
     with ExitStack() as stack:
+        lock = stack.enter_context(
+            alone(works, night_lock(works, day), holder=holder_of(os.getpid()))
+        )
+        if lock is None:
+            msg = f"the night for {day} is being run by {whose(works, night_lock(works, day))}"
+            raise NotNow(msg)
         url, tend_broker = stack.enter_context(broker_of(works.settings))
         queue = make_app(works.settings.model_copy(update={"broker_url": url}))
         stack.callback(queue.close)
@@ -91,7 +100,7 @@ def run_night(
             watch.until_done(cut_off)
             if not send_back_damaged(works, night):
                 break
-    return end_night(works, night, out)
+        return end_night(works, night, out)
 
 
 def start_night(works: Works, *, day: date, issued: str) -> NightRow:

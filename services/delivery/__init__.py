@@ -1,0 +1,20 @@
+"""Delivery: when a night's paper is due, where it goes, and what proves that it got there.
+
+In: company file, a day, a moment. Out: cut-offs as moments, runs that are due, routes. No
+clock: whoever asks says what time it is.
+"""
+
+from services.delivery.cut_off import NightTimes, Phase, eve_of, is_work_day, phase_at, times_of
+from services.delivery.due import DueRun, RunKind, runs_due
+
+__all__ = [
+    "DueRun",
+    "NightTimes",
+    "Phase",
+    "RunKind",
+    "eve_of",
+    "is_work_day",
+    "phase_at",
+    "runs_due",
+    "times_of",
+]

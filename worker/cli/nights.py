@@ -1,0 +1,102 @@
+"""The schedule: the nights run by themselves, and when they will."""
+
+from __future__ import annotations
+
+import os
+import signal
+import threading
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Annotated, Final
+from zoneinfo import ZoneInfo
+
+import typer
+
+from services.delivery import NightTimes, is_work_day, times_of
+from worker import clock
+from worker.bell import QueueBell
+from worker.bootstrap import Works, build
+from worker.celery_app import make_app
+from worker.cli.one_job import Json
+from worker.cli.showing import show_json, show_table
+from worker.logs import set_up
+from worker.making import holder_of
+from worker.processes import broker_of
+from worker.schedule import keep_until, tick
+from worker.settings import Settings
+
+AHEAD: Final = 14
+"""Days shown by `--list`."""
+
+HEADS: Final = ("work day", "soft cut-off", "hard cut-off", "last run", "bundles by")
+
+
+def schedule(
+    *,
+    once: Annotated[bool, typer.Option("--once", help="Look once at the nights and end.")] = False,
+    listing: Annotated[
+        bool, typer.Option("--list", help="Show the coming nights' hours and end.")
+    ] = False,
+    workers: Annotated[
+        int | None,
+        typer.Option(min=0, max=256, help="Packs made at a time here; 0: workers run elsewhere."),
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Run every night by itself, at the company's hours in its own time zone, until stopped.
+
+    Nights missed while it was down are caught up with. Any number may run: no night runs twice
+    at once.
+
+    Examples: dawnpack schedule | dawnpack schedule --list
+    """
+    settings = Settings.read()
+    set_up(settings)
+    works = build(settings)
+    if listing:
+        _list(works, as_json=as_json)
+    elif once:
+        _look_once(works)
+    else:
+        _keep(works, workers)
+
+
+def _keep(works: Works, workers: int | None) -> None:
+    stop = threading.Event()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, lambda *_: stop.set())
+    here = 0 if works.settings.broker_url else works.settings.workers
+    keep_until(works, stop, size=here if workers is None else workers)
+
+
+def _look_once(works: Works) -> None:
+    with broker_of(works.settings) as (url, _):
+        queue = make_app(works.settings.model_copy(update={"broker_url": url}))
+        tick(works, QueueBell(queue), holder=holder_of(os.getpid()))
+
+
+def _list(works: Works, *, as_json: bool) -> None:
+    zone = ZoneInfo(works.library.company.zone)
+    as_day, as_hour = (
+        ("%Y-%m-%d", "%Y-%m-%dT%H:%M%z") if as_json else ("%a %d %b", "%a %d %b %H:%M")
+    )
+    rows = [
+        (f"{night.work_date:{as_day}}", *(f"{m:{as_hour}}" for m in _moments(night, zone)))
+        for night in _coming(works)
+    ]
+    if as_json:
+        show_json([dict(zip(HEADS, row, strict=True)) for row in rows])
+    else:
+        show_table(f"Nights, {zone}", HEADS, rows)
+
+
+def _moments(night: NightTimes, zone: ZoneInfo) -> list[datetime]:
+    moments = (night.soft, night.hard, night.last_run, night.bundles_by)
+    return [moment.astimezone(zone) for moment in moments]
+
+
+def _coming(works: Works) -> Iterator[NightTimes]:
+    company = works.library.company
+    today = clock.day_of(works.clock.now_ms(), company.zone)
+    days = (today + timedelta(days=step) for step in range(AHEAD + 1))
+    return (times_of(company, day) for day in days if is_work_day(company, day))

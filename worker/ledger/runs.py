@@ -1,0 +1,105 @@
+"""Runs of nights as the schedule has them: one row a company, work day and kind of run.
+
+However many schedulers tick, however late, a run has one row: it is started once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Final
+
+from sqlalchemy import Row, select, update
+
+from services.delivery import DueRun
+from worker.ledger.locks import insert_once
+from worker.ledger.moves import LIVE, note
+from worker.ledger.opening import Tx
+from worker.ledger.tables import jobs, night_runs, nights
+
+OPEN: Final = ("due", "running")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunRow:
+    """One run of the schedule."""
+
+    id: int
+    company: str
+    work_date: date
+    kind: str
+    state: str
+    since_ms: int
+    until_ms: int
+    run: int
+    """Which run of its night it became; 0 before."""
+
+
+def write_down(tx: Tx, company: str, due: Sequence[DueRun]) -> list[RunRow]:
+    """Write down runs that are due; those that were not known before."""
+    new = [run for run in due if _insert(tx, company, run)]
+    return [row for run in new for row in [_known(tx, company, run)] if row is not None]
+
+
+def open_runs(tx: Tx, company: str) -> list[RunRow]:
+    """Runs to be started or gone on with, by work day."""
+    rows = (
+        select(night_runs)
+        .where(night_runs.c.company == company, night_runs.c.state.in_(OPEN))
+        .order_by(night_runs.c.work_date, night_runs.c.since_ms.desc())
+    )
+    return [_run(row) for row in tx.sql.execute(rows)]
+
+
+def to(tx: Tx, row: RunRow, state: str, *, cause: str, **values: object) -> None:
+    """Move a run on."""
+    changed = update(night_runs).where(night_runs.c.id == row.id)
+    tx.sql.execute(changed.values(state=state, **values))
+    note(tx, thing="run", thing_id=row.id, was=row.state, now=state, cause=cause)
+
+
+def days_with_jobs(tx: Tx, *, since: date) -> set[date]:
+    """Days of work, from one on, on which a job stands that counts."""
+    rows = select(jobs.c.install_date).where(jobs.c.install_date >= since, jobs.c.state.in_(LIVE))
+    return set(tx.sql.scalars(rows.distinct()))
+
+
+def _insert(tx: Tx, company: str, run: DueRun) -> bool:
+    """A missed night is only one that nobody ever ran."""
+    if run.kind == "missed" and _was_run(tx, company, run.work_date):
+        return False
+    state = "missed" if run.kind == "missed" else "due"
+    return insert_once(
+        tx, night_runs,
+        company=company, work_date=run.work_date, kind=run.kind, state=state,
+        since_ms=int(run.since.timestamp() * 1000), until_ms=int(run.until.timestamp() * 1000),
+        run=0, started_ms=0, ended_ms=0,
+    )  # fmt: skip
+
+
+def _was_run(tx: Tx, company: str, day: date) -> bool:
+    rows = select(nights.c.id).where(nights.c.company == company, nights.c.work_date == day)
+    return tx.sql.execute(rows).first() is not None
+
+
+def _known(tx: Tx, company: str, run: DueRun) -> RunRow | None:
+    rows = select(night_runs).where(
+        night_runs.c.company == company,
+        night_runs.c.work_date == run.work_date,
+        night_runs.c.kind == run.kind,
+    )
+    row = tx.sql.execute(rows).first()
+    if row is None:
+        return None
+    found = _run(row)
+    cause = f"{run.kind} run for {run.work_date}, due {run.since.isoformat(timespec='minutes')}"
+    note(tx, thing="run", thing_id=found.id, was="", now=found.state, cause=cause)
+    return found
+
+
+def _run(row: Row[Any]) -> RunRow:
+    return RunRow(
+        id=row.id, company=row.company, work_date=row.work_date, kind=row.kind, state=row.state,
+        since_ms=row.since_ms, until_ms=row.until_ms, run=row.run,
+    )  # fmt: skip
