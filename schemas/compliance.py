@@ -8,7 +8,8 @@ from __future__ import annotations
 from typing import Literal
 
 from schemas.lengths import Length
-from schemas.record import Key, Line, Record
+from schemas.record import Key, Record
+from schemas.wording import SaidLine, SaidText
 
 Verdict = Literal["meets", "breaks", "check on site", "for the authority"]
 """`for the authority` includes a licensed designer's decision."""
@@ -19,15 +20,15 @@ class Finding(Record):
 
     rule: Key
     """Rule id in the profile, or of our own screen, e.g. ``post-bending``."""
-    clause: Line
+    clause: SaidLine
     """As the edition numbers it; ``common practice`` for what no code says."""
-    says: Line
+    says: SaidLine
     """The rule in our own words."""
-    place: Line
+    place: SaidLine
     """In the names printed on the plan."""
-    required: Line
+    required: SaidLine
     """In words and tape marks, e.g. ``under 4 in; working limit 3 15/16``."""
-    found: Line
+    found: SaidLine
     """What the plan has, in tape marks."""
     margin: Length | None = None
     """How far inside (negative: outside) the recorded limit; none where it is no length."""
@@ -37,20 +38,20 @@ class Finding(Record):
     """Found outside the recorded limit, also where the verdict is left to the authority."""
     working: bool = True
     """Also inside the company's stricter working limit."""
-    note: str = ""
+    note: SaidText = ""
     """Shown arithmetic, doubts, who allowed what."""
-    source: Line
+    source: SaidLine
     """Publication, edition and page or clause."""
 
 
 class Compliance(Record):
     """All findings of a job, and the proof that nothing was left out."""
 
-    profile: Line
+    profile: SaidLine
     """Title and edition, or that none is recorded."""
     findings: tuple[Finding, ...]
     """In plan order."""
-    doubts: tuple[Line, ...]
+    doubts: tuple[SaidLine, ...]
     """What is not settled about the profile."""
-    complete: tuple[tuple[Line, Line, Line, bool], ...]
+    complete: tuple[tuple[SaidLine, SaidLine, SaidLine, bool], ...]
     """What, job head, sheets, and whether they are equal."""

@@ -12,6 +12,7 @@ from pydantic import Field
 
 from schemas.drawings import Drawing
 from schemas.record import Record
+from schemas.wording import SheetText
 
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 """Signal words, each as ANSI Z535 means it: NOTICE is never about injury."""
@@ -21,14 +22,14 @@ class Heading(Record):
     """A line that opens a part of a sheet."""
 
     kind: Literal["heading"] = "heading"
-    text: str
+    text: SheetText
 
 
 class Prose(Record):
     """A paragraph, wrapped to the measure."""
 
     kind: Literal["prose"] = "prose"
-    text: str
+    text: SheetText
     role: Literal["body", "small", "lead"] = "body"
     """Body 11 pt, small 9 pt (never for instructions), lead 14 pt bold."""
 
@@ -36,8 +37,8 @@ class Prose(Record):
 class Fact(Record):
     """A labelled value."""
 
-    label: str
-    value: str
+    label: SheetText
+    value: SheetText
     big: bool = False
     """Printed large: the figures the crew acts on."""
 
@@ -53,7 +54,7 @@ class Facts(Record):
 class Column(Record):
     """A column of a table."""
 
-    head: str
+    head: SheetText
     share: Annotated[float, Field(gt=0)] = 1
     """Width relative to the other columns."""
     align: Literal["left", "right", "centre"] = "left"
@@ -65,12 +66,12 @@ class Column(Record):
 class Row(Record):
     """A row of a table."""
 
-    cells: tuple[str, ...]
+    cells: tuple[SheetText, ...]
     strong: bool = False
     """Set off by weight: a total, or a row that needs attention."""
     changed: bool = False
     """A bar in the margin: differs from the revision before."""
-    group: str = ""
+    group: SheetText = ""
     """A line of text over the row, with a rule, when it differs from the row before."""
 
 
@@ -87,12 +88,12 @@ class Table(Record):
 class Tick(Record):
     """A line with a box to tick or initial."""
 
-    text: str
-    mark: str = ""
+    text: SheetText
+    mark: SheetText = ""
     """Number or hold-point name before it."""
     hold: bool = False
     """A hold point: heavy frame, room for initials and time."""
-    under: tuple[str, ...] = ()
+    under: tuple[SheetText, ...] = ()
     """Lines in smaller type below: people, tool, wait, the usual slip."""
 
 
@@ -108,10 +109,10 @@ class Message(Record):
 
     kind: Literal["message"] = "message"
     signal: Signal
-    hazard: str
-    consequence: str
-    avoid: str
-    source: str = ""
+    hazard: SheetText
+    consequence: SheetText
+    avoid: SheetText
+    source: SheetText = ""
 
 
 class Figure(Record):
@@ -125,7 +126,7 @@ class WriteIn(Record):
     """Lines for the pencil."""
 
     kind: Literal["write_in"] = "write_in"
-    labels: tuple[str, ...]
+    labels: tuple[SheetText, ...]
 
 
 class Break(Record):
@@ -145,9 +146,9 @@ class Sheet(Record):
 
     key: str
     """Short name, e.g. ``cut-list``; opens a bookmark."""
-    title: str
+    title: SheetText
     """Printed large at the top of each of its pages."""
-    place: str = ""
+    place: SheetText = ""
     """What part of the job it is for, e.g. ``Stair S1, left side going up``."""
     blocks: tuple[Block, ...]
 
@@ -155,22 +156,22 @@ class Sheet(Record):
 class Imprint(Record):
     """What every printed page carries so that two versions are never confused."""
 
-    job: str
+    job: SheetText
     """Job number; the crew's day for a bundle."""
-    revision: str
+    revision: SheetText
     """Revision in words, e.g. ``rev 2``."""
-    site: str
+    site: SheetText
     """Customer and street, one line."""
-    crew: str
-    code: str
+    crew: SheetText
+    code: SheetText
     """Content code: same content, same code."""
-    issued: str
+    issued: SheetText
     """When and by which run, in words."""
-    replaces: str
+    replaces: SheetText
     """What is to be destroyed, or ``nothing``."""
-    check_at: str
+    check_at: SheetText
     """Address behind the printed machine-readable code: is this sheet still current?"""
-    company: str = ""
+    company: SheetText = ""
     """Who issues the pack; also the document's author."""
-    notes: tuple[str, ...] = ()
+    notes: tuple[SheetText, ...] = ()
     """Lines printed in the foot of every page: the standard disclaimer, the unit of length."""

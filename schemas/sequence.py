@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from schemas.record import Key, Line, Record
+from schemas.record import Key, Record
+from schemas.wording import SaidLine, SaidText
 
 
 class Step(Record):
@@ -17,19 +18,19 @@ class Step(Record):
     """Order on paper, from 1."""
     key: Key
     """As other steps name it."""
-    stage: Line
+    stage: SaidLine
     """Part of the work it belongs to, e.g. ``Posts``."""
-    text: str
+    text: SaidText
     """What to do, with this job's numbers."""
     hold: Key | None = None
     """Hold point: not passed until checked and initialled, e.g. ``H3``."""
     people: int = 1
     """How many it takes."""
-    tool: str = ""
+    tool: SaidText = ""
     """Tool, bit, blade, driver."""
-    wait: str = ""
+    wait: SaidText = ""
     """Cure or wait before going on."""
-    slip: str = ""
+    slip: SaidText = ""
     """The trade's known slip at this step."""
     cautions: tuple[Key, ...] = ()
     """Caution keys, said in short here and in full at the front."""
@@ -44,17 +45,17 @@ class Caution(Record):
     """As steps name it."""
     signal: Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
     """Signal word as ANSI Z535 means it."""
-    task: Line
+    task: SaidLine
     """Work it belongs to."""
-    hazard: str
+    hazard: SaidText
     """What can hurt."""
-    consequence: str
+    consequence: SaidText
     """What it can do."""
-    avoid: str
+    avoid: SaidText
     """What to do about it."""
-    short: Line
+    short: SaidLine
     """At the step."""
-    source: Line
+    source: SaidLine
     """Publication and clause, or ``common practice``."""
 
 
@@ -65,5 +66,5 @@ class Sequence(Record):
     """In order."""
     cautions: tuple[Caution, ...]
     """Those that this job's steps call for, worst first."""
-    site_hazards: tuple[Line, ...]
+    site_hazards: tuple[SaidLine, ...]
     """This site's own, first on the job card; eight at most."""

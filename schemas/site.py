@@ -15,6 +15,7 @@ from pydantic import Field, model_validator
 
 from schemas.lengths import WrittenLength, WrittenOffset, WrittenSize
 from schemas.record import Degrees, Key, Line, Record
+from schemas.wording import SaidLine, SaidText
 
 LegName = Annotated[str, Field(pattern=r"^[A-RT-Z][A-Z]?$")]
 """A capital letter or two, but no S: that is for stairs."""
@@ -376,7 +377,7 @@ class Option(Record):
 
     key: Key
     """Short name, for the answer."""
-    says: Line
+    says: SaidLine
     """The answer in words."""
     sets: tuple[Correction, ...] = ()
     """What it puts right; nothing: accepted as it is, on the record of who answered."""
@@ -389,11 +390,11 @@ class Question(Record):
     """Stable: the same disagreement asks the same question."""
     severity: Literal["stop", "hold", "note"]
     """Stop: no pack until answered. Hold: prints with a hold point first. Note: printed."""
-    place: Line
+    place: SaidLine
     """Where, in the names printed on the plan."""
-    says: str
+    says: SaidText
     """What was found, with its numbers and the likely culprit."""
-    ask: str
+    ask: SaidText
     """The question."""
     options: tuple[Option, ...] = ()
     """Answers that can be given."""
@@ -415,7 +416,7 @@ class Answer(Record):
 class Assumed(Record):
     """A default that was used because nothing was given."""
 
-    place: Line
+    place: SaidLine
     """Where, in the names printed on the plan."""
-    says: Line
+    says: SaidLine
     """What was taken, in words; printed as `assumed`."""

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from schemas.lengths import Length
 from schemas.part_rule import Group
-from schemas.record import Cents, Grams, Key, Line, Record
+from schemas.record import Cents, Grams, Key, Record
+from schemas.wording import SaidLine, SaidText, row
 
 
 class TakeoffLine(Record):
@@ -18,9 +19,9 @@ class TakeoffLine(Record):
     """Heading."""
     item: Key
     """Stock key."""
-    says: Line
+    says: SaidLine
     """What the crew calls it."""
-    variant: Line | None = None
+    variant: SaidLine | None = None
     """Colour and height as ordered; none: it comes in one only."""
     needed: int
     """Counted from the plan, less what comes boxed with the kits."""
@@ -36,23 +37,23 @@ class TakeoffLine(Record):
     """Of the packages."""
     load: int
     """Truck order."""
-    why: str
+    why: SaidText
     """What it was counted from, e.g. ``4 a bay x 6 bays``."""
-    places: tuple[Line, ...]
+    places: tuple[SaidLine, ...]
     """Bays, posts or stairs that need it."""
-    note: Line | None = None
+    note: SaidLine | None = None
     """What to mind with it: corrosion, a check before ordering."""
 
     @property
     def named(self) -> str:
         """What the crew calls it, with colour and height."""
-        return f"{self.says}, {self.variant}" if self.variant else self.says
+        return row((self.says, self.variant)) if self.variant else self.says
 
 
 class HoursLine(Record):
     """One kind of work."""
 
-    task: Line
+    task: SaidLine
     """Kind of work, in words."""
     count: float
     """How much of it."""
@@ -94,5 +95,5 @@ class Takeoff(Record):
     """Money; never on field sheets."""
     rail_length: Length
     """Sum of all level and stair clear openings on the sheets."""
-    tools: tuple[tuple[Line, tuple[Line, ...]], ...] = ()
+    tools: tuple[tuple[SaidLine, tuple[SaidLine, ...]], ...] = ()
     """Task, and the tools, bits and blades it takes."""

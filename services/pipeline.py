@@ -37,6 +37,7 @@ from services import (
     recheck,
     sequence,
     takeoff,
+    wording,
 )
 
 
@@ -138,7 +139,13 @@ def make_sheets(plan: Plan, *, replaces: str = "nothing") -> tuple[Sheet, ...]:
         plan: The finished plan.
         replaces: What is to be destroyed, in words.
     """
-    return pages.pack_sheets(plan, drawings=drawings.draw(plan), replaces=replaces)
+    sheets = pages.pack_sheets(plan, drawings=drawings.draw(plan), replaces=replaces)
+    return wording.tell_sheets(sheets, _words(plan))
+
+
+def _words(plan: Plan) -> wording.Words:
+    job = plan.job
+    return wording.words_for(next(c.language for c in job.company.crews if c.key == job.crew))
 
 
 def _cuts(job: Job, laid: Layout, made: Bays) -> CutPlan:
@@ -204,7 +211,7 @@ def make_bundle(
     if team is None:
         msg = f"the company has no crew {crew!r}"
         raise UnknownThing(msg)
-    sheets = bundle.day_sheets(
+    english = bundle.day_sheets(
         company=company,
         crew=team,
         day=day,
@@ -212,6 +219,7 @@ def make_bundle(
         missing=missing,
         booked=check_day([stop.plan for stop in stops], library=library),
     )
+    sheets = wording.tell_sheets(english, wording.words_for(team.language))
     code = pack.content_code(sheets, head=f"{day.isoformat()} {team.key}")
     imprint = bundle.day_imprint(company=company, crew=team, day=day, code=code, issued=issued)
     parts = [

@@ -20,6 +20,7 @@ from sqlalchemy import Table
 from schemas.bundle import Stop
 from schemas.errors import BadInput, NotNow
 from schemas.pack import Outcome, PackFile
+from schemas.wording import WHOLE
 from worker.bootstrap import Works
 from worker.fail_points import passing
 from worker.ledger import finishing, gathering
@@ -98,7 +99,7 @@ def _save(works: Works, held: Claim, work: Work, outcome: Outcome) -> None:
         with works.ledger.writing() as tx:
             finishing.held(tx, held, outcome.questions)
         return
-    plan = works.store.put(outcome.plan.model_dump_json().encode())
+    plan = works.store.put(outcome.plan.model_dump_json(context=WHOLE).encode())
     with works.ledger.writing() as tx:
         if not finishing.planned(tx, held, plan=plan, questions=outcome.questions):
             return

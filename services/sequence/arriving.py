@@ -6,6 +6,7 @@ from math import atan2, degrees
 
 from schemas.sequence import Step
 from schemas.site import Question, Stair
+from schemas.wording import Said, row, say
 from services import tape
 from services.sequence.hazards import may_hold_lead
 from services.sequence.stages import listed
@@ -41,12 +42,16 @@ def _arrive(work: Work) -> Step:
         key="arrive",
         stage="Arrive",
         hold="H0",
-        text=f"{job.site.street}, {job.site.town}: job {job.job}, revision {job.revision}. The "
-        "code on every sheet is the one on the office list. Walk the work with the customer. "
-        f"Anything not as drawn: stop, call {job.company.on_duty}.",
-        slip="Yesterday's sheet still in the truck",
+        text=say(
+            "{street}, {town}: job {job}, revision {revision}. The code on every sheet is the one "
+            "on the office list. Walk the work with the customer. Anything not as drawn: stop, "
+            "call {on_duty}.",
+            street=job.site.street, town=job.site.town, job=job.job, revision=job.revision,
+            on_duty=job.company.on_duty,
+        ),
+        slip=say("Yesterday's sheet still in the truck"),
         cautions=("public", "heat", "storm"),
-    )
+    )  # fmt: skip
 
 
 def _ask(number: int, question: Question) -> Step:
@@ -55,7 +60,9 @@ def _ask(number: int, question: Question) -> Step:
         key=f"ask-{number}",
         stage="Arrive",
         hold=f"Q{number}",
-        text=f"{question.place}: {question.says} {question.ask}",
+        text=say(
+            "{place}: {says} {ask}", place=question.place, says=question.says, ask=question.ask
+        ),
         after=("arrive",),
     )
 
@@ -63,48 +70,69 @@ def _ask(number: int, question: Question) -> Step:
 def _verify(work: Work) -> Step:
     legs = listed(f"{leg.name} {work.mark(leg.measured)}" for leg in work.layout.legs)
     turns = [
-        f"Corner after {leg.name}: {leg.corner.turn_deg:g} degrees, by three sides."
+        say(
+            "Corner after {leg}: {turn} degrees, by three sides.",
+            leg=leg.name, turn=f"{leg.corner.turn_deg:g}",
+        )
         for line in work.job.lines
         for leg in line.legs
         if leg.corner and leg.corner.turn_deg != 90
-    ]
-    stairs = " ".join([*turns, *(_stair(stair, work) for stair in work.job.stairs)])
+    ]  # fmt: skip
+    stairs = [_stair(stair, work) for stair in work.job.stairs]
+    least = work.plain("1/4", "6")
     return Step(
         number=0,
         key="verify",
         stage="Arrive",
         hold="H1",
-        text=f"Tape again before unloading all: {legs}. {stairs}".strip()
-        + f" More than {work.plain('1/4', '6')} or 1 degree off: call, do not cut.",
+        text=row(
+            (
+                say("Tape again before unloading all: {legs}.", legs=legs), *turns, *stairs,
+                say("More than {off} or 1 degree off: call, do not cut.", off=least),
+            ),
+            " ",
+        ),
         people=2,
-        tool="Tape, digital level, straightedge",
-        slip="Counting treads instead of risers" if work.job.stairs else "Hook on the wrong zero",
+        tool=say("Tape, digital level, straightedge"),
+        slip=say("Counting treads instead of risers")
+        if work.job.stairs
+        else say("Hook on the wrong zero"),
         after=("arrive",),
-    )
+    )  # fmt: skip
 
 
-def _stair(stair: Stair, work: Work) -> str:
+def _stair(stair: Stair, work: Work) -> Said:
     slope = degrees(atan2(stair.riser, stair.tread))
-    total = f", rise {work.mark(stair.total_rise)}" if stair.total_rise else ""
-    run = f", run {work.mark(stair.total_run)}" if stair.total_run else ""
-    return f"{stair.name}: {stair.risers} risers{total}{run}, slope {slope:.1f}."
+    facts = [say("{risers} risers", risers=stair.risers)]
+    if stair.total_rise:
+        facts.append(say("rise {rise}", rise=work.mark(stair.total_rise)))
+    if stair.total_run:
+        facts.append(say("run {run}", run=work.mark(stair.total_run)))
+    facts.append(say("slope {slope}", slope=f"{slope:.1f}"))
+    return say("{stair}: {facts}.", stair=stair.name, facts=row(facts))
 
 
 def _edges(work: Work) -> Step:
     legs = work.layout.legs
     shown = listed(
-        f"{leg.name} {'not measured' if leg.drop is None else work.mark(leg.drop)}" for leg in legs
+        say("{leg} not measured", leg=leg.name)
+        if leg.drop is None
+        else f"{leg.name} {work.mark(leg.drop)}"
+        for leg in legs
     )
     return Step(
         number=0,
         key="edges",
         stage="Edge",
         hold="H2",
-        text=f"Open edges, drop: {shown}. Temporary guard or tied off; door to the deck blocked; "
-        "ladder footed.",
+        text=say(
+            "Open edges, drop: {drops}. Temporary guard or tied off; door to the deck blocked; "
+            "ladder footed.",
+            drops=shown,
+        ),
         people=2,
-        tool="Temporary guard timber, screws, tape, barrier",
-        slip="Only the high side guarded",
+        tool=say("Temporary guard timber, screws, tape, barrier"),
+        slip=say("Only the high side guarded"),
         cautions=("open-edge", "public", "ladder"),
         after=("verify",),
     )
@@ -122,11 +150,14 @@ def _old_rail(work: Work) -> tuple[Step, ...]:
             number=0,
             key="old-rail",
             stage="Old rail",
-            text=f"Take off old rail, {length}, a length at a time; temporary guard up before the "
-            "next. Lower it, never throw.",
+            text=say(
+                "Take off old rail, {length}, a length at a time; temporary guard up before the "
+                "next. Lower it, never throw.",
+                length=length,
+            ),
             people=2,
-            tool="Bar, reciprocating saw, magnet",
-            slip="All of it off at once, nothing in its place",
+            tool=say("Bar, reciprocating saw, magnet"),
+            slip=say("All of it off at once, nothing in its place"),
             cautions=("open-edge", "old-rail", "lifting", *paint),
             after=("edges",),
         ),

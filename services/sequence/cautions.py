@@ -10,6 +10,7 @@ from importlib.resources import files
 
 from schemas.record import Record
 from schemas.sequence import Caution, Step
+from schemas.wording import shipped
 
 _WORST_FIRST = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
@@ -23,7 +24,13 @@ def load_cautions() -> dict[str, Caution]:
     """All shipped cautions by key, in their file's order."""
     text = files("services.sequence").joinpath("cautions.toml").read_text(encoding="utf-8")
     written = _Written.model_validate_json(json.dumps(tomllib.loads(text)))
-    return {caution.key: caution for caution in written.cautions}
+    return {caution.key: _said(caution) for caution in written.cautions}
+
+
+def _said(caution: Caution) -> Caution:
+    """Every text of a caution, as the catalogues know it."""
+    texts = ("task", "hazard", "consequence", "avoid", "short", "source")
+    return caution.model_copy(update={name: shipped(getattr(caution, name)) for name in texts})
 
 
 def called_for(steps: Iterable[Step]) -> tuple[Caution, ...]:

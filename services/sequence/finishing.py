@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from schemas.sequence import Step
 from schemas.site import Gate
+from schemas.wording import row, say
 from services import tape
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
@@ -25,19 +26,34 @@ def finishing(work: Work, *, before: tuple[Step, ...]) -> tuple[Step, ...]:
     return (*gates, *finish, _last_check(after=done), _hand_over())
 
 
+_HINGE = {
+    "left": say("hinge left seen from the deck"),
+    "right": say("hinge right seen from the deck"),
+}
+_OPENS = {"in": say("opens in"), "out": say("opens out")}
+
+
 def _gate(gate: Gate, work: Work) -> tuple[Step, ...]:
-    pool = "" if gate.pool_barrier is False else " A pool barrier has rules of its own: ask."
-    swing = f"{gate.name}: hinge {gate.hinge} seen from the deck, opens {gate.opens}"
+    check = say(
+        "{gate}: swings free, latches by itself where that is asked for; small ball at hinge, "
+        "latch and below.",
+        gate=gate.name,
+    )
+    pool = () if gate.pool_barrier is False else (say("A pool barrier has rules of its own: ask."),)
     return (
         Step(
             number=0,
             key=key_of("gate", gate.name),
             stage="Gates",
-            text=f"{swing}; clear {work.mark(gate.width)}, read top, middle and bottom, the least "
-            "counts. Hinges as far apart as they go, into the core.",
+            text=say(
+                "{gate}: {hinge}, {opens}; clear {width}, read top, middle and bottom, the least "
+                "counts. Hinges as far apart as they go, into the core.",
+                gate=gate.name, hinge=_HINGE[gate.hinge], opens=_OPENS[gate.opens],
+                width=work.mark(gate.width),
+            ),
             people=2,
-            tool="Driver, level, shims",
-            slip="Hung on the sleeve instead of the core",
+            tool=say("Driver, level, shims"),
+            slip=say("Hung on the sleeve instead of the core"),
             cautions=("overdriven", "lifting"),
         ),
         Step(
@@ -45,12 +61,11 @@ def _gate(gate: Gate, work: Work) -> tuple[Step, ...]:
             key=key_of("gate-check", gate.name),
             stage="Gates",
             hold="H9",
-            text=f"{gate.name}: swings free, latches by itself where that is asked for; small ball "
-            f"at hinge, latch and below.{pool} Photo closed.",
-            tool="Check ball, camera",
+            text=row((check, *pool, say("Photo closed.")), " "),
+            tool=say("Check ball, camera"),
             after=(key_of("gate", gate.name),),
         ),
-    )
+    )  # fmt: skip
 
 
 def _caps(work: Work) -> tuple[Step, ...]:
@@ -64,26 +79,29 @@ def _caps(work: Work) -> tuple[Step, ...]:
             number=0,
             key="caps",
             stage="Finish",
-            text=f"Caps last, after wiring and inspection: {listed(post.name for post in posts)}. "
-            f"Dry and clean, adhesive on the inner lip, none below {cold}. Skirts down, screws "
-            "covered, touch-up.",
-            tool="Adhesive gun, cleaner, cloths",
-            wait="Full strength as the cartridge says, commonly 24 to 72 hours",
-            slip="Protective film left on: it bakes on",
+            text=say(
+                "Caps last, after wiring and inspection: {posts}. Dry and clean, adhesive on the "
+                "inner lip, none below {cold}. Skirts down, screws covered, touch-up.",
+                posts=listed(post.name for post in posts), cold=cold,
+            ),
+            tool=say("Adhesive gun, cleaner, cloths"),
+            wait=say("Full strength as the cartridge says, commonly 24 to 72 hours"),
+            slip=say("Protective film left on: it bakes on"),
             cautions=("solvent",),
         ),
-    )
+    )  # fmt: skip
 
 
 def _promises(work: Work) -> tuple[Step, ...]:
-    if not work.job.promises:
+    promises = work.job.promises
+    if not promises:
         return ()
     return (
         Step(
             number=0,
             key="promises",
             stage="Finish",
-            text=f"Promised to the customer: {'; '.join(work.job.promises)}.",
+            text=say("Promised to the customer: {promises}.", promises=row(promises, "; ")),
         ),
     )
 
@@ -94,11 +112,13 @@ def _last_check(*, after: tuple[str, ...]) -> Step:
         key="last-check",
         stage="Finish",
         hold="H10",
-        text="Ball at every kind of opening, all bays; push every post; look along the top; "
-        "no sharp edge; drains open. Sweep and magnet. Photo of each leg.",
+        text=say(
+            "Ball at every kind of opening, all bays; push every post; look along the top; "
+            "no sharp edge; drains open. Sweep and magnet. Photo of each leg."
+        ),
         people=2,
-        tool="Check balls, magnet, camera",
-        slip="Only the bays near the steps tried",
+        tool=say("Check balls, magnet, camera"),
+        slip=say("Only the bays near the steps tried"),
         cautions=("swarf",),
         after=after,
     )
@@ -109,10 +129,12 @@ def _hand_over() -> Step:
         number=0,
         key="hand-over",
         stage="Hand over",
-        text="Temporary guard off where the section is whole. Any edge left open: strong barrier, "
-        "photo, owner told. Walk it with the customer: what was built, what was not looked at; "
-        "signature.",
+        text=say(
+            "Temporary guard off where the section is whole. Any edge left open: strong barrier, "
+            "photo, owner told. Walk it with the customer: what was built, what was not looked "
+            "at; signature."
+        ),
         people=2,
-        slip="A bay left out overnight",
+        slip=say("A bay left out overnight"),
         cautions=("finished-guard", "public"),
     )

@@ -6,6 +6,7 @@ from schemas.bays import Bays
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import FOOT
+from schemas.wording import row, say
 from services import tape
 
 MOST = 8
@@ -24,7 +25,7 @@ def site_hazards(job: Job, layout: Layout, bays: Bays) -> tuple[str, ...]:
         *_paint(job),
         *_lifts(bays),
     )
-    return tuple(dict.fromkeys(line[:200] for line in found))[:MOST]
+    return tuple(dict.fromkeys(found))[:MOST]
 
 
 def may_hold_lead(job: Job) -> bool:
@@ -39,23 +40,26 @@ def _edges(job: Job, layout: Layout) -> tuple[str, ...]:
     if known:
         worst = max(known, key=lambda leg: leg.drop or 0)
         over = [leg.name for leg in known if (leg.drop or 0) >= _TRIGGER]
-        more = f"; 6 ft or more at {', '.join(over)}: fall protection" if over else ""
         shown = tape.text_with_unit(worst.drop or 0, job.step)
-        lines.append(f"Open edge: drop up to {shown} (leg {worst.name}){more}")
+        edge = say("Open edge: drop up to {drop} (leg {leg})", drop=shown, leg=worst.name)
+        high = say("6 ft or more at {legs}: fall protection", legs=row(over))
+        lines.append(row((edge, *((high,) if over else ())), "; "))
     if unknown:
-        lines.append(f"Drop not measured at leg {', '.join(unknown)}: take it for high")
+        legs = row(unknown)
+        lines.append(say("Drop not measured at leg {legs}: take it for high", legs=legs))
     return tuple(lines)
 
 
 def _paint(job: Job) -> tuple[str, ...]:
     if not may_hold_lead(job):
         return ()
-    built = f"Built {job.site.year_built}" if job.site.year_built else "Year built not recorded"
-    return (f"{built}: old paint may hold lead",)
+    if job.site.year_built:
+        return (say("Built {year}: old paint may hold lead", year=job.site.year_built),)
+    return (say("Year built not recorded: old paint may hold lead"),)
 
 
 def _lifts(bays: Bays) -> tuple[str, ...]:
     lifts = [(bay.name, bay.people) for bay in bays.level]
     lifts += [(bay.name, bay.people) for bay in bays.stair]
     heavy = [name for name, people in lifts if people > 1]
-    return (f"Two-person sections: {', '.join(heavy)}",) if heavy else ()
+    return (say("Two-person sections: {bays}", bays=row(heavy)),) if heavy else ()

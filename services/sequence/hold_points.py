@@ -10,27 +10,28 @@ Source:
 from __future__ import annotations
 
 from schemas.sequence import Step
+from schemas.wording import say
 from services.sequence.stages import STAGES
 
 HOLDS = {
-    "H0": "Right job, right revision, scope agreed",
-    "H1": "Measure agrees with this sheet",
-    "H2": "Open edges under control",
-    "H3": "Framing takes the approved fixing",
-    "H4": "Posts stiff, plumb, in line; photographed",
-    "H5": "Every opening measured again and written down",
-    "H6": "First section fits",
-    "H7": "Stair heights, triangle, openings, lower post",
-    "H8": "Handrail continuous, clear, at height",
-    "H9": "Gates swing and latch",
-    "H10": "All openings tried, all posts pushed, signed off",
+    "H0": say("Right job, right revision, scope agreed"),
+    "H1": say("Measure agrees with this sheet"),
+    "H2": say("Open edges under control"),
+    "H3": say("Framing takes the approved fixing"),
+    "H4": say("Posts stiff, plumb, in line; photographed"),
+    "H5": say("Every opening measured again and written down"),
+    "H6": say("First section fits"),
+    "H7": say("Stair heights, triangle, openings, lower post"),
+    "H8": say("Handrail continuous, clear, at height"),
+    "H9": say("Gates swing and latch"),
+    "H10": say("All openings tried, all posts pushed, signed off"),
 }
 """What each hold point is for; open questions of the office are Q1, Q2 and so on."""
 
 
 def guarded(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     """The steps, each made to wait for the hold points of all earlier stages."""
-    place = {stage: number for number, stage in enumerate(STAGES)}
+    place = {str(stage): number for number, stage in enumerate(STAGES)}
     holds = [step for step in steps if step.hold]
     return tuple(
         step.model_copy(

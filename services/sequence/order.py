@@ -64,7 +64,8 @@ def in_order(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     done: list[Step] = []
     while free:
         key = heappop(free)[2]
-        done.append(by_key[key].model_copy(update={"number": len(done) + 1}))
+        stage = STAGES[STAGES.index(by_key[key].stage)]
+        done.append(by_key[key].model_copy(update={"number": len(done) + 1, "stage": stage}))
         for other, others in waits.items():
             if key in others:
                 others.remove(key)

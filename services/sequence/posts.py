@@ -6,6 +6,8 @@ from collections.abc import Iterable
 
 from schemas.layout import LaidLeg, Post
 from schemas.sequence import Step
+from schemas.site import Stair
+from schemas.wording import Said, row, say, shipped
 from services.sequence.hazards import may_hold_lead
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
@@ -13,12 +15,11 @@ from services.sequence.work import Work
 _FIRST = ("end", "corner", "stair-upper", "gate")
 _ON_STAIR = ("stair-mid", "stair-lower")
 _RIM = ("inside-rim", "outside-rim")
-_OTHER_FOOT = ": the detail is for a rim; the office names the fixing before they are set."
 _BELOW = {
-    "inside-rim": "rim, joists, blocking, rot, wires, pipes",
-    "outside-rim": "rim and what ties it to the joists, rot, wires, pipes",
-    "surface": "solid blocking under each plate, rot, wires, pipes",
-    "concrete": "edge distance, cracks, old repairs, pipes",
+    "inside-rim": say("rim, joists, blocking, rot, wires, pipes"),
+    "outside-rim": say("rim and what ties it to the joists, rot, wires, pipes"),
+    "surface": say("solid blocking under each plate, rot, wires, pipes"),
+    "concrete": say("edge distance, cracks, old repairs, pipes"),
 }
 
 
@@ -38,9 +39,9 @@ def posts(work: Work) -> tuple[Step, ...]:
     setting = (
         *((_in_place(standing),) if standing else ()),
         *_marks(work),
-        *_set("set-ends", "Ends, corners and openings first", ends, work),
-        *_set("set-between", "Line posts, to both strings", between, work),
-        *_set("set-lower", "Lower stair posts, left long", lower, work),
+        *_set("set-ends", say("Ends, corners and openings first"), ends, work),
+        *_set("set-between", say("Line posts, to both strings"), between, work),
+        *_set("set-lower", say("Lower stair posts, left long"), lower, work),
     )
     done = tuple(step.key for step in setting)
     return (
@@ -58,10 +59,13 @@ def _in_place(standing: Iterable[Post]) -> Step:
         number=0,
         key="posts-in-place",
         stage="Posts",
-        text=f"Posts that stand: {names}. Push, plumb both ways, look for rot at the foot. Loose "
-        "or soft: photo, call; no rail on it.",
-        tool="Level, awl",
-        slip="A twisted core pulls the rails apart months later",
+        text=say(
+            "Posts that stand: {posts}. Push, plumb both ways, look for rot at the foot. Loose or "
+            "soft: photo, call; no rail on it.",
+            posts=names,
+        ),
+        tool=say("Level, awl"),
+        slip=say("A twisted core pulls the rails apart months later"),
         cautions=("open-edge",),
     )
 
@@ -70,36 +74,49 @@ def _framing(new: tuple[Post, ...], work: Work) -> Step:
     detail = work.job.detail
     below = _BELOW[detail.mount] if detail else _BELOW["inside-rim"]
     fits = (
-        f"Detail {detail.key} ({detail.says}) fits as found? If not: do not drill; photo; call."
+        say(
+            "Detail {detail} ({says}) fits as found? If not: do not drill; photo; call.",
+            detail=detail.key,
+            says=shipped(detail.says),
+        )
         if detail
-        else "No approved fixing is recorded: no post is set before the office names one."
+        else say("No approved fixing is recorded: no post is set before the office names one.")
     )
     lower = any(post.where in _ON_STAIR for post in new)
-    stands = [
-        f"{stair.name} lower posts stand on {stair.landing or 'a foot that is not recorded'}"
-        f"{_OTHER_FOOT if detail and detail.mount in _RIM else '.'}"
-        for stair in work.job.stairs
-        if lower
-    ]
+    other = detail is not None and detail.mount in _RIM
+    stands = [_stands_on(stair, other_foot=other) for stair in work.job.stairs if lower]
+    under = say(
+        "Under each post ({posts}): {below}.", posts=listed(post.name for post in new), below=below
+    )
     return Step(
         number=0,
         key="framing",
         stage="Framing",
         hold="H3",
-        text=" ".join(
-            (f"Under each post ({listed(post.name for post in new)}): {below}. {fits}", *stands)
-        ),
+        text=row((under, fits, *stands), " "),
         people=2,
-        tool="Lamp, awl, detector, camera",
-        slip="A rim that only its end nails hold",
+        tool=say("Lamp, awl, detector, camera"),
+        slip=say("A rim that only its end nails hold"),
         cautions=("hidden-services", "ladder"),
-    )
+    )  # fmt: skip
+
+
+def _stands_on(stair: Stair, *, other_foot: bool) -> Said:
+    """What a stair's lower posts stand on; a detail for a rim does not hold them there."""
+    on = shipped(stair.landing) if stair.landing else say("a foot that is not recorded")
+    if other_foot:
+        return say(
+            "{stair} lower posts stand on {on}: the detail is for a rim; the office names the "
+            "fixing before they are set.",
+            stair=stair.name, on=on,
+        )  # fmt: skip
+    return say("{stair} lower posts stand on {on}.", stair=stair.name, on=on)
 
 
 def _walls(work: Work) -> tuple[Step, ...]:
     """Wall ends: what the bracket must reach."""
     ends = [
-        (leg.name, "zero" if end is line.start else "end", end)
+        (leg.name, say("zero") if end is line.start else say("end"), end)
         for line in work.job.lines
         if not line.closed
         for leg, end in ((line.legs[0], line.start), (line.legs[-1], line.end))
@@ -107,21 +124,31 @@ def _walls(work: Work) -> tuple[Step, ...]:
     ]
     if not ends:
         return ()
-    shown = "; ".join(
-        f"{leg} {where}: {end.substrate or 'not recorded, find out first'}"
-        for leg, where, end in ends
+    shown = row(
+        (
+            say("{leg} {where}: {wall}", leg=leg, where=where, wall=_wall(end.substrate))
+            for leg, where, end in ends
+        ),
+        "; ",
     )
     return (
         Step(
             number=0,
             key="walls",
             stage="Framing",
-            text=f"Wall ends. {shown}. Find solid wood or the block behind before any bracket.",
-            tool="Detector, awl, level",
-            slip="A bracket that only the siding holds",
+            text=say(
+                "Wall ends. {ends}. Find solid wood or the block behind before any bracket.",
+                ends=shown,
+            ),
+            tool=say("Detector, awl, level"),
+            slip=say("A bracket that only the siding holds"),
             cautions=("hidden-services", *(("old-paint",) if may_hold_lead(work.job) else ())),
         ),
     )
+
+
+def _wall(substrate: str | None) -> Said:
+    return shipped(substrate) if substrate else say("not recorded, find out first")
 
 
 def _marks(work: Work) -> tuple[Step, ...]:
@@ -133,23 +160,26 @@ def _marks(work: Work) -> tuple[Step, ...]:
 
 
 def _mark_leg(leg: LaidLeg, work: Work) -> Step:
-    zero = "the wall" if leg.zero_is == "wall" else f"centre of {leg.posts[0]}"
-    last = f"; wall at {work.mark(leg.length)}" if leg.end_is == "wall" else ""
+    zero = say("the wall") if leg.zero_is == "wall" else say("centre of {post}", post=leg.posts[0])
+    last = [say("wall at {mark}", mark=work.mark(leg.length))] if leg.end_is == "wall" else []
     at = listed(f"{name} {work.mark(_along(leg, name, work))}" for name in leg.posts)
     turned = [
-        f"{post.name} turned {abs(post.turned_deg):g} degrees"
+        say("{post} turned {turn} degrees", post=name, turn=f"{abs(post.turned_deg):g}")
         for name in leg.posts
         if (post := work.layout.post(name)).turned_deg
     ]
+    marks = say(
+        "Leg {leg}, post centres from zero ({zero}): {marks}.",
+        leg=leg.name, zero=zero, marks=row((at, *last), "; "),
+    )  # fmt: skip
     return Step(
         number=0,
         key=key_of("mark", leg.name),
         stage="Posts",
-        text=f"Leg {leg.name}, post centres from zero ({zero}): {at}{last}."
-        + (f" {'; '.join(turned)}." if turned else ""),
+        text=say("{marks} {turned}.", marks=marks, turned=row(turned, "; ")) if turned else marks,
         people=2,
-        tool="Tape, string, pencil",
-        slip="Stepping bay by bay: mark all from one zero",
+        tool=say("Tape, string, pencil"),
+        slip=say("Stepping bay by bay: mark all from one zero"),
         cautions=("open-edge",),
     )
 
@@ -160,7 +190,7 @@ def _along(leg: LaidLeg, name: str, work: Work) -> int:
     return post.at if post.leg == leg.name else leg.length
 
 
-def _set(key: str, says: str, which: tuple[Post, ...], work: Work) -> tuple[Step, ...]:
+def _set(key: str, says: Said, which: tuple[Post, ...], work: Work) -> tuple[Step, ...]:
     if not which:
         return ()
     detail = work.job.detail
@@ -168,26 +198,29 @@ def _set(key: str, says: str, which: tuple[Post, ...], work: Work) -> tuple[Step
     foot = key == "set-lower" and detail is not None and detail.mount in _RIM
     marks = tuple(step.key for step in _marks(work))
     before = ("set-ends",) if key == "set-between" and _has_ends(work) else ()
+    fixing = (
+        say("Detail {detail}.", detail=detail.key)
+        if detail and not foot
+        else say("Fixing as the office names it.")
+    )
+    text = say(
+        "{what}: {posts}. {fixing} Plumb both ways, then tighten.",
+        what=says, posts=listed(post.name for post in which), fixing=fixing,
+    )  # fmt: skip
     return (
         Step(
             number=0,
             key=key,
             stage="Posts",
-            text=f"{says}: {listed(post.name for post in which)}. "
-            + (
-                f"Detail {detail.key}. "
-                if detail and not foot
-                else "Fixing as the office names it. "
-            )
-            + "Plumb both ways, then tighten.",
+            text=text,
             people=2,
-            tool="Rotary hammer with shroud, torque wrench"
+            tool=say("Rotary hammer with shroud, torque wrench")
             if concrete
-            else "Drill and long bit for the bolts, sockets, two levels, clamps",
-            wait="Chemical anchors: the cartridge's table; no load, no torque before"
+            else say("Drill and long bit for the bolts, sockets, two levels, clamps"),
+            wait=say("Chemical anchors: the cartridge's table; no load, no torque before")
             if concrete
             else "",
-            slip="Bolted tight before it is plumb",
+            slip=say("Bolted tight before it is plumb"),
             cautions=("open-edge", "rust", "concrete-dust" if concrete else "hidden-services"),
             after=(*marks, *before),
         ),
@@ -204,13 +237,16 @@ def _proved(work: Work, *, after: tuple[str, ...]) -> Step:
         key="posts-proved",
         stage="Posts",
         hold="H4",
-        text="Push every post: no give, no rattle. Plumb "
-        f"{work.plain('1/8 in 4 ft', '3 in 1.2 m')}, in line {work.plain('1/8', '3')}, centres "
-        f"{work.plain('1/8', '3')}. Photo of each connection before it is covered.",
-        tool="Level, string, camera",
-        slip="Covered before the photo or the inspection",
+        text=say(
+            "Push every post: no give, no rattle. Plumb within {plumb} on a {level} level, in line "
+            "{line}, centres {centres}. Photo of each connection before it is covered.",
+            plumb=work.plain("1/8", "3"), level=work.plain("4 ft", "1.2 m"),
+            line=work.plain("1/8", "3"), centres=work.plain("1/8", "3"),
+        ),
+        tool=say("Level, string, camera"),
+        slip=say("Covered before the photo or the inspection"),
         after=after,
-    )
+    )  # fmt: skip
 
 
 def _dressing(work: Work) -> tuple[Step, ...]:
@@ -218,39 +254,52 @@ def _dressing(work: Work) -> tuple[Step, ...]:
     lower = set(work.left_long())
     now = {post.name for post in work.new_posts()} - lower
     heights = [height for height in work.bays.posts if height.post in now]
-    cores = _grouped(
-        (f"{work.mark(h.core_least)} to {work.mark(h.core_most)}", h.post) for h in heights
-    )
+    cores = _grouped((work.span(h.core_least, h.core_most), h.post) for h in heights)
     sleeves = _grouped((work.mark(h.sleeve), h.post) for h in heights)
-    long = f" {listed(sorted(lower))}: left long, cut when the line is proved." if lower else ""
+    left = say("{posts}: left long, cut when the line is proved.", posts=listed(sorted(lower)))
+    long = (left,) if lower else ()
     names = listed(post.name for post in work.new_posts())
     return (
         Step(
             number=0,
             key="cores",
             stage="Dress posts",
-            text=f"Cores, top above the surface, by laser from one mark: {cores}.{long}",
-            tool="Laser, saw",
-            wait="Cut ends treated, and dry before the sleeve",
-            slip="Measured up from the boards at each post",
+            text=row(
+                (
+                    say(
+                        "Cores, top above the surface, by laser from one mark: {tops}.", tops=cores
+                    ),
+                    *long,
+                ),
+                " ",
+            ),
+            tool=say("Laser, saw"),
+            wait=say("Cut ends treated, and dry before the sleeve"),
+            slip=say("Measured up from the boards at each post"),
             cautions=("saw", "treated-wood"),
         ),
         Step(
             number=0,
             key="skirts",
             stage="Dress posts",
-            text=f"Skirt on first: {names}.",
-            slip="Skirt forgotten: sleeve and brackets have to come off again",
+            text=say("Skirt on first: {posts}.", posts=names),
+            slip=say("Skirt forgotten: sleeve and brackets have to come off again"),
             after=("cores",),
         ),
         Step(
             number=0,
             key="sleeves",
             stage="Dress posts",
-            text=f"Then the sleeve, cut to: {sleeves}.{long} Low side of the foot left open to "
-            "drain.",
-            tool="Saw, fine blade",
-            slip="Sleeve wedged on a core that is not plumb",
+            text=row(
+                (
+                    say("Then the sleeve, cut to: {cuts}.", cuts=sleeves),
+                    *long,
+                    say("Low side of the foot left open to drain."),
+                ),
+                " ",
+            ),
+            tool=say("Saw, fine blade"),
+            slip=say("Sleeve wedged on a core that is not plumb"),
             cautions=("saw", "plastic-dust"),
             after=("skirts",),
         ),
@@ -262,4 +311,8 @@ def _grouped(pairs: Iterable[tuple[str, str]]) -> str:
     groups: dict[str, list[str]] = {}
     for figure, post in pairs:
         groups.setdefault(figure, []).append(post)
-    return "; ".join(f"{figure}: {listed(names)}" for figure, names in groups.items())
+    each = (
+        say("{figure}: {posts}", figure=figure, posts=listed(names))
+        for figure, names in groups.items()
+    )
+    return row(each, "; ")

@@ -6,8 +6,10 @@ from schemas.bays import LevelBay
 from schemas.cut_plan import Bar, Piece, SawSetUp
 from schemas.layout import LaidLeg
 from schemas.sequence import Step
+from schemas.wording import Said, counted, row, say
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
+from services.wording.terms import term
 
 
 def sections(work: Work) -> tuple[Step, ...]:
@@ -25,23 +27,29 @@ def _openings(work: Work) -> tuple[Step, ...]:
     places = [(leg.name, [_window(bay, work) for bay in work.level_of(leg)]) for leg in legs]
     for stair in work.job.stairs:
         rows = [
-            f"{side.name} {work.mark(side.clear)} "
-            f"({work.mark(side.window_low)} to {work.mark(side.window_high)}), level"
+            say(
+                "{side} {clear} ({window}), level",
+                side=side.name, clear=work.mark(side.clear),
+                window=work.span(side.window_low, side.window_high),
+            )
             for side in work.sides(stair.name)
-        ]
+        ]  # fmt: skip
         places += [(stair.name, rows)] if rows else []
     each = tuple(
         Step(
             number=0,
             key=key_of("openings", place),
             stage="Measure again",
-            text=f"{place}, clear between faces, planned (window): {'; '.join(rows)}. Read "
-            "bottom and top; write both on the as-measured table.",
-            tool="Two rules or a tape that was checked",
-            slip="Copying the plan's figure instead of reading the tape",
+            text=say(
+                "{place}, clear between faces, planned (window): {openings}. Read bottom and top; "
+                "write both on the as-measured table.",
+                place=place, openings=row(rows, "; "),
+            ),
+            tool=say("Two rules or a tape that was checked"),
+            slip=say("Copying the plan's figure instead of reading the tape"),
         )
         for place, rows in places
-    )
+    )  # fmt: skip
     if not each:
         return ()
     return (
@@ -51,20 +59,24 @@ def _openings(work: Work) -> tuple[Step, ...]:
             key="openings-proved",
             stage="Measure again",
             hold="H5",
-            text="Every opening is written down. Off plan but in its window: cut by the "
-            "as-measured table. Out of its window, or bottom and top more than "
-            f"{work.plain('1/4', '6')} apart: call. These are the only figures to cut to.",
-            slip="Cutting to the layout",
+            text=say(
+                "Every opening is written down. Off plan but in its window: cut by the "
+                "as-measured table. Out of its window, or bottom and top more than {apart} apart: "
+                "call. These are the only figures to cut to.",
+                apart=work.plain("1/4", "6"),
+            ),
+            slip=say("Cutting to the layout"),
             after=tuple(step.key for step in each),
         ),
     )
 
 
-def _window(bay: LevelBay, work: Work) -> str:
+def _window(bay: LevelBay, work: Work) -> Said:
     clear = work.mark(bay.clear)
     if bay.clear_top != bay.clear:
-        clear = f"{clear} / top {work.mark(bay.clear_top)}"
-    return f"{bay.name} {clear} ({work.mark(bay.window_low)} to {work.mark(bay.window_high)})"
+        clear = say("{bottom} / top {top}", bottom=clear, top=work.mark(bay.clear_top))
+    window = work.span(bay.window_low, bay.window_high)
+    return say("{bay} {clear} ({window})", bay=bay.name, clear=clear, window=window)
 
 
 def _first(work: Work) -> tuple[Step, ...]:
@@ -84,15 +96,26 @@ def _first(work: Work) -> tuple[Step, ...]:
             key="first-section",
             stage="First section",
             hold="H6",
-            text=f"Cut {first} alone: {'; '.join(_saw(piece) for piece in pieces)}. "
-            f"{' '.join(bars)} Dry fit, try the ball at every kind of opening, look along the top. "
-            "Only then cut the rest.",
+            text=row(
+                (
+                    say(
+                        "Cut {bay} alone: {saws}.",
+                        bay=str(first), saws=row((_saw(piece) for piece in pieces), "; "),
+                    ),
+                    *bars,
+                    say(
+                        "Dry fit, try the ball at every kind of opening, look along the top. Only "
+                        "then cut the rest."
+                    ),
+                ),
+                " ",
+            ),
             people=2,
-            tool="Saw, fine blade; check balls",
-            slip="Wrong end cut: routed faces together, left end marked on both",
+            tool=say("Saw, fine blade; check balls"),
+            slip=say("Wrong end cut: routed faces together, left end marked on both"),
             cautions=("saw", "plastic-dust", "electric"),
         ),
-    )
+    )  # fmt: skip
 
 
 def cutting(work: Work, *, orientation: str, stage: str) -> tuple[Step, ...]:
@@ -114,30 +137,45 @@ def _set_up(set_up: SawSetUp, ours: set[str], work: Work, stage: str) -> Step:
         number=0,
         key=key_of("saw", str(set_up.number), stage),
         stage=stage,
-        text=f"Saw left {set_up.saw_left_deg:.1f}, right {set_up.saw_right_deg:.1f}, off square. "
-        + " ".join(bars),
-        tool="Saw, fine blade; stop block",
-        slip="Top and bottom of a pair cut from opposite ends",
+        text=row(
+            (
+                say(
+                    "Saw left {left}, right {right}, off square.",
+                    left=f"{set_up.saw_left_deg:.1f}", right=f"{set_up.saw_right_deg:.1f}",
+                ),
+                *bars,
+            ),
+            " ",
+        ),
+        tool=say("Saw, fine blade; stop block"),
+        slip=say("Top and bottom of a pair cut from opposite ends"),
         cautions=("saw", "plastic-dust", "electric", "swarf"),
-    )
+    )  # fmt: skip
 
 
 def _holds(bar: Bar, ids: set[str]) -> bool:
     return any(placed.piece in ids for placed in bar.pieces)
 
 
-def _on_bar(bar: Bar, ids: set[str], work: Work) -> str:
+def _on_bar(bar: Bar, ids: set[str], work: Work) -> Said:
     cuts = [
-        f"{placed.piece} {work.mark(placed.end - placed.start)} from {work.mark(placed.start)} "
-        f"(hole {placed.first_hole} first)"
+        say(
+            "{piece} {length} from {start} (hole {hole} first)",
+            piece=placed.piece, length=work.mark(placed.end - placed.start),
+            start=work.mark(placed.start), hole=placed.first_hole,
+        )
         for placed in bar.pieces
         if placed.piece in ids
-    ]
-    return f"Bar {bar.number}, {bar.stock.id}: {listed(cuts)}."
+    ]  # fmt: skip
+    return say("Bar {bar}, {stock}: {cuts}.", bar=bar.number, stock=bar.stock.id, cuts=listed(cuts))
 
 
-def _saw(piece: Piece) -> str:
-    return f"{piece.rails}, saw {piece.saw_left_deg:.1f} / {piece.saw_right_deg:.1f}"
+def _saw(piece: Piece) -> Said:
+    return say(
+        "{rails}, saw {left} / {right}",
+        rails=term(piece.rails), left=f"{piece.saw_left_deg:.1f}",
+        right=f"{piece.saw_right_deg:.1f}",
+    )  # fmt: skip
 
 
 def _leg(leg: LaidLeg, work: Work) -> tuple[Step, ...]:
@@ -149,60 +187,105 @@ def _leg(leg: LaidLeg, work: Work) -> tuple[Step, ...]:
 
 
 def _brackets(leg: LaidLeg, bays: tuple[LevelBay, ...], work: Work) -> Step:
-    groups: dict[str, list[str]] = {}
+    groups: dict[Said, list[str]] = {}
     for bay in bays:
         for fit in bay.brackets:
-            figure = f"{fit.rail} {work.mark(fit.height)}, {fit.kind}, {fit.side}"
-            groups.setdefault(figure, []).append(f"{bay.name} {fit.end}")
+            figure = say(
+                "{rail} {height}, {kind}, {side}",
+                rail=term(fit.rail), height=work.mark(fit.height), kind=term(fit.kind),
+                side=term(fit.side),
+            )  # fmt: skip
+            where = say("{bay} {end}", bay=bay.name, end=term(fit.end))
+            groups.setdefault(figure, []).append(where)
     system = work.job.system.level
     pilots = {
         bracket.pilot
         for bracket in (system.bracket, system.angle_bracket)
         if bracket is not None and bracket.pilot
     }
-    pilot = f"; pilot bit {work.marks(sorted(pilots))}" if pilots else "; no pilot"
+    pilot = say("pilot bit {bits}", bits=work.marks(sorted(pilots))) if pilots else say("no pilot")
     ends = 2 * len(bays)
-    shown = "; ".join(
-        f"{figure}: {'all ends' if len(where) == ends else listed(where)}"
-        for figure, where in groups.items()
-    )
+    shown = row(
+        (
+            say(
+                "{figure}: {ends}",
+                figure=figure, ends=say("all ends") if len(where) == ends else listed(where),
+            )
+            for figure, where in groups.items()
+        ),
+        "; ",
+    )  # fmt: skip
     return Step(
         number=0,
         key=key_of("brackets", leg.name),
         stage="Level bays",
-        text=f"Leg {leg.name}, brackets, underside of rail above the surface: {shown}.",
-        tool=f"Template, driver, right-angle driver{pilot}",
-        slip="Screws in the sleeve only, not in the core",
+        text=say(
+            "Leg {leg}, brackets, underside of rail above the surface: {brackets}.",
+            leg=leg.name, brackets=shown,
+        ),
+        tool=row((say("Template, driver, right-angle driver"), pilot), "; "),
+        slip=say("Screws in the sleeve only, not in the core"),
         cautions=("open-edge", "overdriven"),
         after=tuple(key_of("lower", stair) for stair in work.waits_for(leg)),
-    )
+    )  # fmt: skip
 
 
 def _bay(bay: LevelBay, brackets: str, work: Work) -> Step:
     system = work.job.system
-    word = "foot block" if len(bay.foot_blocks) == 1 else "foot blocks"
-    blocks = f"{word} at {work.marks(bay.foot_blocks)}" if bay.foot_blocks else "no foot block"
-    drains = f"; drain holes at {work.marks(bay.drain_holes)}" if bay.drain_holes else ""
-    low = f", {work.mark(bay.sweep_low)} at the low side" if bay.sweep_low != bay.sweep else ""
-    bits = [f"drain bit {work.mark(system.drain_hole)}"] if bay.drain_holes else []
+    bits = [say("drain bit {size}", size=work.mark(system.drain_hole))] if bay.drain_holes else []
     if bay.foot_blocks and system.foot_block.pilot:
-        bits.append(f"foot-block bit {work.mark(system.foot_block.pilot)}")
-    tops = (
-        f" Top rail {work.mark(bay.top_cut)}, first hole {work.mark(bay.top_margin_left)}."
-        if bay.top_cut != bay.bottom_cut
-        else ""
-    )
+        bits.append(say("foot-block bit {size}", size=work.mark(system.foot_block.pilot)))
     return Step(
         number=0,
         key=key_of("bay", bay.name),
         stage="Level bays",
-        text=f"{bay.name}: rail {work.mark(bay.bottom_cut)}, first hole "
-        f"{work.mark(bay.margin_left)} from left, {work.mark(bay.margin_right)} from right.{tops} "
-        f"On the {work.mark(bay.sweep)} block{low}: bottom rail, {blocks}{drains}; {bay.balusters} "
-        f"balusters; top rail to {work.mark(bay.top)}.",
+        text=_bay_text(bay, work),
         people=bay.people,
-        tool=", ".join(["Driver", *bits, "padded clamps"]),
-        slip="Bottom rail upside down: holes up, drain holes down",
+        tool=row([say("Driver"), *bits, say("padded clamps")]),
+        slip=say("Bottom rail upside down: holes up, drain holes down"),
         cautions=("open-edge", "overdriven", *(("lifting",) if bay.people > 1 else ())),
         after=(brackets,),
     )
+
+
+def _bay_text(bay: LevelBay, work: Work) -> str:
+    tops = say(
+        "Top rail {cut}, first hole {margin}.",
+        cut=work.mark(bay.top_cut), margin=work.mark(bay.top_margin_left),
+    )  # fmt: skip
+    low = say("{mark} at the low side", mark=work.mark(bay.sweep_low))
+    sweep: tuple[str, ...] = (say("On the {sweep} block", sweep=work.mark(bay.sweep)),)
+    build = (
+        row((say("bottom rail"), _blocks(bay, work))),
+        *(
+            (say("drain holes at {marks}", marks=work.marks(bay.drain_holes)),)
+            * bool(bay.drain_holes)
+        ),
+        counted("{count} baluster", "{count} balusters", count=bay.balusters),
+        say("top rail to {top}", top=work.mark(bay.top)),
+    )
+    return row(
+        (
+            say(
+                "{bay}: rail {cut}, first hole {left} from left, {right} from right.",
+                bay=bay.name, cut=work.mark(bay.bottom_cut), left=work.mark(bay.margin_left),
+                right=work.mark(bay.margin_right),
+            ),
+            *((tops,) if bay.top_cut != bay.bottom_cut else ()),
+            say(
+                "{sweep}: {build}.",
+                sweep=row((*sweep, low) if bay.sweep_low != bay.sweep else sweep),
+                build=row(build, "; "),
+            ),
+        ),
+        " ",
+    )  # fmt: skip
+
+
+def _blocks(bay: LevelBay, work: Work) -> Said:
+    if not bay.foot_blocks:
+        return say("no foot block")
+    return counted(
+        "foot block at {marks}", "foot blocks at {marks}",
+        count=len(bay.foot_blocks), marks=work.marks(bay.foot_blocks),
+    )  # fmt: skip

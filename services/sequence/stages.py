@@ -5,22 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable
 from re import sub
 
+from schemas.wording import row, say
+
 STAGES = (
-    "Arrive",
-    "Edge",
-    "Old rail",
-    "Framing",
-    "Posts",
-    "Dress posts",
-    "Measure again",
-    "First section",
-    "Cutting",
-    "Level bays",
-    "Stairs",
-    "Handrail",
-    "Gates",
-    "Finish",
-    "Hand over",
+    say("Arrive"),
+    say("Edge"),
+    say("Old rail"),
+    say("Framing"),
+    say("Posts"),
+    say("Dress posts"),
+    say("Measure again"),
+    say("First section"),
+    say("Cutting"),
+    say("Level bays"),
+    say("Stairs"),
+    say("Handrail"),
+    say("Gates"),
+    say("Finish"),
+    say("Hand over"),
 )
 """Common practice: posts before bays, level bays from the house outward, stairs last."""
 
@@ -33,5 +35,6 @@ def key_of(*parts: str) -> str:
 def listed(names: Iterable[str], *, most: int = 40) -> str:
     """Names in a row, for a step's text."""
     every = list(names)
-    more = f" and {len(every) - most} more" if len(every) > most else ""
-    return f"{', '.join(every[:most])}{more}"
+    if len(every) <= most:
+        return row(every)
+    return say("{names} and {count} more", names=row(every[:most]), count=len(every) - most)

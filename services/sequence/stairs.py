@@ -5,6 +5,7 @@ from __future__ import annotations
 from schemas.bays import PostHeight, StairBay
 from schemas.sequence import Step
 from schemas.site import Stair
+from schemas.wording import Said, counted, row, say
 from services.sequence.sections import cutting
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
@@ -41,24 +42,37 @@ def _before_line(stair: Stair, work: Work) -> tuple[str, ...]:
 
 def _line(stair: Stair, work: Work, *, after: tuple[str, ...]) -> Step:
     sides = work.sides(stair.name)
-    ends = "; ".join(
-        f"{side.name}: {work.mark(side.top_at_upper)} at {side.upper_post}, "
-        f"{work.mark(side.top_at_lower)} at {side.lower_post}"
-        for side in sides
-    )
+    ends = row(
+        (
+            say(
+                "{side}: {upper}, {lower}",
+                side=side.name, upper=_at(side.top_at_upper, side.upper_post, work),
+                lower=_at(side.top_at_lower, side.lower_post, work),
+            )
+            for side in sides
+        ),
+        "; ",
+    )  # fmt: skip
     return Step(
         number=0,
         key=key_of("line", stair.name),
         stage="Stairs",
-        text=f"{stair.name}: straightedge or string at top-rail height, post face to post face: "
-        f"{ends}, each above what the post stands on. Plumb over the nosings "
-        f"{work.mark(sides[0].top_over_nosing)}. Mark both rails on the lower posts.",
+        text=say(
+            "{stair}: straightedge or string at top-rail height, post face to post face: {ends}, "
+            "each above what the post stands on. Plumb over the nosings {top}. Mark both rails on "
+            "the lower posts.",
+            stair=stair.name, ends=ends, top=work.mark(sides[0].top_over_nosing),
+        ),
         people=2,
-        tool="Long straightedge, digital level",
-        slip="Height read square to the slope, or from the tread instead of the nosing",
+        tool=say("Long straightedge, digital level"),
+        slip=say("Height read square to the slope, or from the tread instead of the nosing"),
         cautions=("stair-edge",),
         after=after,
-    )
+    )  # fmt: skip
+
+
+def _at(height: float, post: str, work: Work) -> Said:
+    return say("{height} at {post}", height=work.mark(height), post=post)
 
 
 def _lower(stair: Stair, work: Work) -> tuple[Step, ...]:
@@ -72,22 +86,24 @@ def _lower(stair: Stair, work: Work) -> tuple[Step, ...]:
             number=0,
             key=key_of("lower", stair.name),
             stage="Stairs",
-            text=f"{stair.name}, lower posts, above what they stand on: "
-            + "; ".join(_cut_post(height, work) for height in heights)
-            + ".",
-            tool="Saw, fine blade",
-            slip="Bottom post cut before its line was proved",
+            text=say(
+                "{stair}, lower posts, above what they stand on: {posts}.",
+                stair=stair.name, posts=row((_cut_post(h, work) for h in heights), "; "),
+            ),
+            tool=say("Saw, fine blade"),
+            slip=say("Bottom post cut before its line was proved"),
             cautions=("saw", "stair-edge"),
             after=(key_of("line", stair.name),),
         ),
-    )
+    )  # fmt: skip
 
 
-def _cut_post(height: PostHeight, work: Work) -> str:
-    return (
-        f"{height.post} core {work.mark(height.core_least)} to {work.mark(height.core_most)}, "
-        f"sleeve {work.mark(height.sleeve)}"
-    )
+def _cut_post(height: PostHeight, work: Work) -> Said:
+    return say(
+        "{post} core {core}, sleeve {sleeve}",
+        post=height.post, core=work.span(height.core_least, height.core_most),
+        sleeve=work.mark(height.sleeve),
+    )  # fmt: skip
 
 
 def _flight(stair: Stair, work: Work, *, cuts: tuple[str, ...]) -> tuple[Step, ...]:
@@ -102,61 +118,91 @@ def _flight(stair: Stair, work: Work, *, cuts: tuple[str, ...]) -> tuple[Step, .
 def _side(side: StairBay, work: Work, *, after: tuple[str, ...]) -> Step:
     system = work.job.stair_system
     pilot = system.stair.bracket.pilot if system.stair else 0
-    blocks = (
-        f" Foot block at {work.marks(side.foot_blocks)} along the rail, over a tread."
-        if side.foot_blocks
-        else ""
+    blocks = say(
+        "Foot block at {marks} along the rail, over a tread.", marks=work.marks(side.foot_blocks)
     )
+    bits = (say("pilot bit {bits}", bits=work.mark(pilot)),) if pilot else ()
     return Step(
         number=0,
         key=key_of("stair", side.name),
         stage="Stairs",
-        text=f"{side.name}: rails {work.mark(side.cut)} on the slope, both ends plumb at "
-        f"{side.saw_deg:.1f}. First hole {work.mark(side.margin_lower)} from the lower end, "
-        f"{work.mark(side.margin_upper)} from the upper; to the long point top rail "
-        f"{work.mark(side.top_first_hole_to_long)}, bottom rail "
-        f"{work.mark(side.bottom_first_hole_to_long)}. Undersides of bottom rail: "
-        f"{work.mark(side.bottom_at_upper)} at {side.upper_post}, "
-        f"{work.mark(side.bottom_at_lower)} at {side.lower_post}. {side.balusters} balusters, "
-        f"plumb.{blocks}",
+        text=row((*_side_text(side, work), *((blocks,) if side.foot_blocks else ())), " "),
         people=max(2, side.people),
-        tool=f"Driver, bevel gauge{f', pilot bit {work.mark(pilot)}' if pilot else ''}",
-        slip="Bevels of the wrong hand: lay the bottom rail on the nosings and copy it",
+        tool=row((say("Driver, bevel gauge"), *bits)),
+        slip=say("Bevels of the wrong hand: lay the bottom rail on the nosings and copy it"),
         cautions=("stair-edge", "lifting", "overdriven"),
         after=after,
     )
 
 
+def _side_text(side: StairBay, work: Work) -> tuple[Said, ...]:
+    return (
+        say(
+            "{side}: rails {cut} on the slope, both ends plumb at {saw}.",
+            side=side.name, cut=work.mark(side.cut), saw=f"{side.saw_deg:.1f}",
+        ),
+        say(
+            "First hole {lower} from the lower end, {upper} from the upper; to the long point top "
+            "rail {top}, bottom rail {bottom}.",
+            lower=work.mark(side.margin_lower), upper=work.mark(side.margin_upper),
+            top=work.mark(side.top_first_hole_to_long),
+            bottom=work.mark(side.bottom_first_hole_to_long),
+        ),
+        say(
+            "Undersides of bottom rail: {upper}, {lower}.",
+            upper=_at(side.bottom_at_upper, side.upper_post, work),
+            lower=_at(side.bottom_at_lower, side.lower_post, work),
+        ),
+        counted("{count} baluster, plumb.", "{count} balusters, plumb.", count=side.balusters),
+    )  # fmt: skip
+
+
 def _check(stair: Stair, work: Work, *, after: tuple[str, ...]) -> Step:
     sides = work.sides(stair.name)
-    heights = "; ".join(f"{side.name} {_tops(side, work)}" for side in sides)
+    heights = row(
+        (say("{side} {tops}", side=side.name, tops=_tops(side, work)) for side in sides), "; "
+    )
     limits = {side.triangle_limit for side in sides}
     known = [limit for limit in limits if limit is not None]
     triangle = (
-        f"Bottom rail no more than {work.mark(min(known))} over the nosing line, under it the "
-        "large ball stops."
+        say(
+            "Bottom rail no more than {limit} over the nosing line, under it the large ball stops.",
+            limit=work.mark(min(known)),
+        )
         if known and len(known) == len(limits)
-        else "Triangle under the bottom rail: not known from the measure; try the large ball."
+        else say("Triangle under the bottom rail: not known from the measure; try the large ball.")
     )
     return Step(
         number=0,
         key=key_of("check", stair.name),
         stage="Stairs",
         hold="H7",
-        text=f"{stair.name}: top over each nosing, from the top: {heights}. {triangle} Small "
-        "ball at both ends and between balusters. Push the lower posts. Photo with ball and level.",
+        text=row(
+            (
+                say(
+                    "{stair}: top over each nosing, from the top: {heights}.",
+                    stair=stair.name, heights=heights,
+                ),
+                triangle,
+                say(
+                    "Small ball at both ends and between balusters. Push the lower posts. Photo "
+                    "with ball and level."
+                ),
+            ),
+            " ",
+        ),
         people=2,
-        tool="Check balls, level, camera",
-        slip="Lower post loose: the stringer moves, not the post",
+        tool=say("Check balls, level, camera"),
+        slip=say("Lower post loose: the stringer moves, not the post"),
         after=after,
-    )
+    )  # fmt: skip
 
 
 def _tops(side: StairBay, work: Work) -> str:
     """Heights at the nosings, said once where they are all the same."""
     tops = [work.mark(height.top) for height in side.heights]
     if len(set(tops)) == 1:
-        return f"{tops[0]} at all {len(tops)}"
+        return say("{top} at all {count}", top=tops[0], count=len(tops))
     return ", ".join(tops) or work.mark(side.top_over_nosing)
 
 
@@ -165,22 +211,31 @@ def _handrail(stair: Stair, work: Work) -> tuple[Step, ...]:
     if not stair.handrail or grip is None:
         return ()
     runs = [
-        f"{side.side} side {work.mark(side.handrail)}, {side.handrail_brackets} brackets"
+        counted(
+            "{side} {length}, {count} bracket", "{side} {length}, {count} brackets",
+            side=_SIDES[side.side], length=work.mark(side.handrail),
+            count=side.handrail_brackets,
+        )
         for side in work.sides(stair.name)
         if side.handrail is not None
-    ]
-    height = _height(work)
+    ]  # fmt: skip
+    fitted = say(
+        "{stair}, along the slope, nosing to nosing: {runs}, no more than {apart} apart.",
+        stair=stair.name, runs=listed(runs) if runs else say("as ordered"),
+        apart=work.mark(grip.bracket_apart),
+    )  # fmt: skip
+    clear = row(
+        (*_height(work), say("{clearance} clear behind", clearance=work.mark(grip.clearance))), "; "
+    )
     return (
         Step(
             number=0,
             key=key_of("handrail", stair.name),
             stage="Handrail",
-            text=f"{stair.name}, along the slope, nosing to nosing: "
-            f"{listed(runs) or 'as ordered'}, no more than {work.mark(grip.bracket_apart)} apart. "
-            f"{height}{work.mark(grip.clearance)} clear behind; both ends returned.",
+            text=row((fitted, say("{clear}; both ends returned.", clear=clear)), " "),
             people=2,
-            tool="Driver, level, hacksaw, file",
-            slip="Screw heads or joints on the grip side; broken by a post",
+            tool=say("Driver, level, hacksaw, file"),
+            slip=say("Screw heads or joints on the grip side; broken by a post"),
             cautions=("stair-edge", "swarf"),
         ),
         Step(
@@ -188,19 +243,29 @@ def _handrail(stair: Stair, work: Work) -> tuple[Step, ...]:
             key=key_of("handrail-check", stair.name),
             stage="Handrail",
             hold="H8",
-            text=f"{stair.name}: run a hand from end to end without letting go. {height}"
-            f"{work.mark(grip.clearance)} clear behind; ends returned; photo of both ends.",
-            tool="Tape, camera",
+            text=say(
+                "{stair}: run a hand from end to end without letting go. {clear}; ends returned; "
+                "photo of both ends.",
+                stair=stair.name, clear=clear,
+            ),
+            tool=say("Tape, camera"),
             after=(key_of("handrail", stair.name),),
         ),
-    )
+    )  # fmt: skip
 
 
-def _height(work: Work) -> str:
+_SIDES = {"left": say("left side"), "right": say("right side")}
+
+
+def _height(work: Work) -> tuple[Said, ...]:
     """The recorded window for the handrail's height, where there is one."""
     rules = work.job.profile.rules if work.job.profile else ()
     rule = next((rule for rule in rules if rule.measures == "handrail.height"), None)
     if rule is None or rule.limit is None:
-        return ""
-    high = f" to {work.mark(rule.upper)}" if rule.upper else " or more"
-    return f"Top {work.mark(rule.limit)}{high} plumb over the nosings; "
+        return ()
+    height = (
+        work.span(rule.limit, rule.upper)
+        if rule.upper
+        else say("{low} or more", low=work.mark(rule.limit))
+    )
+    return (say("Top {height} plumb over the nosings", height=height),)

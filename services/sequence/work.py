@@ -9,6 +9,7 @@ from schemas.bays import Bays, LevelBay, StairBay
 from schemas.cut_plan import CutPlan, Piece
 from schemas.job import Job
 from schemas.layout import LaidLeg, Layout, Post
+from schemas.wording import Said, say
 from services import tape
 
 
@@ -28,6 +29,10 @@ class Work:
     def marks(self, lengths: Iterable[float]) -> str:
         """Lengths in a row."""
         return ", ".join(map(self.mark, lengths))
+
+    def span(self, low: float, high: float) -> Said:
+        """From one length to another."""
+        return say("{low} to {high}", low=self.mark(low), high=self.mark(high))
 
     def plain(self, inches: str, metric: str) -> str:
         """A tolerance of the trade in this job's unit."""

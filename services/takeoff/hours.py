@@ -8,18 +8,19 @@ from schemas.bays import Bays
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.takeoff import HoursLine
+from schemas.wording import say
 
 _SAYS = {
-    "remove": "Take away old railing, a foot",
-    "post": "Set a post",
-    "dress": "Sleeve, skirt and cap of a post",
-    "level": "Level bay",
-    "stair": "Stair bay",
-    "handrail": "Graspable handrail, a side",
-    "gate": "Gate",
-    "angle": "Odd-angle corner, extra",
-    "set-up": "Set up, protect, tidy, walk through",
-    "travel": "Travel",
+    "remove": say("Take away old railing, a foot"),
+    "post": say("Set a post"),
+    "dress": say("Sleeve, skirt and cap of a post"),
+    "level": say("Level bay"),
+    "stair": say("Stair bay"),
+    "handrail": say("Graspable handrail, a side"),
+    "gate": say("Gate"),
+    "angle": say("Odd-angle corner, extra"),
+    "set-up": say("Set up, protect, tidy, walk through"),
+    "travel": say("Travel"),
 }
 
 _APART = ("set-up", "travel")

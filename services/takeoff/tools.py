@@ -9,6 +9,7 @@ from importlib.resources import files
 from schemas.bays import Bays
 from schemas.job import Job
 from schemas.layout import Layout
+from schemas.wording import shipped
 
 
 def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -19,10 +20,14 @@ def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple
         "stair": bool(job.stairs),
         "handrail": any(bay.handrail for bay in bays.stair),
     }
-    return tuple((says, tools) for says, needs, tools in _tasks() if has[needs])
+    return tuple((says, tools) for says, needs, tools in tools_written() if has[needs])
 
 
 @cache
-def _tasks() -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+def tools_written() -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """All shipped tasks: its words, what it needs, its tools."""
     tree = tomllib.loads((files(__package__) / "tools.toml").read_text("utf-8"))
-    return tuple((task["says"], task["needs"], tuple(task["tools"])) for task in tree["task"])
+    return tuple(
+        (shipped(task["says"]), task["needs"], tuple(map(shipped, task["tools"])))
+        for task in tree["task"]
+    )

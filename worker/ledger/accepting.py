@@ -17,6 +17,7 @@ from sqlalchemy import Row, insert, select, text
 from schemas.errors import Conflict, Problem
 from schemas.site import Question
 from schemas.submission import Submission
+from schemas.wording import WHOLE
 from worker.ledger.moves import LIVE, move, note
 from worker.ledger.opening import Tx
 from worker.ledger.records import PROBLEMS, QUESTIONS
@@ -82,7 +83,7 @@ def accept(
             issued=issued,
             state="held" if stopped else "received",
             wanted=wanted,
-            questions=QUESTIONS.dump_json(tuple(questions)).decode(),
+            questions=QUESTIONS.dump_json(tuple(questions), context=WHOLE).decode(),
             replaces=next((r.on_paper or r.replaces for r in known[:1]), ""),
         )
         .returning(*jobs.c)

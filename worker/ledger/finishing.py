@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from schemas.errors import Problem
 from schemas.site import Question
+from schemas.wording import WHOLE
 from worker.ledger.claims import Claim
 from worker.ledger.codes import remember_code
 from worker.ledger.moves import UNFINISHED, move
@@ -18,7 +19,7 @@ DONE = {"strikes": 0, "lease_until_ms": 0, "error": ""}
 
 def held(tx: Tx, claim: Claim, questions: Sequence[Question]) -> bool:
     """The job stops at questions."""
-    kept = QUESTIONS.dump_json(tuple(questions)).decode()
+    kept = QUESTIONS.dump_json(tuple(questions), context=WHOLE).decode()
     asked = ", ".join(q.key for q in questions if q.severity == "stop")
     return _report(tx, claim, to="held", cause=f"asks {asked}", questions=kept, **DONE)
 
@@ -32,7 +33,7 @@ def refused(tx: Tx, claim: Claim, problems: Sequence[Problem]) -> bool:
 
 def planned(tx: Tx, claim: Claim, *, plan: str, questions: Sequence[Question]) -> bool:
     """The plan is in the store; the pack is being drawn."""
-    kept = QUESTIONS.dump_json(tuple(questions)).decode()
+    kept = QUESTIONS.dump_json(tuple(questions), context=WHOLE).decode()
     return _report(tx, claim, to="planned", cause="planned", plan=plan, questions=kept)
 
 

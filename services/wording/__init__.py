@@ -1,0 +1,11 @@
+"""Wording: every printed text in the crew's language.
+
+In: texts as the stages said them, and a language. Out: the same texts in that language, from
+the catalogues shipped beside this module (gettext's .po files; English is the source).
+"""
+
+from services.wording.catalogues import LANGUAGES
+from services.wording.sheets import tell_sheets
+from services.wording.words import Words, words_for
+
+__all__ = ["LANGUAGES", "Words", "tell_sheets", "words_for"]

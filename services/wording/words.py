@@ -1,0 +1,62 @@
+"""The words of one language."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
+from typing import Final
+
+from babel.dates import format_date
+
+from schemas.wording import Said, Value, say
+from services.wording.catalogues import Forms, forms_of
+
+_DAYS: Final = {"en": "EEEE d MMMM y", "es": "EEEE d 'de' MMMM 'de' y"}
+"""A day in words, as CLDR writes patterns."""
+_LOCALES: Final = {"en": "en_US", "es": "es_US"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """What turns a text into the words of a language.
+
+    A message that the catalogue lacks is printed in English rather than not at all; a test
+    sees to it that none is lacking.
+    """
+
+    language: str
+    """As the company file names it."""
+    forms: Mapping[str, Forms] = field(repr=False)
+    """The catalogue: by English message."""
+
+    def of(self, text: str) -> str:
+        """A text in this language; what was given stays as given."""
+        if not isinstance(text, Said):
+            return text
+        return str(text) if self.language == "en" else text.told(self._form)
+
+    def say(self, message: str, /, **values: Value) -> str:
+        """A message in this language at once, for what must be measured before it is placed."""
+        return self.of(say(message, **values))
+
+    def day(self, day: date) -> str:
+        """A day in words, e.g. ``Thursday 3 December 2026``."""
+        return format_date(day, _DAYS[self.language], locale=_LOCALES[self.language])
+
+    def _form(self, message: str, many: str | None, count: Value) -> str:
+        forms = self.forms.get(message)
+        if forms is None:
+            return message if many is None or count == 1 else many
+        return forms[0] if count == 1 else forms[-1]
+
+
+@cache
+def words_for(language: str) -> Words:
+    """The words of a language, with its catalogue.
+
+    Args:
+        language: As the company file names it.
+    """
+    return Words(language=language, forms=forms_of(language))
