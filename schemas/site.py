@@ -212,6 +212,9 @@ class Stair(Record):
     """Walking surface to finished landing, measured in one."""
     total_run: WrittenSize | None = None
     """Top nosing to lowest nosing, level, measured in one."""
+    straightedge: WrittenSize | None = None
+    """Top nosing to lowest nosing along the slope, on a straightedge over all of them: a check
+    only."""
     each_riser: tuple[WrittenSize, ...] = ()
     """Every riser from the bottom up, where each was measured."""
     nosing: WrittenOffset | None = None

@@ -21,6 +21,7 @@ from tests.unit.services.layout.decks import WALL, leg, line
 _TESTS = Path(__file__).parents[3]
 _CROSS = "unit/services/intake/test_cross_checks.py"
 _HERE = "unit/services/intake/test_measure_checks.py"
+_FIGURES = "unit/services/intake/test_flight_figures.py"
 _GATES = "unit/services/intake/test_gates_and_posts.py"
 _LANDINGS = "unit/services/intake/test_landings.py"
 _AFTER = "unit/services/bays/test_measure_after_layout.py"
@@ -83,10 +84,20 @@ CHECKS: dict[int, tuple[str, tuple[str, ...]]] = {
     14: ("one product on a post", (f"{_HERE}::test_two_products_on_one_post",)),
     15: (
         "risers make the rise",
-        (f"{_CROSS}::test_rise_against_risers", f"{_CROSS}::test_uneven_risers"),
+        (
+            f"{_CROSS}::test_rise_against_risers",
+            f"{_CROSS}::test_uneven_risers",
+            f"{_FIGURES}::test_a_wrong_count_is_one_question_and_not_three",
+        ),
     ),
     16: ("treads make the run", (f"{_CROSS}::test_run_against_treads",)),
-    17: ("slope read is slope made", (f"{_CROSS}::test_slope_read_against_slope_made",)),
+    17: (
+        "slope read is slope made",
+        (
+            f"{_CROSS}::test_slope_read_against_slope_made",
+            f"{_FIGURES}::test_straightedge_to_a_quarter_inch",
+        ),
+    ),
     18: ("slope within slots and brackets", (f"{_CROSS}::test_slope_beyond_the_stair_rail",)),
     19: (
         "flight within its rail, or a mid post",
