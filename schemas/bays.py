@@ -220,10 +220,19 @@ class StairBay(Record):
     people: int
     """To lift the assembled section."""
     handrail: Length | None
-    """Graspable handrail along the slope, nosing to nosing of the whole flight; none on this side.
-    Where mid posts part the flight it passes them and is told at the lowest bay."""
+    """Graspable handrail, nosing to nosing of the whole flight along the slope and as far beyond as
+    the rules ask; none on this side. Where mid posts part the flight it passes them and is told at
+    the lowest bay."""
+    handrail_level: Length = 0
+    """Of that, the level part beyond the top nosing, behind an elbow."""
+    handrail_treads: int = 0
+    """Treads that it goes on for beyond the lowest nosing, along the slope."""
+    handrail_height: Length | None = None
+    """Its top over the nosing line, plumb; none where no rule says."""
     handrail_brackets: int = 0
     """Brackets of the graspable handrail."""
+    handrail_elbows: int = 0
+    """Elbows, one where its slope changes."""
     others: tuple[int, ...] = ()
     """Other legal baluster counts, not chosen."""
 

@@ -7,6 +7,7 @@ we are of it; nothing about any code stands in Python.
 
 from __future__ import annotations
 
+from operator import ge, gt, le, lt
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -20,6 +21,7 @@ Measured = Literal[
     "guard.stair_height",
     "guard.stair_height_as_handrail",
     "guard.opening",
+    "guard.opening_above",
     "guard.stair_opening",
     "guard.triangle",
     "stair.clear_width_above",
@@ -28,6 +30,7 @@ Measured = Literal[
     "stair.flight_rise",
     "stair.riser",
     "stair.riser_spread",
+    "stair.riser_adjacent",
     "stair.tread",
     "stair.tread_spread",
     "stair.open_riser",
@@ -35,20 +38,34 @@ Measured = Literal[
     "stair.pitch",
     "stair.twice_riser_plus_tread",
     "handrail.risers",
+    "handrail.sides",
     "handrail.height",
     "handrail.projection",
     "handrail.clearance",
     "handrail.diameter",
     "handrail.bracket_apart",
+    "handrail.bracket_end",
+    "handrail.extension_top",
+    "handrail.extension_bottom",
     "guard.foothold",
     "load.point",
     "load.line",
     "load.infill",
+    "load.vertical",
+    "said.guards",
+    "said.handrails",
+    "said.posts",
+    "said.posts_at_side",
+    "said.posts_on_top",
+    "said.hardware",
 ]
-"""What is measured, in the trade's words."""
+"""What is measured, in the trade's words; `said` is what a rule puts in words only."""
 
-Comparison = Literal["<", "<=", ">", ">=", "within"]
-"""How the found value must stand to the limit; `within` includes both ends. A sphere is `<`."""
+Comparison = Literal["<", "<=", ">", ">=", "within", "as said"]
+"""How the found value must stand to the limit; `within` includes both ends. A sphere is `<`, and
+"30 in or more" is `>=`. `as said` has no figure: people look on site whether it is so."""
+
+_STANDS = {"<": lt, "<=": le, ">": gt, ">=": ge}
 
 
 class Rule(Record):
@@ -66,7 +83,9 @@ class Rule(Record):
     """The upper limit of `within`."""
     number: float | None = None
     """The recorded limit, where it is not a length."""
-    number_unit: Literal["", "risers", "lb", "lb/ft", "kN", "kN/m", "kN/m2", "degrees"] = ""
+    number_unit: Literal[
+        "", "risers", "sides", "treads", "lb", "lb/ft", "kN", "kN/m", "kN/m2", "degrees"
+    ] = ""
     """Unit of `number`."""
     clause: Line
     """Clause in this edition."""
@@ -87,13 +106,30 @@ class Rule(Record):
 
     @model_validator(mode="after")
     def _has_its_limit(self) -> Self:
-        if (self.limit is None) == (self.number is None):
+        figures = (self.limit is not None) + (self.number is not None)
+        if self.compare == "as said" and (figures or not self.measures.startswith("said.")):
+            msg = "a rule compared `as said` measures something `said.` and has no figure"
+            raise ValueError(msg)
+        if self.compare != "as said" and figures != 1:
             msg = "a rule has either a limit (a length) or a number"
             raise ValueError(msg)
         if (self.compare == "within") != (self.upper is not None) and self.number is None:
             msg = "upper goes with the comparison `within`, and only with it"
             raise ValueError(msg)
         return self
+
+    def stands(self, figure: float) -> bool | None:
+        """Whether a figure stands to the limit as the rule compares; none: it has no limit.
+
+        Args:
+            figure: In the inside unit where the limit is a length, else in `number_unit`.
+        """
+        limit = self.number if self.limit is None else self.limit
+        if limit is None:
+            return None
+        if self.compare == "within":
+            return limit <= figure and (self.upper is None or figure <= self.upper)
+        return bool(_STANDS[self.compare](figure, limit))
 
 
 class CodeProfile(Record):

@@ -362,6 +362,10 @@ class LocalChange(Record):
     """New upper limit."""
     number: float | None = None
     """New limit, where it is no length."""
+    compare: Literal["<", "<=", ">", ">="] | None = None
+    """New border, as where a place says "30 in or more" for "more than 30 in"."""
+    says: Line | None = None
+    """What the rule says there, in our own words; none: as everywhere."""
     authority: Line
     """Who says so, and where."""
 

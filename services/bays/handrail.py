@@ -1,9 +1,49 @@
-"""The continuous graspable rail beside a stair: its length and its brackets."""
+"""The continuous graspable rail beside a stair: its length, its brackets, its height."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from schemas.job import Job
 from services import tape
+from services.bays.limits import handrail_extensions, handrail_height
 from services.geometry.slope import Slope
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grip:
+    """One side's handrail. [1/320 mm]."""
+
+    length: int
+    """From end to end, its level part included."""
+    level: int
+    """The level part beyond the top nosing, behind an elbow; 0 where none is asked for."""
+    treads: int
+    """That it goes on for beyond the lowest nosing."""
+    brackets: int
+    height: int | None
+    """Top over the nosing line, plumb; none where no rule says."""
+
+
+def grip(*, job: Job, slope: Slope, risers: int, apart: int) -> Grip:
+    """Plan the handrail of one side of a whole flight.
+
+    Args:
+        job: For what the rules ask beyond the nosings, and for the height.
+        slope: Of the flight.
+        risers: Of the flight.
+        apart: Brackets no further apart than this. [length, > 0]
+    """
+    top, treads = handrail_extensions(job)
+    level = tape.up(top, job.step)
+    length = level + handrail_length(slope=slope, risers=risers + treads, step=job.step)
+    return Grip(
+        length=length,
+        level=level,
+        treads=treads,
+        brackets=handrail_brackets(length=length, apart=apart),
+        height=planned_height(job),
+    )
 
 
 def handrail_length(*, slope: Slope, risers: int, step: int) -> int:
@@ -21,3 +61,18 @@ def handrail_length(*, slope: Slope, risers: int, step: int) -> int:
 def handrail_brackets(*, length: int, apart: int) -> int:
     """Brackets no further apart than allowed, one at each end."""
     return -(-length // apart) + 1
+
+
+def planned_height(job: Job) -> int | None:
+    """The middle of the recorded window, on a mark: site error counts to both sides.
+
+    With a least height only, the company's height margin above it. None: nothing is recorded,
+    or two rules leave no window.
+    """
+    window, step = handrail_height(job), job.step
+    if window.least is None:
+        return None
+    if window.greatest is None:
+        return tape.up(window.least + job.company.height_margin, step)
+    middle = tape.down((window.least + window.greatest) // 2, step)
+    return middle if middle >= window.least else None

@@ -7,6 +7,7 @@ inside the recorded limit, so that site error and soft balusters still pass.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 
 from schemas.code_profile import CodeProfile, Measured, Rule
 from schemas.job import Job
@@ -71,11 +72,26 @@ def stair_height(job: Job, *, as_handrail: bool) -> HeightWindow:
     )
 
 
+def handrail_height(job: Job) -> HeightWindow:
+    """Recorded window of a handrail's top over the nosing line."""
+    rules = _rules(job.profile, "handrail.height")
+    return HeightWindow(
+        least=max((_limit(rule) for rule in rules), default=None),
+        greatest=min((rule.upper for rule in rules if rule.upper is not None), default=None),
+    )
+
+
+def handrail_extensions(job: Job) -> tuple[int, int]:
+    """How far a handrail goes on: level beyond the top nosing, and treads beyond the lowest one."""
+    tops = [_limit(rule) for rule in _rules(job.profile, "handrail.extension_top")]
+    treads = [rule.number or 0 for rule in _rules(job.profile, "handrail.extension_bottom")]
+    return max(tops, default=0), ceil(max(treads, default=0))
+
+
 def needs_handrail(job: Job, *, risers: int) -> bool:
     """Whether a flight of so many risers must have a handrail; unknown rules say yes."""
-    counts = [rule.number for rule in _rules(job.profile, "handrail.risers")]
-    least = min((count for count in counts if count is not None), default=0)
-    return risers >= least
+    rules = _rules(job.profile, "handrail.risers")
+    return not rules or any(rule.stands(risers) for rule in rules)
 
 
 def _rules(profile: CodeProfile | None, measures: Measured) -> list[Rule]:

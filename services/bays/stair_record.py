@@ -8,7 +8,7 @@ from schemas.bays import StairBay
 from schemas.layout import Bay
 from services import tape
 from services.bays.brackets import EndHeights, brackets
-from services.bays.handrail import handrail_brackets, handrail_length
+from services.bays.handrail import Grip, grip
 from services.bays.lifting import people_to_lift, section_grams
 from services.bays.margins import Fit
 from services.bays.movement import movement
@@ -36,7 +36,7 @@ def stair_record(parts: StairParts, fits: tuple[Fit, ...]) -> StairBay:
         tape.nearest(depth * rule.slope.tan, job.step)
         for depth in (rail.top_depth, rail.bottom_depth)
     )
-    grip = _handrail(parts, side)
+    held = _handrail(parts, side)
     return StairBay(
         name=bay.name,
         stair=stair.name,
@@ -101,8 +101,12 @@ def stair_record(parts: StairParts, fits: tuple[Fit, ...]) -> StairBay:
         ),
         weight=grams,
         people=people_to_lift(company=job.company, grams=grams, cut=fit.cut),
-        handrail=grip[0],
-        handrail_brackets=grip[1],
+        handrail=held.length if held else None,
+        handrail_level=held.level if held else 0,
+        handrail_treads=held.treads if held else 0,
+        handrail_height=held.height if held else None,
+        handrail_brackets=held.brackets if held else 0,
+        handrail_elbows=1 if held and held.level else 0,
         others=tuple(sorted(other.balusters for other in fits[1:])),
     )
 
@@ -112,9 +116,13 @@ def _side(bay: Bay) -> Literal["left", "right"]:
     return "left" if bay.name.removeprefix(f"{bay.leg}-").startswith("L") else "right"
 
 
-def _handrail(parts: StairParts, side: Literal["left", "right"]) -> tuple[int | None, int]:
-    grip = parts.job.stair_system.handrail
-    if side not in parts.stair.handrail or grip is None or not is_lowest(parts):
-        return None, 0
-    length = handrail_length(slope=parts.rule.slope, risers=parts.stair.risers, step=parts.job.step)
-    return length, handrail_brackets(length=length, apart=grip.bracket_apart)
+def _handrail(parts: StairParts, side: Literal["left", "right"]) -> Grip | None:
+    sold = parts.job.stair_system.handrail
+    if side not in parts.stair.handrail or sold is None or not is_lowest(parts):
+        return None
+    return grip(
+        job=parts.job,
+        slope=parts.rule.slope,
+        risers=parts.stair.risers,
+        apart=sold.bracket_apart,
+    )

@@ -6,14 +6,11 @@ sphere equal to its limit passes through and fails; a height equal to its minimu
 
 from __future__ import annotations
 
-from operator import ge, gt, le, lt
-
 from schemas.code_profile import Rule
 from schemas.compliance import Finding, Verdict
 from services.compliance.measured import Measure
 from services.compliance.wording import required
 
-_STANDS = {"<": lt, "<=": le, ">": gt, ">=": ge}
 _DOUBT = {
     "secondary": "The figure of this rule was read at second hand.",
     "from memory": "The figure of this rule is remembered (from memory).",
@@ -87,25 +84,19 @@ def stands_to(measure: Measure, rule: Rule) -> bool | None:
         wanted = needed(measure, rule)
         return None if wanted is None else measure.planned or not wanted
     if rule.limit is None:
-        if rule.number is None or measure.number is None:
-            return None
-        return bool(_STANDS[rule.compare](measure.number, rule.number))
+        return None if measure.number is None else rule.stands(measure.number)
     if measure.low is None or measure.top is None:
         return None
     if rule.upper is not None:
         return rule.limit <= measure.low and measure.top <= rule.upper
     worst = measure.low if rule.compare in {">", ">="} else measure.top
-    return bool(_STANDS[rule.compare](worst, rule.limit))
+    return rule.stands(worst)
 
 
 def needed(measure: Measure, rule: Rule) -> bool | None:
     """Whether a rule that says when something is needed says so here; none: not known."""
-    figure, limit = (
-        (measure.number, rule.number) if rule.limit is None else (measure.low, rule.limit)
-    )
-    if figure is None or limit is None:
-        return None
-    return bool(_STANDS[rule.compare](figure, limit))
+    figure = measure.number if rule.limit is None else measure.low
+    return None if figure is None else rule.stands(figure)
 
 
 def _room(measure: Measure, rule: Rule) -> int | None:
@@ -124,12 +115,14 @@ def _verdict(
     site: Verdict = "check on site"
     authority: Verdict = "for the authority"
     unsure = f"To be read on site: {measure.unsure}."
+    doubt = _DOUBT.get(rule.confidence, "")
     grounds: tuple[tuple[bool, Verdict, str], ...] = (
         (rule.measures.startswith("load."), authority, ""),
+        (rule.compare == "as said" and bool(doubt), authority, doubt),
         (stands is None, site, ""),
         (bool(measure.unsure), site, unsure),
         (applies(measure, rule) is None, site, "Which rule holds depends on the drop: measure it."),
-        (rule.confidence != "quoted", authority, _DOUBT.get(rule.confidence, "")),
+        (bool(doubt), authority, doubt),
         (bool(stands), "meets", ""),
         (rule.trigger, authority, "It is asked for and not planned."),
         (not asked, authority, "The drop does not ask for a guard here."),

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from schemas.bays import Bays, LevelBay
 from schemas.code_profile import Measured
 from schemas.job import Job
@@ -12,6 +15,7 @@ from services.compliance.measured import Measure, widest
 from services.compliance.wording import found
 
 _LOADS: tuple[Measured, ...] = ("load.point", "load.line", "load.infill")
+_RIM = ("inside-rim", "outside-rim")
 
 
 def measure(job: Job, layout: Layout, bays: Bays) -> tuple[Measure, ...]:
@@ -29,6 +33,8 @@ def measure(job: Job, layout: Layout, bays: Bays) -> tuple[Measure, ...]:
         *of_stairs(job, bays),
         *(of_gate(gate, drop=drops.get(gate.leg)) for gate in job.gates),
         *(of_load(load) for load in _LOADS),
+        of_load("load.vertical", by_rule=True),
+        *of_what_is_said(job, layout),
     )
 
 
@@ -52,6 +58,11 @@ def of_level_bay(bay: LevelBay, *, job: Job, drop: int | None) -> tuple[Measure,
     at the low side: each where it is worst.
     """
     foothold = bay.sweep_low + job.system.level.bottom_depth
+    ends = {
+        "between balusters": bay.gap_between,
+        "left end": bay.gap_left,
+        "right end": bay.gap_right,
+    }
     return (
         Measure(
             measures="guard.height",
@@ -61,16 +72,15 @@ def of_level_bay(bay: LevelBay, *, job: Job, drop: int | None) -> tuple[Measure,
             drop=drop,
         ),
         widest(
-            {
-                "between balusters": bay.gap_between,
-                "left end": bay.gap_left,
-                "right end": bay.gap_right,
-                "under the bottom rail": bay.sweep_low,
-            },
+            {**ends, "under the bottom rail": bay.sweep_low},
             measures="guard.opening",
             place=bay.name,
             step=job.step,
             drop=drop,
+        ),
+        replace(
+            widest(ends, measures="guard.opening_above", place=bay.name, step=job.step, drop=drop),
+            by_rule=True,
         ),
         Measure(
             measures="guard.foothold",
@@ -95,11 +105,32 @@ def of_gate(gate: Gate, *, drop: int | None) -> Measure:
     )
 
 
-def of_load(load: Measured) -> Measure:
+def of_what_is_said(job: Job, layout: Layout) -> Iterator[Measure]:
+    """What rules put in words only, wherever the job has the thing they speak of."""
+    yield _said("said.guards", "all guards")
+    yield from (_said("said.handrails", stair.name) for stair in job.stairs if stair.handrail)
+    if all(post.in_place for post in layout.posts):
+        return
+    mount = job.detail.mount if job.detail else None
+    yield _said("said.posts", "all posts")
+    if mount is None or mount in _RIM:
+        yield _said("said.posts_at_side", "all posts")
+    if mount is None or mount not in _RIM:
+        yield _said("said.posts_on_top", "all posts")
+    if job.post.treated:
+        yield _said("said.hardware", "all posts")
+
+
+def _said(measures: Measured, place: str) -> Measure:
+    return Measure(measures=measures, place=place, says="looked at on site", by_rule=True)
+
+
+def of_load(load: Measured, *, by_rule: bool = False) -> Measure:
     """A load, which no arithmetic of ours proves."""
     return Measure(
         measures=load,
         place="all guards",
         says="not computed",
+        by_rule=by_rule,
         note="The rail maker's test report and the approved fixing decide.",
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import pairwise
 from math import atan2, degrees
 
 from schemas.bays import Bays, StairBay
@@ -19,7 +21,7 @@ def of_stairs(job: Job, bays: Bays) -> tuple[Measure, ...]:
     every = []
     for stair in job.stairs:
         every += [*of_steps(stair, step=job.step), *of_widths(stair, job=job)]
-        every += of_handrail(stair, job=job)
+        every += of_handrail(stair, job=job, bays=bays)
         for bay in bays.stair:
             if bay.stair == stair.name:
                 every += of_stair_bay(bay, stair=stair, step=job.step)
@@ -101,6 +103,8 @@ def of_steps(stair: Stair, *, step: int) -> tuple[Measure, ...]:
     if len(set(risers)) > 1:
         riser_says = f"{found(min(risers), step=step, worse='down')} to {riser_says}"
     closed = stair.open_risers is False
+    steps = [abs(one - other) for one, other in pairwise(stair.each_riser)]
+    adjacent = max(steps, default=None) if stair.each_riser else None
     return (
         _at(stair, "stair.flight_rise", rise(stair), step=step),
         Measure(
@@ -111,6 +115,16 @@ def of_steps(stair: Stair, *, step: int) -> tuple[Measure, ...]:
             high=max(risers),
         ),
         _at(stair, "stair.riser_spread", spread, step=step, unknown="each riser was not measured"),
+        replace(
+            _at(
+                stair,
+                "stair.riser_adjacent",
+                adjacent,
+                step=step,
+                unknown="each riser was not measured",
+            ),
+            by_rule=True,
+        ),
         _at(stair, "stair.tread", stair.tread, step=step, worse="down"),
         _at(stair, "stair.tread_spread", None, step=step, unknown="each tread was not measured"),
         Measure(
@@ -159,7 +173,7 @@ def of_widths(stair: Stair, *, job: Job) -> tuple[Measure, ...]:
     )
 
 
-def of_handrail(stair: Stair, *, job: Job) -> tuple[Measure, ...]:
+def of_handrail(stair: Stair, *, job: Job, bays: Bays) -> tuple[Measure, ...]:
     """Whether a handrail is asked for, and the sizes of the one that is planned."""
     sides = " and ".join(stair.handrail)
     need = Measure(
@@ -173,14 +187,27 @@ def of_handrail(stair: Stair, *, job: Job) -> tuple[Measure, ...]:
     grip = _grip(job)
     if not stair.handrail or grip is None:
         return (need,)
+    side = next((b for b in bays.stair if b.stair == stair.name and b.handrail is not None), None)
+    height = side.handrail_height if side else None
+    level, treads = (side.handrail_level, side.handrail_treads) if side else (0, 0)
     into = grip.clearance + grip.diameter
     return (
         need,
-        _at(stair, "handrail.height", None, step=job.step, unknown="set on site"),
+        _number(stair, "handrail.sides", len(stair.handrail), "sides"),
+        _at(stair, "handrail.height", height, step=job.step, unknown="set on site"),
         _at(stair, "handrail.projection", into, step=job.step),
         _at(stair, "handrail.clearance", grip.clearance, step=job.step, worse="down"),
         _at(stair, "handrail.diameter", grip.diameter, step=job.step),
         _at(stair, "handrail.bracket_apart", grip.bracket_apart, step=job.step),
+        replace(_at(stair, "handrail.bracket_end", 0, step=job.step), by_rule=True),
+        replace(_at(stair, "handrail.extension_top", level, step=job.step), by_rule=True),
+        _number(stair, "handrail.extension_bottom", treads, "treads"),
+    )
+
+
+def _number(stair: Stair, measures: Measured, number: int, unit: str) -> Measure:
+    return Measure(
+        measures=measures, place=stair.name, says=f"{number} {unit}", number=number, by_rule=True
     )
 
 

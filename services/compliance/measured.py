@@ -32,6 +32,8 @@ class Measure:
     """Why the figure has to be read on site, although one stands here."""
     note: str = ""
     """Shown arithmetic."""
+    by_rule: bool = False
+    """Told only where a recorded rule asks for it."""
 
     @property
     def top(self) -> int | None:

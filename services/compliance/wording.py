@@ -42,6 +42,8 @@ def required(rule: Rule, *, inside: int, step: int) -> str:
         inside: How far the working limit stands inside the recorded one. [1/320 mm]
         step: Mark in which the profile's figures are printed. [1/320 mm]
     """
+    if rule.compare == "as said":
+        return "as the rule says"
     if rule.limit is None:
         return _WORDS[rule.compare].format(f"{rule.number:g} {rule.number_unit}".strip())
     recorded = _span(rule, low=rule.limit, high=rule.upper, step=step)

@@ -141,11 +141,14 @@ def _cores(job: Job, posts: list[PostHeight]) -> list[PlainPiece]:
 
 
 def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:
-    """One stick, or whole sticks and the rest."""
+    """One stick, or whole sticks and the rest; the level part behind its elbow stands alone."""
     sold = job.stair_system.handrail
     if bay.handrail is None or sold is None:
         return
-    whole, rest = divmod(bay.handrail, sold.stock)
+    if bay.handrail_level:
+        name = f"{bay.name} handrail level"
+        yield PlainPiece(id=name, what="handrail", length=bay.handrail_level)
+    whole, rest = divmod(bay.handrail - bay.handrail_level, sold.stock)
     lengths = [sold.stock] * whole + [rest] * bool(rest)
     for number, length in enumerate(lengths, start=1):
         last = f" {number}" if len(lengths) > 1 else ""

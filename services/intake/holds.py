@@ -123,7 +123,7 @@ def _changed(rule: Rule, changes: Iterable[LocalChange]) -> Rule:
         if change.rule == rule.id:
             put = {
                 name: value
-                for name in ("limit", "upper", "number")
+                for name in ("limit", "upper", "number", "compare", "says")
                 if (value := getattr(change, name)) is not None
             }
             source = f"{change.authority} (local change; {rule.source})"[:200]

@@ -99,7 +99,8 @@ def _posts(bay: StairBay, plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
     handrail = "none on this side"
     if bay.handrail is not None:
         brackets = count_words(bay.handrail_brackets, "bracket")
-        handrail = f"{ruler.mark(bay.handrail)} along the slope, {brackets}, ends returned"
+        high = f", top {ruler.mark(bay.handrail_height)} up" if bay.handrail_height else ""
+        handrail = f"{ruler.mark(bay.handrail)} along the slope{high}, {brackets}, ends returned"
     return (
         *facts,
         Fact(label="Foot blocks, on the slope", value=ruler.marks(bay.foot_blocks)),

@@ -62,7 +62,7 @@ def flight_rise(stair: Stair) -> int:
 
 
 def _here(plan: Plan, place: str, drop: int | None) -> list[Rule]:
-    return [rule for rule in _rules(plan, place) if holds(rule, drop)]
+    return [rule for rule in rules_at(plan, place) if holds(rule, drop)]
 
 
 def _smallest(rules: Iterable[Rule], measures: Measured) -> int | None:
@@ -75,7 +75,8 @@ def _firm(rules: Iterable[Rule], measures: Measured) -> list[Rule]:
     return [r for r in rules if r.measures == measures and r.confidence == "quoted"]
 
 
-def _rules(plan: Plan, place: str) -> Iterator[Rule]:
+def rules_at(plan: Plan, place: str) -> Iterator[Rule]:
+    """Every recorded limit, less what the office allowed there."""
     profile = plan.job.profile
     allowed = {
         finding.rule
@@ -103,8 +104,11 @@ def _over(drop: int, rule: Rule) -> bool:
 
 def _handrail_asked(plan: Plan, stair: Stair) -> bool:
     rules = plan.job.profile.rules if plan.job.profile else ()
-    counts = [r.number for r in rules if r.measures == "handrail.risers" and r.number is not None]
-    return any(stair.risers >= count for count in counts) or not counts
+    asks = [r for r in rules if r.measures == "handrail.risers" and r.number is not None]
+    return not asks or any(
+        stair.risers > (r.number or 0) or (stair.risers == r.number and r.compare == ">=")
+        for r in asks
+    )
 
 
 def holds(rule: Rule, drop: int | None) -> bool:

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, cos, hypot, sin
+from math import atan2, cos, sin
 
 from schemas.bays import StairBay
 from schemas.layout import Bay
 from schemas.plan import Plan
 from schemas.site import Stair
+from services.recheck.handrail import recheck_handrail
 from services.recheck.limits import Limits, flight_rise, inches, stair_limits, widest_gap
 
 
@@ -38,7 +39,7 @@ def recheck_stair(plan: Plan, bay: StairBay) -> Iterator[str]:
         *_at_nosings(stair, bay),
         *_at_posts(bay, stair, span, job.step),
         *_blocks(plan, stair, bay, span.lower - rail.end_clearance * cos(slope)),
-        *_handrail(plan, stair, bay),
+        *recheck_handrail(plan, stair, bay),
     ):
         yield f"{bay.name}: {says}"
 
@@ -182,21 +183,6 @@ def _depth(stair: Stair, at: float) -> int:
     """What is under a place, below the deck: the deck, a tread, or the landing."""
     steps = [*nosings(stair)[1:], (float("inf"), flight_rise(stair))]
     return 0 if at < 0 else next(depth for level, depth in steps if at < level)
-
-
-def _handrail(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
-    """From over the top nosing to over the lowest, its brackets no further apart than allowed."""
-    sold = plan.job.stair_system.handrail
-    side = f"{stair.name}-{bay.side[0].upper()}"
-    if sold is None or bay.side not in stair.handrail or bay.name not in {side, f"{side}1"}:
-        if bay.handrail is not None or bay.handrail_brackets:
-            yield "a handrail is planned where none was asked for"
-        return
-    length = (stair.risers - 1) * hypot(stair.riser, stair.tread)
-    if bay.handrail is None or not -1 < bay.handrail - length < plan.job.step + 1:
-        yield f"its handrail is not {inches(length)}, nosing to nosing"
-    elif (bay.handrail_brackets - 1) * sold.bracket_apart < bay.handrail:
-        yield f"{bay.handrail_brackets} brackets leave its handrail too long between two"
 
 
 def _ends(bay: StairBay, clearance: int, level: float, step: int) -> Iterator[str]:

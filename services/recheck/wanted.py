@@ -107,10 +107,12 @@ def _stair(plan: Plan) -> Iterator[Wanted]:
         yield _blocks(plan, system, len(side.foot_blocks))
         if side.handrail and system.handrail:
             rail = system.handrail
-            joints = -(-side.handrail // rail.stock) - 1
+            joints = -((side.handrail_level - side.handrail) // rail.stock) - 1
             fitting: SpareKind = "handrail-fitting"
             yield Wanted(part=(rail.return_key, None), count=2, spare="handrail")
             yield Wanted(part=(rail.bracket_key, None), count=side.handrail_brackets, spare=fitting)
+            if side.handrail_level:
+                yield Wanted(part=(rail.elbow_key, None), count=1, spare=fitting)
             yield Wanted(part=(rail.joiner_key, None), count=joints, spare=fitting)
 
 

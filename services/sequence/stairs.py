@@ -268,4 +268,8 @@ def _height(work: Work) -> tuple[Said, ...]:
         if rule.upper
         else say("{low} or more", low=work.mark(rule.limit))
     )
-    return (say("Top {height} plumb over the nosings", height=height),)
+    planned = [side.handrail_height for side in work.bays.stair if side.handrail_height]
+    if not planned:
+        return (say("Top {height} plumb over the nosings", height=height),)
+    at = work.mark(min(planned))
+    return (say("Top {at} plumb over the nosings, recorded {height}", at=at, height=height),)

@@ -15,15 +15,16 @@ from services.takeoff.posts import sticks
 
 
 def handrail_parts(job: Job, bays: Bays, cuts: CutPlan) -> Iterator[Count]:
-    """Parts of every handrail. Each flight's ends in returns, so no elbow is counted.
+    """Parts of every handrail; an elbow where one goes on level beyond the top nosing.
 
-    A company that carries it on round a landing names the elbow in a part rule.
+    A company that carries it on round a landing names that elbow in a part rule.
     """
     rail = job.stair_system.handrail
     on = [bay for bay in bays.stair if bay.handrail]
     if rail is None or not on:
         return
     names = tuple(bay.name for bay in on)
+    elbows = sum(bay.handrail_elbows for bay in on)
     brackets = sum(bay.handrail_brackets for bay in on)
     yield from sticks(
         cuts, "handrail", group="handrail", spare="handrail", why="by the handrail cut list"
@@ -31,12 +32,15 @@ def handrail_parts(job: Job, bays: Bays, cuts: CutPlan) -> Iterator[Count]:
     parts: tuple[tuple[str, int, str, SpareKind], ...] = (
         (rail.bracket_key, brackets, "by length and spacing", "handrail-fitting"),
         (rail.return_key, 2 * len(on), f"2 ends x {len(on)} handrails", "handrail"),
+        (rail.elbow_key, elbows, "1 where the slope changes", "handrail-fitting"),
         (rail.joiner_key, joints(on, rail), "1 a joint between sticks", "handrail-fitting"),
     )
     for key, needed, why, spare in parts:
+        if key == rail.elbow_key and not needed:
+            continue
         yield Count(group="handrail", key=key, needed=needed, why=why, places=names, spare=spare)
 
 
 def joints(on: list[StairBay], rail: Handrail) -> int:
     """Joints between sticks, all handrails together."""
-    return sum(ceil((bay.handrail or 0) / rail.stock) - 1 for bay in on)
+    return sum(ceil(((bay.handrail or 0) - bay.handrail_level) / rail.stock) - 1 for bay in on)

@@ -43,11 +43,44 @@ IRC = [  # rule, comparison, limit, clause in 2018 and 2021, clause in 2024
     ("handrail-clearance", ">=", "1 1/2 in", "R311.7.8.3", "R320.4"),
     ("handrail-diameter", "within", "1 1/4 in to 2 in", "R311.7.8.5", "R320.6"),
 ]
+HOW = {  # how figures of the house code were read, before 2024 and in 2024; else in a quoted text
+    "stair-rise": ("from memory", "secondary"),
+    "stair-nosing": ("secondary", "secondary"),
+    "handrail-projection": ("secondary", "secondary"),
+}
+SAID = [  # profile, rule, clause, a word of it, how it was read
+    ("us-irc-2018", "handrail-continuous", "R311.7.8.4", "full flight", "secondary"),
+    ("us-irc-2024", "handrail-continuous", "R320.5", "full flight", "quoted"),
+    ("us-irc-2018", "handrail-ends", "R311.7.8.4", "terminal fitting", "from memory"),
+    ("us-irc-2024", "handrail-ends", "R320.5", "1/4 in or less", "secondary"),
+    ("us-irc-2021", "post-load-path", "R507.10.1", "deck joists", "quoted"),
+    ("us-irc-2024", "post-load-path", "R507.10.1", "deck joists", "quoted"),
+    ("us-irc-2021", "post-at-side", "R507.10.1.1", "end grain", "quoted"),
+    ("us-irc-2024", "post-on-top", "R507.10.1.2", "blocking", "quoted"),
+    ("us-irc-2021", "post-notch", "R507.10.2", "not notched", "quoted"),
+    ("us-irc-2024", "post-notch", "R507.10.2", "not notched", "quoted"),
+    ("us-irc-2021", "guard-composite", "R507.2.2, R507.10.3", "ASTM D7032", "from memory"),
+    ("us-irc-2018", "hardware-coating", "R317.3.1", "galvanised", "quoted"),
+    ("us-irc-2021", "hardware-coating", "R317.3.1", "1/2 in", "quoted"),
+    ("us-irc-2024", "hardware-coating", "R304", "silicon bronze", "from memory"),
+    ("us-ibc-2018", "hardware-coating", "2304.10.5.1", "stainless", "quoted"),
+    ("us-ibc-2021", "hardware-coating", "2304.10.6", "stainless", "secondary"),
+]
 OTHERS = [  # profile, rule, comparison, limit, clause, how it was read
     ("us-ibc-2018", "guard-drop", ">", "30 in", "1015.2", "quoted"),
     ("us-ibc-2021", "guard-height", ">=", "42 in", "1015.3", "secondary"),
     ("us-ibc-2024", "guard-height", ">=", "42 in", "1015.3", "secondary"),
     ("us-ibc-2021", "guard-opening", "<", "4 in", "1015.4", "from memory"),
+    ("us-ibc-2018", "guard-opening-above", "<", "4 3/8 in", "1015.4 exc. 1", "secondary"),
+    ("us-ibc-2021", "guard-opening-above", "<", "4 3/8 in", "1015.4 exc. 1", "secondary"),
+    ("us-ibc-2024", "guard-opening-above", "<", "4 3/8 in", "1015.4 exc. 1", "secondary"),
+    ("us-ibc-2024", "guard-drop", ">", "30 in", "1015.2", "quoted"),
+    ("us-ibc-2018", "guard-height", ">=", "42 in", "1015.3", "secondary"),
+    ("us-ibc-2024", "handrail-height", "within", "34 in to 38 in", "1014.2", "from memory"),
+    ("us-ibc-2024", "handrail-clearance", ">=", "1 1/2 in", "1014.7", "from memory"),
+    ("us-ibc-2024", "handrail-diameter", "within", "1 1/4 in to 2 in", "1014.3", "from memory"),
+    ("us-ibc-2024", "handrail-top", ">=", "12 in", "1014.6", "from memory"),
+    ("us-ibc-2018", "stair-riser-spread", "<=", "3/8 in", "1011.5.4", "secondary"),
     ("us-ibc-2021", "guard-triangle", "<", "6 in", "1015.4 exc. 2", "secondary"),
     ("us-ibc-2021", "stair-riser", "within", "4 in to 7 in", "1011.5.2", "secondary"),
     ("us-ibc-2021", "stair-tread", ">=", "11 in", "1011.5.2", "secondary"),
@@ -61,6 +94,15 @@ OTHERS = [  # profile, rule, comparison, limit, clause, how it was read
     ("ca-nbc-2020", "stair-riser", "within", "125 mm to 200 mm", "Div. B 9.8.4.1", "quoted"),
     ("ca-nbc-2020", "stair-tread", "within", "255 mm to 355 mm", "Div. B 9.8.4.2", "quoted"),
     ("ca-nbc-2020", "stair-riser-spread", "<=", "10 mm", "Div. B 9.8.4.4", "quoted"),
+    ("ca-nbc-2020", "stair-riser-adjacent", "<=", "5 mm", "Div. B 9.8.4.4", "quoted"),
+    ("ca-on", "stair-riser-spread", "<=", "10 mm", "Div. B 9.8.4.4", "quoted"),
+    ("ca-nbc-2020", "handrail-bracket-end", "<=", "300 mm", "Div. B 9.8.7.7", "quoted"),
+    ("ca-on", "handrail-bracket-end", "<=", "300 mm", "Div. B 9.8.7.7", "quoted"),
+    ("ca-on", "handrail-bracket", "<=", "1200 mm", "Div. B 9.8.7.7", "quoted"),
+    ("ca-on", "guard-drop", ">", "600 mm", "Div. B 9.8.8.1", "quoted"),
+    ("ca-on", "guard-height-low", ">=", "900 mm", "Div. B 9.8.8.3.(3)", "quoted"),
+    ("ca-on", "handrail-height", "within", "865 mm to 1070 mm", "Div. B 9.8.7.4", "quoted"),
+    ("ca-on", "guard-foothold", "<=", "140 mm", "Div. B 9.8.8.6", "secondary"),
     ("ca-nbc-2020", "stair-width-above", ">=", "860 mm", "Div. B 9.8.2.1", "quoted"),
     ("ca-nbc-2020", "handrail-height", "within", "865 mm to 1070 mm", "Div. B 9.8.7.4", "quoted"),
     ("ca-nbc-2020", "handrail-clearance", ">=", "50 mm", "Div. B 9.8.7.5", "quoted"),
@@ -80,19 +122,41 @@ OTHERS = [  # profile, rule, comparison, limit, clause, how it was read
     ("au-ncc-2022", "guard-stair-height", ">=", "865 mm", "11.3.4", "secondary"),
     ("au-ncc-2022", "guard-opening", "<", "125 mm", "11.3.4", "secondary"),
     ("au-ncc-2022", "guard-foothold", "<=", "150 mm", "11.3.4", "from memory"),
+    ("au-ncc-2022", "handrail-height", ">=", "865 mm", "11.3.5", "from memory"),
+    ("au-ncc-2022", "stair-twice-riser", "within", "550 mm to 700 mm", "11.2", "secondary"),
+    ("uk-adk", "stair-tread", "within", "220 mm to 300 mm", "1.3 to 1.12", "secondary"),
     ("au-ncc-2022", "stair-riser", "within", "115 mm to 190 mm", "11.2", "secondary"),
     ("au-ncc-2022", "stair-tread", "within", "240 mm to 355 mm", "11.2", "secondary"),
 ]
 NUMBERS = [  # profile, rule, number, unit, clause
     ("us-irc-2018", "handrail-need", 4, "risers", "R311.7.8"),
+    ("us-irc-2021", "handrail-need", 4, "risers", "R311.7.8"),
     ("us-irc-2024", "handrail-need", 4, "risers", "R318.7.8"),
     ("us-irc-2018", "load-point", 200, "lb", "Table R301.5"),
+    ("us-irc-2021", "load-point", 200, "lb", "Table R301.5"),
+    ("us-irc-2024", "load-point", 200, "lb", "Table R301.5"),
+    ("us-irc-2018", "load-infill", 50, "lb", "Table R301.5"),
+    ("us-irc-2021", "load-infill", 50, "lb", "Table R301.5"),
     ("us-irc-2024", "load-infill", 50, "lb", "Table R301.5"),
     ("us-ibc-2018", "load-line", 50, "lb/ft", "1607.8.1"),
     ("us-ibc-2021", "load-line", 50, "lb/ft", "1607.9.1"),
+    ("us-ibc-2018", "load-point", 200, "lb", "1607.8.1.1"),
+    ("us-ibc-2021", "load-point", 200, "lb", "1607.9.1.1"),
+    ("us-ibc-2024", "load-line", 50, "lb/ft", "1607.9.1"),
+    ("us-ibc-2018", "load-infill", 50, "lb", "1607.8.1.2"),
+    ("us-ibc-2024", "load-infill", 50, "lb", "1607.9.1.2"),
+    ("us-ibc-2021", "handrail-sides", 2, "sides", "1011.11"),
+    ("us-ibc-2021", "handrail-bottom", 1, "treads", "1014.6"),
     ("us-ibc-2024", "load-point", 200, "lb", "1607.9.1.1"),
     ("ca-nbc-2020", "load-point", 1.0, "kN", "Div. B Table 9.8.8.2"),
     ("ca-nbc-2020", "load-line", 0.5, "kN/m", "Div. B Table 9.8.8.2"),
+    ("ca-nbc-2020", "load-infill", 0.5, "kN", "Div. B Table 9.8.8.2"),
+    ("ca-nbc-2020", "load-vertical", 1.5, "kN/m", "Div. B Table 9.8.8.2"),
+    ("ca-on", "load-vertical", 1.5, "kN/m", "Div. B Table 9.8.8.2"),
+    ("ca-on", "load-line", 0.5, "kN/m", "Div. B Table 9.8.8.2"),
+    ("ca-on", "handrail-need", 3, "risers", "Div. B 9.8.7.1.(3)"),
+    ("uk-adk", "load-infill-point", 0.5, "kN", "Table 2 (ii)"),
+    ("au-ncc-2022", "load-line", 0.75, "kN/m", "Table 3.3"),
     ("ca-nbc-2020", "handrail-need", 3, "risers", "Div. B 9.8.7.1.(3)"),
     ("uk-adk", "load-line", 0.74, "kN/m", "Table 2 (ii)"),
     ("uk-adk", "load-infill", 1.0, "kN/m2", "Table 2 (ii)"),
@@ -130,6 +194,7 @@ def test_irc_row(
     assert (shipped.limit, shipped.upper) == limits(limit)
     assert shipped.compare == compare
     assert shipped.clause == (after if edition == "2024" else before)
+    assert shipped.confidence == HOW.get(name, ("quoted", "quoted"))[edition == "2024"]
 
 
 @pytest.mark.parametrize(("profile", "name", "compare", "limit", "clause", "how"), OTHERS)
@@ -151,6 +216,36 @@ def test_row_that_is_no_length(
     shipped = rule(profile, name)
 
     assert (shipped.number, shipped.number_unit, shipped.clause) == (number, unit, clause)
+
+
+@pytest.mark.parametrize(("profile", "name", "clause", "word", "how"), SAID)
+def test_row_that_is_words(*, profile: str, name: str, clause: str, word: str, how: str) -> None:
+    """No figure: what is looked at on site, under the number of each edition."""
+    shipped = rule(profile, name)
+
+    assert (shipped.limit, shipped.number, shipped.compare) == (None, None, "as said")
+    assert (shipped.clause, shipped.confidence) == (clause, how)
+    assert word in shipped.says
+
+
+@pytest.mark.parametrize("name", ["post-load-path", "post-at-side", "post-on-top", "post-notch"])
+def test_the_2018_house_code_says_nothing_of_deck_posts(name: str) -> None:
+    """R507.10 came with 2021."""
+    assert name not in {one.id for one in load_profiles()["us-irc-2018"].rules}
+
+
+@pytest.mark.parametrize(
+    ("profile", "compare"), [("us-irc-2021", ">"), ("ca-nbc-2020", ">"), ("au-ncc-2022", ">=")]
+)
+def test_the_border_of_the_drop(profile: str, compare: str) -> None:
+    """A border of "more than" leaves the drop itself free; "1 m or more" does not."""
+    shipped = rule(profile, "guard-drop")
+    assert shipped.limit is not None
+
+    assert shipped.compare == compare
+    assert shipped.stands(shipped.limit) is (compare == ">=")
+    assert shipped.stands(shipped.limit + 1) is True
+    assert shipped.stands(shipped.limit - 1) is False
 
 
 @pytest.mark.parametrize(("profile", "name", "where", "drop"), DROPS)

@@ -53,16 +53,17 @@ def _holds(job: Job, rule: Rule, leg: Leg) -> bool:
 
 
 def _no_guard_needed(job: Job, drop: Length | None) -> bool:
-    limits = [r.limit for r in rules(job, "guard.drop") if r.limit is not None]
-    return drop is not None and bool(limits) and drop <= min(limits)
+    asks = rules(job, "guard.drop")
+    return drop is not None and bool(asks) and not any(rule.stands(drop) for rule in asks)
 
 
 def _gates(job: Job) -> Iterator[Question]:
-    limits = [r.limit for r in rules(job, "guard.drop") if r.limit is not None]
+    asks = rules(job, "guard.drop")
+    limits = [r.limit for r in asks if r.limit is not None]
     drops = {leg.name: leg.drop for _, _, leg in legs(job)}
     for gate in job.gates:
         drop = drops[gate.leg]
-        if limits and drop is not None and drop > min(limits):
+        if limits and drop is not None and any(rule.stands(drop) for rule in asks):
             yield Question(
                 key=f"guard-gap.{gate.name}",
                 severity="hold",

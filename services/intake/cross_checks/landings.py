@@ -165,7 +165,8 @@ def _guard(job: Job, stair: Stair, landing: FromLanding) -> Iterator[Question]:
     """An open landing high enough to need a guard, or a guard that was not measured."""
     line = _line_of(job, stair)
     drop = next(leg.drop for leg in line.legs if leg.name == stair.leg)
-    limits = [r.limit for r in rules(job, "guard.drop") if r.limit is not None]
+    asks = rules(job, "guard.drop")
+    limits = [r.limit for r in asks if r.limit is not None]
     least = stair.width + 2 * job.system.sleeve.outside + _LITTLE
     bare = len(line.legs) == 1 and line.legs[0].length <= least
     if landing.guard == "legs" and bare:
@@ -173,7 +174,7 @@ def _guard(job: Job, stair: Stair, landing: FromLanding) -> Iterator[Question]:
             f"The landing of {landing.stair} is to have a guard, but of its edges only the "
             f"opening of {stair.name} was measured."
         )
-    elif landing.guard == "none" and (drop is None or (limits and drop > min(limits))):
+    elif landing.guard == "none" and (drop is None or any(rule.stands(drop) for rule in asks)):
         if drop is None:
             high = "and how high it lies is not known"
         else:

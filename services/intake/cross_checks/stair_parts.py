@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import chain
 
+from schemas.code_profile import Rule
 from schemas.errors import GeometryError
 from schemas.job import Job
 from schemas.lengths import Length
@@ -154,19 +155,27 @@ def _room_below(job: Job, stair: Stair) -> Length:
 
 
 def _handrail(job: Job, stair: Stair) -> Iterator[Question]:
-    needs = [r.number for r in rules(job, "handrail.risers") if r.number is not None]
-    if needs and stair.risers >= min(needs) and not stair.handrail:
+    needs = [r for r in rules(job, "handrail.risers") if r.stands(stair.risers)]
+    if needs and not stair.handrail:
         yield Question(
             key=f"handrail.{stair.name}",
             severity="hold",
             place=f"Stair {stair.name}",
             says=(
                 f"{stair.name} has {stair.risers} risers and no graspable handrail on either "
-                f"side; the recorded rule asks for one from {min(needs):g} risers on."
+                f"side; the recorded rule asks for one {_border(needs[0])}."
             ),
             ask="Is a handrail there already, or was it left out?",
             options=(GO_ON,),
         )
+
+
+def _border(rule: Rule) -> str:
+    return (
+        f"from {rule.number:g} risers on"
+        if rule.compare == ">="
+        else f"over {rule.number:g} risers"
+    )
 
 
 def _flight(job: Job, stair: Stair) -> Iterator[Question]:

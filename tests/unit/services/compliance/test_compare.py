@@ -210,3 +210,19 @@ def test_without_a_profile_nothing_meets_or_breaks() -> None:
 
     assert (found.rule, found.verdict) == ("guard-height", "for the authority")
     assert found.required == "no code profile is recorded"
+
+
+def test_what_a_rule_only_says_is_looked_at_on_site() -> None:
+    """No figure, no margin: a person looks."""
+    said = finding(rule("post-notch"))
+
+    assert (said.verdict, said.margin, said.outside) == ("check on site", None, False)
+    assert said.required == "as the rule says"
+
+
+def test_doubtful_words_are_left_to_the_authority() -> None:
+    """As a doubtful figure is."""
+    said = finding(rule("handrail-ends"))
+
+    assert said.verdict == "for the authority"
+    assert "from memory" in said.note

@@ -51,3 +51,19 @@ def test_what_is_not_toml_is_refused() -> None:
     """As bad input, before any rule is used."""
     with pytest.raises(ValueError, match="Invalid value"):
         read_profile("key =")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        WHOLE.replace('compare = ">="', 'compare = "as said"'),
+        WHOLE.replace('compare = ">="', 'compare = "as said"').replace("limit = 30\n", ""),
+        WHOLE.replace('measures = "guard.drop"', 'measures = "said.posts"').replace(
+            "limit = 30\n", ""
+        ),
+    ],
+)
+def test_words_and_figures_are_not_mixed(wrong: str) -> None:
+    """What is compared as said has no figure and is said of something; nothing else is so."""
+    with pytest.raises(ValueError, match="rules"):
+        read_profile(wrong)

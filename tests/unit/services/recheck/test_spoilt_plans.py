@@ -205,6 +205,13 @@ BAYS: list[tuple[str, Spoil]] = [
     ("meets the lower post", at("bays", "stair", 0, "bottom_at_lower", to=more(2 * INCH))),
     ("under no baluster", at("bays", "stair", 0, "foot_blocks", to=a((INCH,)))),
     ("nosing to nosing", at("bays", "stair", 1, "handrail", to=more(-INCH))),
+    ("outside the recorded window", at("bays", "stair", 1, "handrail_height", to=a(39 * INCH))),
+    ("outside the recorded window", at("bays", "stair", 1, "handrail_height", to=a(33 * INCH))),
+    ("of handrail on the cut list", short_bar("handrail")),
+    ("its handrail is missing", at("bays", "stair", 1, "handrail", to=a(None))),
+    ("is free behind", at("job", "stair_system", "handrail", "clearance", to=a(INCH))),
+    ("handrail thick", at("job", "stair_system", "handrail", "diameter", to=a(3 * INCH))),
+    ("left clear beside", at("job", "stairs", 0, "clear_width", to=a(34 * INCH))),
     ("too long between", at("bays", "stair", 1, "handrail_brackets", to=a(1))),
     ("none was asked for", at("bays", "stair", 0, "handrail", to=a(60 * INCH))),
 ]
