@@ -26,9 +26,9 @@ class Finding(Record):
     """The rule in our own words."""
     place: SaidLine
     """In the names printed on the plan."""
-    required: SaidLine
+    required: SaidText
     """In words and tape marks, e.g. ``under 4 in; working limit 3 15/16``."""
-    found: SaidLine
+    found: SaidText
     """What the plan has, in tape marks."""
     margin: Length | None = None
     """How far inside (negative: outside) the recorded limit; none where it is no length."""
@@ -40,7 +40,7 @@ class Finding(Record):
     """Also inside the company's stricter working limit."""
     note: SaidText = ""
     """Shown arithmetic, doubts, who allowed what."""
-    source: SaidLine
+    source: SaidText
     """Publication, edition and page or clause."""
 
 
@@ -51,7 +51,7 @@ class Compliance(Record):
     """Title and edition, or that none is recorded."""
     findings: tuple[Finding, ...]
     """In plan order."""
-    doubts: tuple[SaidLine, ...]
+    doubts: tuple[SaidText, ...]
     """What is not settled about the profile."""
-    complete: tuple[tuple[SaidLine, SaidLine, SaidLine, bool], ...]
+    complete: tuple[tuple[SaidText, SaidText, SaidText, bool], ...]
     """What, job head, sheets, and whether they are equal."""

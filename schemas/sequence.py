@@ -66,5 +66,5 @@ class Sequence(Record):
     """In order."""
     cautions: tuple[Caution, ...]
     """Those that this job's steps call for, worst first."""
-    site_hazards: tuple[SaidLine, ...]
+    site_hazards: tuple[SaidText, ...]
     """This site's own, first on the job card; eight at most."""

@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from schemas.code_profile import Rule
 from schemas.compliance import Finding, Verdict
+from schemas.wording import row, say, shipped
 from services.compliance.measured import Measure
 from services.compliance.wording import required
+from services.wording.terms import term
 
 _DOUBT = {
-    "secondary": "The figure of this rule was read at second hand.",
-    "from memory": "The figure of this rule is remembered (from memory).",
+    "secondary": say("The figure of this rule was read at second hand."),
+    "from memory": say("The figure of this rule is remembered (from memory)."),
 }
-_UNRECORDED = "No code profile is recorded for this job; the authority says what holds."
+_UNRECORDED = say("No code profile is recorded for this job; the authority says what holds.")
 
 
 def compare(measure: Measure, rule: Rule, *, inside: int, step: int, asked: bool = True) -> Finding:
@@ -35,7 +37,7 @@ def compare(measure: Measure, rule: Rule, *, inside: int, step: int, asked: bool
     return Finding(
         rule=rule.id,
         clause=rule.clause,
-        says=rule.says,
+        says=shipped(rule.says),
         place=measure.place,
         required=required(rule, inside=inside, step=step),
         found=measure.says,
@@ -43,8 +45,8 @@ def compare(measure: Measure, rule: Rule, *, inside: int, step: int, asked: bool
         verdict=verdict,
         outside=stands is False,
         working=stands is not False and (room is None or room >= inside),
-        note=" ".join(filter(None, (why, measure.note))),
-        source=rule.source,
+        note=row(filter(None, (why, measure.note)), " "),
+        source=shipped(rule.source),
     )
 
 
@@ -52,14 +54,14 @@ def unrecorded(measure: Measure) -> Finding:
     """What the plan comes to where no rules are recorded."""
     return Finding(
         rule=measure.measures.replace(".", "-").replace("_", "-"),
-        clause="none recorded",
-        says=measure.measures.replace(".", ": ").replace("_", " "),
+        clause=say("none recorded"),
+        says=term(measure.measures),
         place=measure.place,
-        required="no code profile is recorded",
+        required=say("no code profile is recorded"),
         found=measure.says,
         verdict="for the authority",
-        note=" ".join(filter(None, (_UNRECORDED, measure.note))),
-        source="none recorded",
+        note=row(filter(None, (_UNRECORDED, measure.note)), " "),
+        source=say("none recorded"),
     )
 
 
@@ -114,17 +116,18 @@ def _verdict(
     """The verdict and why; the first ground that holds decides."""
     site: Verdict = "check on site"
     authority: Verdict = "for the authority"
-    unsure = f"To be read on site: {measure.unsure}."
+    unsure = say("To be read on site: {unsure}.", unsure=measure.unsure)
+    drop = say("Which rule holds depends on the drop: measure it.")
     doubt = _DOUBT.get(rule.confidence, "")
     grounds: tuple[tuple[bool, Verdict, str], ...] = (
         (rule.measures.startswith("load."), authority, ""),
         (rule.compare == "as said" and bool(doubt), authority, doubt),
         (stands is None, site, ""),
         (bool(measure.unsure), site, unsure),
-        (applies(measure, rule) is None, site, "Which rule holds depends on the drop: measure it."),
+        (applies(measure, rule) is None, site, drop),
         (bool(doubt), authority, doubt),
         (bool(stands), "meets", ""),
-        (rule.trigger, authority, "It is asked for and not planned."),
-        (not asked, authority, "The drop does not ask for a guard here."),
+        (rule.trigger, authority, say("It is asked for and not planned.")),
+        (not asked, authority, say("The drop does not ask for a guard here.")),
     )
     return next(((said, why) for holds, said, why in grounds if holds), ("breaks", ""))

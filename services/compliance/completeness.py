@@ -13,6 +13,7 @@ from math import hypot
 from schemas.bays import Bays
 from schemas.job import Job
 from schemas.layout import Bay, LaidLeg, Layout, Post
+from schemas.wording import row, say
 from services import tape
 from services.geometry.polyline import SQUARE, from_nearest, reach
 
@@ -35,9 +36,11 @@ def complete(job: Job, layout: Layout, bays: Bays) -> tuple[Row, ...]:
     step = job.step
     legs = (
         _row(
-            f"Leg {leg.name} as measured",
+            say("Leg {leg} as measured", leg=leg.name),
             tape.feet_and_inches(leg.length, step),
-            tape.feet_and_inches(laid[leg.name].measured, step) if leg.name in laid else "missing",
+            tape.feet_and_inches(laid[leg.name].measured, step)
+            if leg.name in laid
+            else say("missing"),
         )
         for leg in measured
     )
@@ -46,38 +49,38 @@ def complete(job: Job, layout: Layout, bays: Bays) -> tuple[Row, ...]:
     level = [bay.name for bay in layout.bays if bay.kind == "level"]
     sides = [f"{stair.name}-{side[0].upper()}" for stair in job.stairs for side in stair.rails]
     return (
-        _row("Legs", _names(leg.name for leg in measured), _names(laid)),
+        _row(say("Legs"), _names(leg.name for leg in measured), _names(laid)),
         *legs,
-        _row("All legs", tape.feet_and_inches(total, step), tape.feet_and_inches(drawn, step)),
+        _row(say("All legs"), tape.feet_and_inches(total, step), tape.feet_and_inches(drawn, step)),
         *(chain(leg, layout, sphere=_sphere(job)) for leg in layout.legs),
         *(
             _row(
-                f"Openings of leg {leg.name}, posts in place",
+                say("Openings of leg {leg}, posts in place", leg=leg.name),
                 str(len(leg.clears)),
                 str(sum(_on_leg(bay, leg.name) for bay in layout.bays)),
             )
             for leg in measured
             if leg.clears
         ),
-        _row("Level bays laid out", _names(level), _names(bay.name for bay in bays.level)),
+        _row(say("Level bays laid out"), _names(level), _names(bay.name for bay in bays.level)),
         _row(
-            "Railing, clear",
+            say("Railing, clear"),
             tape.feet_and_inches(sum(b.clear for b in layout.bays if b.kind in _RAILED), step),
             tape.feet_and_inches(_clear(bays), step),
         ),
         _row(
-            "Stair sides",
+            say("Stair sides"),
             _names(sides),
             _names({f"{bay.stair}-{bay.side[0].upper()}" for bay in bays.stair}),
         ),
-        _row("Stair openings", str(len(job.stairs)), _count(layout, "stair-opening")),
+        _row(say("Stair openings"), str(len(job.stairs)), _count(layout, "stair-opening")),
         _row(
-            "Gates in openings of their own",
+            say("Gates in openings of their own"),
             str(sum(gate.stair is None for gate in job.gates)),
             _count(layout, "gate-opening"),
         ),
         _row(
-            "Posts",
+            say("Posts"),
             _names(post.name for post in layout.posts),
             _names(height.post for height in bays.posts),
         ),
@@ -102,9 +105,9 @@ def chain(leg: LaidLeg, layout: Layout, *, sphere: int) -> Row:
             break
         got.append(two)
     return (
-        f"Leg {leg.name} from end to end",
-        " ".join(name or "wall" for name in want)[:200],
-        " ".join(name or "wall" for name in got)[:200],
+        say("Leg {leg} from end to end", leg=leg.name),
+        row((name or say("wall") for name in want), " "),
+        row((name or say("wall") for name in got), " "),
         got == want,
     )
 
@@ -151,4 +154,4 @@ def _names(names: Iterable[str]) -> str:
 
 
 def _row(what: str, head: str, sheets: str) -> Row:
-    return (what, head[:200], sheets[:200], head == sheets)
+    return (what, head, sheets, head == sheets)

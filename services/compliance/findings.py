@@ -9,6 +9,7 @@ from schemas.code_profile import CodeProfile, Measured, Rule
 from schemas.compliance import Compliance, Finding
 from schemas.job import Job
 from schemas.layout import Layout
+from schemas.wording import say, shipped
 from services.compliance.compare import applies, compare, needed, unrecorded
 from services.compliance.completeness import complete
 from services.compliance.measure import measure
@@ -16,6 +17,7 @@ from services.compliance.measured import Measure
 from services.compliance.post_screening import screen_posts
 from services.compliance.questions import with_allowances
 from services.compliance.wording import graduation
+from services.wording.terms import term
 
 _ELSE = {"guard.stair_opening": "guard.opening", "guard.stair_height": "guard.height"}
 """Which rule speaks for a stair where a code makes no difference."""
@@ -40,7 +42,7 @@ def find(job: Job, layout: Layout, bays: Bays) -> Compliance:
     )
     return with_allowances(
         Compliance(
-            profile="No code profile is recorded"
+            profile=say("No code profile is recorded")
             if job.profile is None
             else f"{job.profile.title}, {job.profile.edition}",
             findings=(*findings, *screen_posts(job, layout, bays)),
@@ -55,11 +57,17 @@ def doubts(job: Job) -> tuple[str, ...]:
     """What is not settled about the rules that this job was laid beside."""
     profile = job.profile
     if profile is None:
-        return ("No code profile is recorded: every line is for the authority.",)
-    use = f"This job is {job.use}; the profile is for: {profile.scope}."
+        return (say("No code profile is recorded: every line is for the authority."),)
+    use = say(
+        "This job is {use}; the profile is for: {scope}.",
+        use=term(job.use), scope=shipped(profile.scope),
+    )  # fmt: skip
     other_use = profile.uses and job.use not in profile.uses
-    changed = [f"{change.rule}: changed by {change.authority}" for change in job.local_changes]
-    return (*((use,) if other_use else ()), *(line[:200] for line in changed), *profile.doubts)
+    changed = [
+        say("{rule}: changed by {authority}", rule=change.rule, authority=change.authority)
+        for change in job.local_changes
+    ]
+    return (*((use,) if other_use else ()), *changed, *map(shipped, profile.doubts))
 
 
 def _against(profile: CodeProfile, measures: tuple[Measure, ...], *, job: Job) -> Iterator[Finding]:

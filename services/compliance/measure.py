@@ -10,6 +10,7 @@ from schemas.code_profile import Measured
 from schemas.job import Job
 from schemas.layout import LaidLeg, Layout
 from schemas.site import Gate
+from schemas.wording import row, say
 from services.compliance.measure_stair import of_stairs
 from services.compliance.measured import Measure, widest
 from services.compliance.wording import found
@@ -40,10 +41,10 @@ def measure(job: Job, layout: Layout, bays: Bays) -> tuple[Measure, ...]:
 
 def of_leg(leg: LaidLeg, *, step: int) -> Measure:
     """The drop beside a leg, which decides whether a guard is asked for."""
-    says = "not measured" if leg.drop is None else found(leg.drop, step=step, worse="up")
+    says = say("not measured") if leg.drop is None else found(leg.drop, step=step, worse="up")
     return Measure(
         measures="guard.drop",
-        place=f"leg {leg.name}",
+        place=say("leg {leg}", leg=leg.name),
         says=says,
         low=leg.drop,
         drop=leg.drop,
@@ -59,9 +60,9 @@ def of_level_bay(bay: LevelBay, *, job: Job, drop: int | None) -> tuple[Measure,
     """
     foothold = bay.sweep_low + job.system.level.bottom_depth
     ends = {
-        "between balusters": bay.gap_between,
-        "left end": bay.gap_left,
-        "right end": bay.gap_right,
+        say("between balusters"): bay.gap_between,
+        say("left end"): bay.gap_left,
+        say("right end"): bay.gap_right,
     }
     return (
         Measure(
@@ -72,7 +73,7 @@ def of_level_bay(bay: LevelBay, *, job: Job, drop: int | None) -> tuple[Measure,
             drop=drop,
         ),
         widest(
-            {**ends, "under the bottom rail": bay.sweep_low},
+            {**ends, say("under the bottom rail"): bay.sweep_low},
             measures="guard.opening",
             place=bay.name,
             step=job.step,
@@ -85,52 +86,55 @@ def of_level_bay(bay: LevelBay, *, job: Job, drop: int | None) -> tuple[Measure,
         Measure(
             measures="guard.foothold",
             place=bay.name,
-            says=f"bottom rail's top {found(foothold, step=job.step, worse='up')} up",
+            says=say(
+                "bottom rail's top {height} up", height=found(foothold, step=job.step, worse="up")
+            ),
             low=foothold,
             drop=drop,
-            note="Balusters stand plumb; what else can be climbed is read on site.",
+            note=say("Balusters stand plumb; what else can be climbed is read on site."),
         ),
     )
 
 
 def of_gate(gate: Gate, *, drop: int | None) -> Measure:
     """A gate's openings, which follow from hardware that is hung on site."""
-    pool = "" if gate.pool_barrier is False else " A pool barrier has rules of its own: ask."
+    pool = say("A pool barrier has rules of its own: ask.")
+    note = say("Hinge side, latch side and under the gate, closed.")
     return Measure(
         measures="guard.opening",
-        place=f"gate {gate.name}",
-        says="not known before the gate hangs",
+        place=say("gate {gate}", gate=gate.name),
+        says=say("not known before the gate hangs"),
         drop=drop,
-        note=f"Hinge side, latch side and under the gate, closed.{pool}",
+        note=note if gate.pool_barrier is False else row((note, pool), " "),
     )
 
 
 def of_what_is_said(job: Job, layout: Layout) -> Iterator[Measure]:
     """What rules put in words only, wherever the job has the thing they speak of."""
-    yield _said("said.guards", "all guards")
+    yield _said("said.guards", say("all guards"))
     yield from (_said("said.handrails", stair.name) for stair in job.stairs if stair.handrail)
     if all(post.in_place for post in layout.posts):
         return
     mount = job.detail.mount if job.detail else None
-    yield _said("said.posts", "all posts")
+    yield _said("said.posts", say("all posts"))
     if mount is None or mount in _RIM:
-        yield _said("said.posts_at_side", "all posts")
+        yield _said("said.posts_at_side", say("all posts"))
     if mount is None or mount not in _RIM:
-        yield _said("said.posts_on_top", "all posts")
+        yield _said("said.posts_on_top", say("all posts"))
     if job.post.treated:
-        yield _said("said.hardware", "all posts")
+        yield _said("said.hardware", say("all posts"))
 
 
 def _said(measures: Measured, place: str) -> Measure:
-    return Measure(measures=measures, place=place, says="looked at on site", by_rule=True)
+    return Measure(measures=measures, place=place, says=say("looked at on site"), by_rule=True)
 
 
 def of_load(load: Measured, *, by_rule: bool = False) -> Measure:
     """A load, which no arithmetic of ours proves."""
     return Measure(
         measures=load,
-        place="all guards",
-        says="not computed",
+        place=say("all guards"),
+        says=say("not computed"),
         by_rule=by_rule,
-        note="The rail maker's test report and the approved fixing decide.",
+        note=say("The rail maker's test report and the approved fixing decide."),
     )

@@ -11,9 +11,20 @@ from schemas.code_profile import Measured
 from schemas.job import Job
 from schemas.rail_system import Handrail
 from schemas.site import Stair
+from schemas.wording import counted, say
 from services.compliance.measured import Measure, widest
 from services.compliance.sphere import triangle_sphere
 from services.compliance.wording import found
+
+_EACH_RISER = say("not known: each riser was not measured")
+_EACH_TREAD = say("not known: each tread was not measured")
+_ON_SITE = say("not known: set on site")
+_SIDES = {
+    (): say("not planned"),
+    ("left",): say("left"),
+    ("right",): say("right"),
+    ("left", "right"): say("left and right"),
+}
 
 
 def of_stairs(job: Job, bays: Bays) -> tuple[Measure, ...]:
@@ -37,11 +48,14 @@ def of_stair_bay(bay: StairBay, *, stair: Stair, step: int) -> tuple[Measure, ..
     """Heights at every nosing, openings and triangle of one side."""
     tops = [height.top for height in bay.heights] or [bay.top_over_nosing]
     low, high = min(tops), max(tops)
-    says = found(low, step=step, worse="down")
+    height: str = found(low, step=step, worse="down")
     if high > low:
-        says = f"{says} to {found(high, step=step, worse='up')}"
+        height = say("{low} to {high}", low=height, high=found(high, step=step, worse="up"))
     drop = rise(stair)
-    says = f"{says} over {len(tops)} nosings"
+    says = counted(
+        "{height} over {count} nosing", "{height} over {count} nosings",
+        count=len(tops), height=height,
+    )  # fmt: skip
     heights = Measure(
         measures="guard.stair_height", place=bay.name, says=says, low=low, high=high, drop=drop
     )
@@ -55,9 +69,9 @@ def of_stair_bay(bay: StairBay, *, stair: Stair, step: int) -> tuple[Measure, ..
         drop=drop,
     )
     gaps = {
-        "between balusters": bay.level_gap,
-        "lower end": bay.gap_lower,
-        "upper end": bay.gap_upper,
+        say("between balusters"): bay.level_gap,
+        say("lower end"): bay.gap_lower,
+        say("upper end"): bay.gap_upper,
     }
     return (
         heights,
@@ -71,26 +85,34 @@ def of_triangle(bay: StairBay, *, stair: Stair, step: int) -> Measure:
     """The sphere that passes between tread, riser and bottom rail."""
     drop = rise(stair)
     if stair.open_risers or stair.nosing is None:
-        why = "open risers do not close it" if stair.open_risers else "the nosing is not measured"
-        return Measure(
-            measures="guard.triangle", place=bay.name, says=f"not known: {why}", drop=drop
+        says = (
+            say("not known: open risers do not close it")
+            if stair.open_risers
+            else say("not known: the nosing is not measured")
         )
+        return Measure(measures="guard.triangle", place=bay.name, says=says, drop=drop)
     gap = max([height.gap for height in bay.heights], default=bay.rail_over_nosing)
     over = max(gap, bay.rail_over_nosing, 0)
     sphere = triangle_sphere(riser=bay.riser, tread=bay.tread, nosing=stair.nosing, over=over)
     return Measure(
         measures="guard.triangle",
         place=bay.name,
-        says=f"{found(sphere, step=step, worse='up')} sphere, rail "
-        f"{found(over, step=step, worse='up')} over the nosing line",
+        says=say(
+            "{sphere} sphere, rail {over} over the nosing line",
+            sphere=found(sphere, step=step, worse="up"),
+            over=found(over, step=step, worse="up"),
+        ),
         low=sphere,
         drop=drop,
         unsure=""
         if stair.open_risers is False
-        else "whether the risers are closed is not recorded",
-        note=f"Riser {found(bay.riser, step=step, worse='up')}, "
-        f"tread {found(bay.tread, step=step, worse='up')}, "
-        f"nosing {found(stair.nosing, step=step, worse='up')}.",
+        else say("whether the risers are closed is not recorded"),
+        note=say(
+            "Riser {riser}, tread {tread}, nosing {nosing}.",
+            riser=found(bay.riser, step=step, worse="up"),
+            tread=found(bay.tread, step=step, worse="up"),
+            nosing=found(stair.nosing, step=step, worse="up"),
+        ),
     )
 
 
@@ -99,9 +121,10 @@ def of_steps(stair: Stair, *, step: int) -> tuple[Measure, ...]:
     risers = stair.each_riser or (stair.riser,)
     spread = max(risers) - min(risers) if stair.each_riser else None
     pitch = degrees(atan2(stair.riser, stair.tread))
-    riser_says = found(max(risers), step=step, worse="up")
+    riser_says: str = found(max(risers), step=step, worse="up")
     if len(set(risers)) > 1:
-        riser_says = f"{found(min(risers), step=step, worse='down')} to {riser_says}"
+        least = found(min(risers), step=step, worse="down")
+        riser_says = say("{low} to {high}", low=least, high=riser_says)
     closed = stair.open_risers is False
     steps = [abs(one - other) for one, other in pairwise(stair.each_riser)]
     adjacent = max(steps, default=None) if stair.each_riser else None
@@ -114,37 +137,34 @@ def of_steps(stair: Stair, *, step: int) -> tuple[Measure, ...]:
             low=min(risers),
             high=max(risers),
         ),
-        _at(stair, "stair.riser_spread", spread, step=step, unknown="each riser was not measured"),
+        _at(stair, "stair.riser_spread", spread, step=step, unknown=_EACH_RISER),
         replace(
-            _at(
-                stair,
-                "stair.riser_adjacent",
-                adjacent,
-                step=step,
-                unknown="each riser was not measured",
-            ),
+            _at(stair, "stair.riser_adjacent", adjacent, step=step, unknown=_EACH_RISER),
             by_rule=True,
         ),
         _at(stair, "stair.tread", stair.tread, step=step, worse="down"),
-        _at(stair, "stair.tread_spread", None, step=step, unknown="each tread was not measured"),
+        _at(stair, "stair.tread_spread", None, step=step, unknown=_EACH_TREAD),
         Measure(
             measures="stair.open_riser",
             place=stair.name,
-            says="closed risers" if closed else "not measured",
+            says=say("closed risers") if closed else say("not measured"),
             low=0 if closed else None,
             drop=rise(stair),
         ),
         Measure(
             measures="stair.nosing",
             place=stair.name,
-            says="not measured"
+            says=say("not measured")
             if stair.nosing is None
             else found(stair.nosing, step=step, worse="up"),
             low=stair.nosing,
             tread=stair.tread,
         ),
         Measure(
-            measures="stair.pitch", place=stair.name, says=f"{pitch:.1f} degrees", number=pitch
+            measures="stair.pitch",
+            place=stair.name,
+            says=say("{degrees} degrees", degrees=f"{pitch:.1f}"),
+            number=pitch,
         ),
         _at(stair, "stair.twice_riser_plus_tread", 2 * stair.riser + stair.tread, step=step),
     )
@@ -167,19 +187,22 @@ def of_widths(stair: Stair, *, job: Job) -> tuple[Measure, ...]:
             place=stair.name,
             says=found(wide - into, step=job.step, worse="down"),
             low=wide - into,
-            note=f"{found(wide, step=job.step, worse='down')} less "
-            f"{found(into, step=job.step, worse='up')} for the handrail.",
+            note=say(
+                "{wide} less {handrail} for the handrail.",
+                wide=found(wide, step=job.step, worse="down"),
+                handrail=found(into, step=job.step, worse="up"),
+            ),
         ),
     )
 
 
 def of_handrail(stair: Stair, *, job: Job, bays: Bays) -> tuple[Measure, ...]:
     """Whether a handrail is asked for, and the sizes of the one that is planned."""
-    sides = " and ".join(stair.handrail)
+    sides = _SIDES[tuple(sorted(stair.handrail))]
     need = Measure(
         measures="handrail.risers",
         place=stair.name,
-        says=f"{stair.risers} risers, handrail {sides or 'not planned'}",
+        says=say("{risers} risers, handrail {sides}", risers=stair.risers, sides=sides),
         number=stair.risers,
         planned=bool(stair.handrail),
         note="" if stair.handrail else _instead(job),
@@ -193,22 +216,30 @@ def of_handrail(stair: Stair, *, job: Job, bays: Bays) -> tuple[Measure, ...]:
     into = grip.clearance + grip.diameter
     return (
         need,
-        _number(stair, "handrail.sides", len(stair.handrail), "sides"),
-        _at(stair, "handrail.height", height, step=job.step, unknown="set on site"),
+        _number(
+            stair,
+            "handrail.sides",
+            len(stair.handrail),
+            counted("{count} side", "{count} sides", count=len(stair.handrail)),
+        ),
+        _at(stair, "handrail.height", height, step=job.step, unknown=_ON_SITE),
         _at(stair, "handrail.projection", into, step=job.step),
         _at(stair, "handrail.clearance", grip.clearance, step=job.step, worse="down"),
         _at(stair, "handrail.diameter", grip.diameter, step=job.step),
         _at(stair, "handrail.bracket_apart", grip.bracket_apart, step=job.step),
         replace(_at(stair, "handrail.bracket_end", 0, step=job.step), by_rule=True),
         replace(_at(stair, "handrail.extension_top", level, step=job.step), by_rule=True),
-        _number(stair, "handrail.extension_bottom", treads, "treads"),
+        _number(
+            stair,
+            "handrail.extension_bottom",
+            treads,
+            counted("{count} tread", "{count} treads", count=treads),
+        ),
     )
 
 
-def _number(stair: Stair, measures: Measured, number: int, unit: str) -> Measure:
-    return Measure(
-        measures=measures, place=stair.name, says=f"{number} {unit}", number=number, by_rule=True
-    )
+def _number(stair: Stair, measures: Measured, number: int, says: str) -> Measure:
+    return Measure(measures=measures, place=stair.name, says=says, number=number, by_rule=True)
 
 
 def _at(
@@ -220,7 +251,7 @@ def _at(
     worse: str = "up",
     unknown: str = "",
 ) -> Measure:
-    says = f"not known: {unknown}" if size is None else found(size, step=step, worse=worse)
+    says = unknown if size is None else found(size, step=step, worse=worse)
     return Measure(measures=measures, place=stair.name, says=says, low=size)
 
 
@@ -232,9 +263,10 @@ def _instead(job: Job) -> str:
     """What the top rail is, should it be meant to serve as the handrail."""
     rail = job.stair_system.stair
     if rail is None:
-        return "No graspable handrail is planned."
+        return say("No graspable handrail is planned.")
     around = 2 * (rail.top_width + rail.top_depth)
-    return (
-        "No separate handrail is planned. Whether the top rail, about "
-        f"{found(around, step=job.step, worse='up')} around, can be gripped is not ours to say."
+    return say(
+        "No separate handrail is planned. Whether the top rail, about {around} around, can be "
+        "gripped is not ours to say.",
+        around=found(around, step=job.step, worse="up"),
     )

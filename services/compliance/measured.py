@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from schemas.code_profile import Measured
+from schemas.wording import Said, row, say
 from services.compliance.wording import found
 
 
@@ -42,7 +43,7 @@ class Measure:
 
 
 def widest(
-    gaps: dict[str, int], *, measures: Measured, place: str, step: int, drop: int | None
+    gaps: dict[Said, int], *, measures: Measured, place: str, step: int, drop: int | None
 ) -> Measure:
     """The widest of a bay's openings, with all of them shown, the widest first.
 
@@ -55,11 +56,11 @@ def widest(
     """
     first, *others = sorted(gaps, key=lambda where: -gaps[where])
     shown = {where: found(gap, step=step, worse="up") for where, gap in gaps.items()}
-    rest = ", ".join(f"{where} {shown[where]}" for where in others)
+    rest = row(say("{where} {gap}", where=where, gap=shown[where]) for where in others)
     return Measure(
         measures=measures,
         place=place,
-        says=f"{shown[first]} {first}; {rest}",
+        says=say("{gap} {where}; {rest}", gap=shown[first], where=first, rest=rest),
         low=gaps[first],
         drop=drop,
     )

@@ -16,6 +16,7 @@ from schemas.compliance import Finding
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import INCH
+from schemas.wording import Said, counted, row, say, shipped
 from services.compliance.bending import (
     allowable_bending,
     bending_stress,
@@ -28,8 +29,8 @@ from services.compliance.wording import found
 _DURATIONS = (1.0, 1.6)
 _LB_PER_KN = 1000 / 4.4482216152605
 """1 lbf is 4.4482216152605 N exactly."""
-_DECIDES = "An approved detail or a licensed designer decides; the joint is the weak part."
-_STATICS = "Statics, and the National Design Specification for Wood Construction"
+_DECIDES = say("An approved detail or a licensed designer decides; the joint is the weak part.")
+_STATICS = say("Statics, and the National Design Specification for Wood Construction")
 _LARGEST = 4 * INCH
 """The shipped bending values are for lumber up to 4 in thick."""
 
@@ -71,12 +72,14 @@ def _alike(job: Job, layout: Layout, bays: Bays) -> Iterator[_Alike]:
     for height in bays.posts:
         groups.setdefault((height.rail_top, height.post in lower), []).append(height.post)
     for (top, at_foot), names in sorted(groups.items()):
-        place = f"posts {', '.join(names)}"
+        place = say("posts {posts}", posts=row(names))
         rim = job.detail is not None and job.detail.mount in {"inside-rim", "outside-rim"}
         yield _Alike(
             top=top,
             detail=None if at_foot and rim else job.detail,
-            place=place if len(place) <= 200 else f"{len(names)} posts, {place[:170]} ...",
+            place=place
+            if len(place) <= 200
+            else say("{count} posts, {first} first", count=len(names), first=names[0]),
         )
 
 
@@ -97,77 +100,100 @@ def _bending(job: Job, load: Rule, alike: _Alike) -> Finding:
     return Finding(
         rule="post-bending",
         clause=load.clause,
-        says="Bending of the post where it is fixed, under the recorded point load",
+        says=say("Bending of the post where it is fixed, under the recorded point load"),
         place=alike.place,
-        required=f"{_shown_load(load)} at the top rail",
+        required=_shown_load(load),
         found=f"{stress:,.0f} psi",
         verdict="for the authority",
-        note=f"{found(top, step=job.step, worse='up')} above the foot and "
-        f"{found(below, step=job.step, worse='up')} down to the top bolt: "
-        f"M = {pounds:.0f} lb x {lever:.2f} in = {pounds * lever:,.0f} in-lb; "
-        f"S = {core:.3f}^3 / 6 = {modulus:.2f} in3; fb = {stress:,.0f} psi. "
-        f"{_allowables(job, stress)} {_DECIDES}",
-        source=f"{_STATICS}; load: {load.source}"[:200],
-    )
+        note=row((
+            say(
+                "{top} above the foot and {below} down to the top bolt: {sum}.",
+                top=found(top, step=job.step, worse="up"),
+                below=found(below, step=job.step, worse="up"),
+                sum=f"M = {pounds:.0f} lb x {lever:.2f} in = {pounds * lever:,.0f} in-lb; "
+                f"S = {core:.3f}^3 / 6 = {modulus:.2f} in3; fb = {stress:,.0f} psi",
+            ),
+            _allowables(job, stress),
+            _DECIDES,
+        ), " "),
+        source=say("{sums}; load: {load}", sums=_STATICS, load=shipped(load.source)),
+    )  # fmt: skip
 
 
-def _allowables(job: Job, stress: float) -> str:
+def _allowables(job: Job, stress: float) -> Said:
     species, wood = species_of(job.post.species), load_wood()
-    if species is None or job.post.core > _LARGEST:
-        why = "this size" if species else f"the species ({job.post.species or 'not recorded'})"
-        return f"No design value is kept here for {why}."
+    if species is None:
+        written = job.post.species or say("not recorded")
+        return say("No design value is kept here for the species ({species}).", species=written)
+    if job.post.core > _LARGEST:
+        return say("No design value is kept here for this size.")
     shares = []
     for duration in _DURATIONS:
         allowed = allowable_bending(species, wood, duration=duration)
-        shares.append(f"{allowed:,.0f} psi at {duration} (fb is {stress / allowed:.2f} of it)")
-    return (
-        f"{species.name}, wet, {'incised' if species.incised else 'not incised'}: "
-        f"Fb' {' and '.join(shares)}; which load duration a guard takes is disputed. "
-        "Bolt holes are not taken off."
+        share = say(
+            "{allowed} psi at {duration} (fb is {share} of it)",
+            allowed=f"{allowed:,.0f}", duration=f"{duration}", share=f"{stress / allowed:.2f}",
+        )  # fmt: skip
+        shares.append(share)
+    return say(
+        "{species}, wet, {incised}: Fb' {short} and {long}; which load duration a guard takes is "
+        "disputed. Bolt holes are not taken off.",
+        species=species.name,
+        incised=say("incised") if species.incised else say("not incised"),
+        short=shares[0],
+        long=shares[1],
     )
 
 
 def _hold_down(load: Rule, alike: _Alike) -> Finding:
     detail, pounds = alike.detail, _pounds(load)
-    shown = "not computed"
-    note = f"No fixing with two bolts up such a post is recorded. {_DECIDES}"
+    shown: str = say("not computed")
+    note = say("No fixing with two bolts up such a post is recorded.")
     if detail and detail.bolt_apart:
         lever, apart = (alike.top + detail.bolt_below) / INCH, detail.bolt_apart / INCH
         tension = hold_down_tension(load=pounds, lever=lever, apart=apart)
         shown = f"{tension:,.0f} lb"
-        note = (
-            f"Detail {detail.key}: T = P (H + s) / s = {pounds:.0f} x ({lever:.2f} + {apart:.3f}) "
-            f"/ {apart:.3f} = {tension:,.0f} lb. The deck guide's 1,800 lb (read at second hand) "
-            f"is meant for guards of 36 in or less. {_DECIDES}"
+        note = say(
+            "Detail {detail}: {sum}. The deck guide's 1,800 lb (read at second hand) is meant for "
+            "guards of 36 in or less.",
+            detail=detail.key,
+            sum=f"T = P (H + s) / s = {pounds:.0f} x ({lever:.2f} + {apart:.3f}) "
+            f"/ {apart:.3f} = {tension:,.0f} lb",
         )
     return Finding(
         rule="post-hold-down",
         clause=load.clause,
-        says="Tension at the post's top bolt, under the recorded point load",
+        says=say("Tension at the post's top bolt, under the recorded point load"),
         place=alike.place,
-        required=f"{_shown_load(load)} at the top rail",
+        required=_shown_load(load),
         found=shown,
         verdict="for the authority",
-        note=note,
-        source="Statics; AWC DCA 6, prescriptive residential wood deck guide, read at second hand",
+        note=row((note, _DECIDES), " "),
+        source=say(
+            "Statics; AWC DCA 6, prescriptive residential wood deck guide, read at second hand"
+        ),
     )
 
 
 def _unloaded(job: Job, layout: Layout) -> Finding:
-    names = f"{len(layout.posts)} posts"
-    why = "no code profile" if job.profile is None else "no point load on the top rail"
+    names = counted("{count} post", "{count} posts", count=len(layout.posts))
+    why = (
+        say("no code profile is recorded")
+        if job.profile is None
+        else say("no point load on the top rail is recorded")
+    )
     return Finding(
         rule="post-bending",
-        clause="none recorded",
-        says="Bending and hold-down of the posts",
+        clause=say("none recorded"),
+        says=say("Bending and hold-down of the posts"),
         place=names,
-        required=f"{why} is recorded",
-        found="not computed",
+        required=why,
+        found=say("not computed"),
         verdict="for the authority",
         note=_DECIDES,
-        source="none recorded",
+        source=say("none recorded"),
     )
 
 
-def _shown_load(load: Rule) -> str:
-    return f"{load.number:g} {load.number_unit}"
+def _shown_load(load: Rule) -> Said:
+    return say("{load} at the top rail", load=f"{load.number:g} {load.number_unit}")

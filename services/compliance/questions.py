@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from schemas.compliance import Compliance, Finding
 from schemas.job import Job
 from schemas.site import Answer, Option, Question
+from schemas.wording import row, say
 
 ALLOW = "allow"
 """The option with which the office records who allowed it."""
@@ -65,20 +66,27 @@ def _by_rule(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
 def _ask(of_one_rule: tuple[Finding, ...]) -> Question:
     first = of_one_rule[0]
     breaks = first.verdict == "breaks"
-    places = ", ".join(dict.fromkeys(finding.place for finding in of_one_rule))
-    shown = "; ".join(f"{finding.place}: {finding.found}" for finding in of_one_rule[:8])
-    more = f"; and {len(of_one_rule) - 8} more" if len(of_one_rule) > 8 else ""
+    every = tuple(dict.fromkeys(finding.place for finding in of_one_rule))
+    places = row(every)
+    if len(places) > 200:
+        places = say("{first} and {count} more", first=every[0], count=len(every) - 1)
+    shown = row((row((f.place, f.found), ": ") for f in of_one_rule[:8]), "; ")
+    if len(of_one_rule) > 8:
+        shown = say("{shown}; and {count} more", shown=shown, count=len(of_one_rule) - 8)
+    says = say(
+        "{rule}. Recorded limit ({clause}): {required}. Found: {found}.",
+        rule=first.says, clause=first.clause, required=first.required, found=shown,
+    )  # fmt: skip
     return Question(
         key=question_key(of_one_rule),
         severity="stop" if breaks else "hold",
-        place=places if len(places) <= 200 else f"{places[:190]} ...",
-        says=f"{first.says}. Recorded limit ({first.clause}): {first.required}. "
-        f"Found: {shown}{more}. {first.note}".strip(),
-        ask="Who allowed this, and on what ground? Else change the plan or the measure.",
-        options=(Option(key=ALLOW, says="Allowed; who and why is recorded and printed"),),
+        place=places,
+        says=row((says, first.note), " ") if first.note else says,
+        ask=say("Who allowed this, and on what ground? Else change the plan or the measure."),
+        options=(Option(key=ALLOW, says=say("Allowed; who and why is recorded and printed")),),
     )
 
 
 def _allowed(finding: Finding, answer: Answer) -> Finding:
-    said = f"Allowed by {answer.by}: {answer.why}."
-    return finding.model_copy(update={"note": " ".join(filter(None, (finding.note, said)))})
+    said = say("Allowed by {by}: {why}.", by=answer.by, why=answer.why)
+    return finding.model_copy(update={"note": row(filter(None, (finding.note, said)), " ")})

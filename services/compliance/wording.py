@@ -6,9 +6,8 @@ from math import ceil, floor
 
 from schemas.code_profile import CodeProfile, Rule
 from schemas.lengths import PER_64TH, PER_MM
+from schemas.wording import Said, row, say, shipped
 from services import tape
-
-_WORDS = {"<": "under {}", "<=": "{} or less", ">": "more than {}", ">=": "{} or more"}
 
 
 def found(length: int, *, step: int, worse: str) -> str:
@@ -34,7 +33,7 @@ def graduation(profile: CodeProfile) -> int:
     return PER_64TH if profile.unit in {"in", "ft"} else PER_MM
 
 
-def required(rule: Rule, *, inside: int, step: int) -> str:
+def required(rule: Rule, *, inside: int, step: int) -> Said:
     """What a rule asks, with the company's stricter working limit where it has one.
 
     Args:
@@ -43,22 +42,34 @@ def required(rule: Rule, *, inside: int, step: int) -> str:
         step: Mark in which the profile's figures are printed. [1/320 mm]
     """
     if rule.compare == "as said":
-        return "as the rule says"
+        return say("as the rule says")
     if rule.limit is None:
-        return _WORDS[rule.compare].format(f"{rule.number:g} {rule.number_unit}".strip())
+        number = row((f"{rule.number:g}", shipped(rule.number_unit)), " ")
+        return _compared(rule, number if rule.number_unit else f"{rule.number:g}")
     recorded = _span(rule, low=rule.limit, high=rule.upper, step=step)
     if not inside:
         return recorded
     low = tape.up(rule.limit + inside, step)
+    working: str = tape.text(low, step)
     if rule.compare in {"<", "<="}:
-        return f"{recorded}; working limit {tape.text(tape.down(rule.limit - inside, step), step)}"
-    if rule.upper is None:
-        return f"{recorded}; working limit {tape.text(low, step)}"
-    high = tape.down(rule.upper - inside, step)
-    return f"{recorded}; working limit {tape.text(low, step)} to {tape.text(high, step)}"
+        working = tape.text(tape.down(rule.limit - inside, step), step)
+    elif rule.upper is not None:
+        high = tape.text(tape.down(rule.upper - inside, step), step)
+        working = say("{low} to {high}", low=working, high=high)
+    return say("{recorded}; working limit {working}", recorded=recorded, working=working)
 
 
-def _span(rule: Rule, *, low: int, high: int | None, step: int) -> str:
+def _span(rule: Rule, *, low: int, high: int | None, step: int) -> Said:
     if high is not None:
-        return f"{tape.text(low, step)} to {tape.text_with_unit(high, step)}"
-    return _WORDS[rule.compare].format(tape.text_with_unit(low, step))
+        upper = tape.text_with_unit(high, step)
+        return say("{low} to {high}", low=tape.text(low, step), high=upper)
+    return _compared(rule, tape.text_with_unit(low, step))
+
+
+def _compared(rule: Rule, limit: str) -> Said:
+    return {
+        "<": say("under {limit}", limit=limit),
+        "<=": say("{limit} or less", limit=limit),
+        ">": say("more than {limit}", limit=limit),
+        ">=": say("{limit} or more", limit=limit),
+    }[rule.compare]

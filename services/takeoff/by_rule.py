@@ -11,9 +11,11 @@ from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import FOOT
 from schemas.part_rule import PartRule, Per
+from schemas.wording import say
 from services.takeoff.counted import Count
+from services.wording.terms import term
 
-_JOB = ("job",)
+_JOB = (term("job"),)
 
 
 def parts_by_rule(*, job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> Iterator[Count]:
@@ -41,13 +43,17 @@ def applies(rule: PartRule, job: Job) -> bool:
 
 
 def _count(rule: PartRule, lots: int, where: tuple[str, ...]) -> Count:
-    what = rule.per.replace("-", " ")
-    each = f"{rule.each} " if rule.each > 1 else ""
+    what, lots_of = term(rule.per), {"count": rule.count, "lots": lots}
+    why = (
+        say("{count} for each {each} {what} x {lots}", each=rule.each, what=what, **lots_of)
+        if rule.each > 1
+        else say("{count} for each {what} x {lots}", what=what, **lots_of)
+    )
     return Count(
         group=rule.group,
         key=rule.key,
         needed=rule.count * lots,
-        why=f"{rule.count} for each {each}{what} x {lots}",
+        why=why,
         places=tuple(dict.fromkeys(where)),
         spare=rule.spare,
         a_set=rule.count,

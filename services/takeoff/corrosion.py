@@ -13,14 +13,15 @@ from typing import Final
 from schemas.company import Finish
 from schemas.job import Job
 from schemas.takeoff import TakeoffLine
+from schemas.wording import say
 
 FIT: Final[frozenset[Finish | None]] = frozenset(
     {"hot-dip-galvanized", "stainless", "silicon-bronze", "copper", "not-metal"}
 )
 """Finishes that may touch treated wood."""
 
-BARE_ALUMINIUM: Final = "aluminium: liner, shim or sealant between it and treated wood"
-UNFIT: Final = "not recorded as hot-dip galvanized or stainless: not into treated wood"
+BARE_ALUMINIUM: Final = say("aluminium: liner, shim or sealant between it and treated wood")
+UNFIT: Final = say("not recorded as hot-dip galvanized or stainless: not into treated wood")
 
 
 def minded(line: TakeoffLine, job: Job) -> TakeoffLine:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from schemas.job import Job
 from schemas.part_rule import Group, SpareKind
 from schemas.rail_system import SectionHeight
+from schemas.wording import Said, counted, row, say, shipped
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,14 +43,16 @@ class Boxed:
 
 def coloured(job: Job) -> str:
     """The variant of a part that is sold in colours."""
-    return job.colour
+    return shipped(job.colour)
 
 
 def coloured_and_high(job: Job, height: SectionHeight | None) -> str:
     """The variant of a part that is sold in colours and heights."""
-    return f"{job.colour}, height {height.name}" if height else job.colour
+    if height is None:
+        return coloured(job)
+    return row((coloured(job), say("height {height}", height=height.name)))
 
 
-def bays_words(count: int) -> str:
+def bays_words(count: int) -> Said:
     """A count of bays."""
-    return f"{count} bay" if count == 1 else f"{count} bays"
+    return counted("{count} bay", "{count} bays", count=count)

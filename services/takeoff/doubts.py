@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from schemas.job import Job
 from schemas.site import Option, Question
 from schemas.takeoff import Takeoff
+from schemas.wording import say
 from services.takeoff.corrosion import UNFIT
 from services.takeoff.take_off import crew_of
 
-_GO_ON = Option(key="go-on", says="Go on; the office knows")
+_GO_ON = Option(key="go-on", says=say("Go on; the office knows"))
 
 
 def load_doubts(takeoff: Takeoff, job: Job) -> tuple[Question, ...]:
@@ -25,13 +26,16 @@ def _day(takeoff: Takeoff, job: Job) -> Iterator[Question]:
         yield Question(
             key="day-over.hours",
             severity="hold",
-            place=f"Crew {crew.name}",
-            says=f"The job takes {takeoff.crew_hours:.1f} crew-hours by the company's rates, "
-            f"set-up and travel included; the day of crew {crew.name} has "
-            f"{takeoff.day_hours:.1f}. It is {over:.1f} too long.",
-            ask="What is left for another day, and where does the temporary guard stand?",
+            place=say("Crew {crew}", crew=crew.name),
+            says=say(
+                "The job takes {hours} crew-hours by the company's rates, set-up and travel "
+                "included; the day of crew {crew} has {day}. It is {over} too long.",
+                hours=f"{takeoff.crew_hours:.1f}", crew=crew.name,
+                day=f"{takeoff.day_hours:.1f}", over=f"{over:.1f}",
+            ),
+            ask=say("What is left for another day, and where does the temporary guard stand?"),
             options=(_GO_ON,),
-        )
+        )  # fmt: skip
 
 
 def _truck(takeoff: Takeoff, job: Job) -> Iterator[Question]:
@@ -40,12 +44,16 @@ def _truck(takeoff: Takeoff, job: Job) -> Iterator[Question]:
         yield Question(
             key="truck-over.load",
             severity="hold",
-            place=f"Truck of crew {crew.name}",
-            says=f"The load weighs {takeoff.grams / 1000:.0f} kg; the truck of crew {crew.name} "
-            f"may carry {takeoff.truck_grams / 1000:.0f} kg. Posts and rails weigh most.",
-            ask="What goes on a second trip or another truck?",
+            place=say("Truck of crew {crew}", crew=crew.name),
+            says=say(
+                "The load weighs {load} kg; the truck of crew {crew} may carry {carries} kg. Posts "
+                "and rails weigh most.",
+                load=f"{takeoff.grams / 1000:.0f}", crew=crew.name,
+                carries=f"{takeoff.truck_grams / 1000:.0f}",
+            ),
+            ask=say("What goes on a second trip or another truck?"),
             options=(_GO_ON,),
-        )
+        )  # fmt: skip
 
 
 def _corrosion(takeoff: Takeoff) -> Iterator[Question]:
@@ -55,8 +63,11 @@ def _corrosion(takeoff: Takeoff) -> Iterator[Question]:
                 key=f"corrosion.{line.item}",
                 severity="hold",
                 place=line.says,
-                says=f"{line.says} goes into treated wood and is not recorded as hot-dip "
-                "galvanized or stainless in the price book.",
-                ask="What is it made of? Anything else is not used there.",
+                says=say(
+                    "{part} goes into treated wood and is not recorded as hot-dip galvanized or "
+                    "stainless in the price book.",
+                    part=line.says,
+                ),
+                ask=say("What is it made of? Anything else is not used there."),
                 options=(_GO_ON,),
             )

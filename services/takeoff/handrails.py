@@ -10,6 +10,7 @@ from schemas.cut_plan import CutPlan
 from schemas.job import Job
 from schemas.part_rule import SpareKind
 from schemas.rail_system import Handrail
+from schemas.wording import counted, say
 from services.takeoff.counted import Count
 from services.takeoff.posts import sticks
 
@@ -27,13 +28,14 @@ def handrail_parts(job: Job, bays: Bays, cuts: CutPlan) -> Iterator[Count]:
     elbows = sum(bay.handrail_elbows for bay in on)
     brackets = sum(bay.handrail_brackets for bay in on)
     yield from sticks(
-        cuts, "handrail", group="handrail", spare="handrail", why="by the handrail cut list"
+        cuts, "handrail", group="handrail", spare="handrail", why=say("by the handrail cut list")
     )
+    ends = counted("2 ends x {count} handrail", "2 ends x {count} handrails", count=len(on))
     parts: tuple[tuple[str, int, str, SpareKind], ...] = (
-        (rail.bracket_key, brackets, "by length and spacing", "handrail-fitting"),
-        (rail.return_key, 2 * len(on), f"2 ends x {len(on)} handrails", "handrail"),
-        (rail.elbow_key, elbows, "1 where the slope changes", "handrail-fitting"),
-        (rail.joiner_key, joints(on, rail), "1 a joint between sticks", "handrail-fitting"),
+        (rail.bracket_key, brackets, say("by length and spacing"), "handrail-fitting"),
+        (rail.return_key, 2 * len(on), ends, "handrail"),
+        (rail.elbow_key, elbows, say("1 where the slope changes"), "handrail-fitting"),
+        (rail.joiner_key, joints(on, rail), say("1 a joint between sticks"), "handrail-fitting"),
     )
     for key, needed, why, spare in parts:
         if key == rail.elbow_key and not needed:

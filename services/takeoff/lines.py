@@ -9,6 +9,7 @@ from math import ceil
 from schemas.company import Company, StockItem
 from schemas.errors import UnknownThing
 from schemas.takeoff import TakeoffLine
+from schemas.wording import row, say, shipped
 from services.takeoff.counted import Boxed, Count
 from services.takeoff.spares import spare_for
 
@@ -52,7 +53,7 @@ def _line(same: list[Count], item: StockItem, company: Company, *, boxed: int) -
     return TakeoffLine(
         group=same[0].group,
         item=item.key,
-        says=item.says,
+        says=shipped(item.says),
         variant=same[0].variant,
         needed=needed,
         spare=loose - needed,
@@ -61,7 +62,7 @@ def _line(same: list[Count], item: StockItem, company: Company, *, boxed: int) -
         grams=packages * item.package * item.grams,
         cents=packages * item.cents,
         load=item.load,
-        why="; ".join((*whys, *([f"{boxed} come in the kits"] if boxed else []))),
+        why=row((*whys, *([say("{boxed} come in the kits", boxed=boxed)] if boxed else [])), "; "),
         places=tuple(dict.fromkeys(place for count in same for place in count.places)),
         note=next((count.note for count in same if count.note), None),
     )

@@ -10,6 +10,7 @@ from schemas.cut_plan import CutPlan
 from schemas.job import Job
 from schemas.layout import Post
 from schemas.part_rule import Group, SpareKind
+from schemas.wording import counted, say
 from services.takeoff.counted import Count, coloured
 
 
@@ -24,9 +25,11 @@ def post_parts(job: Job, to_set: tuple[Post, ...], cuts: CutPlan) -> Iterator[Co
     if not to_set:
         return
     names = tuple(post.name for post in to_set)
-    yield from sticks(cuts, "core", group="posts", spare="core", why="by the cut list of cores")
     yield from sticks(
-        cuts, "sleeve", group="sleeves", spare="sleeve", why="by the sleeve cut list",
+        cuts, "core", group="posts", spare="core", why=say("by the cut list of cores")
+    )
+    yield from sticks(
+        cuts, "sleeve", group="sleeves", spare="sleeve", why=say("by the sleeve cut list"),
         variant=coloured(job),
     )  # fmt: skip
     sleeve = job.system.sleeve
@@ -36,7 +39,8 @@ def post_parts(job: Job, to_set: tuple[Post, ...], cuts: CutPlan) -> Iterator[Co
     )
     for key, spare in dress:
         yield Count(
-            group="sleeves", key=key, needed=len(names), why=f"1 a post x {len(names)} posts",
+            group="sleeves", key=key, needed=len(names),
+            why=counted("1 a post x {count} post", "1 a post x {count} posts", count=len(names)),
             places=names, variant=coloured(job), spare=spare,
         )  # fmt: skip
     yield _adhesive(job, names)
@@ -63,7 +67,12 @@ def _adhesive(job: Job, names: tuple[str, ...]) -> Count:
         group="consumables",
         key=job.system.adhesive_key,
         needed=ceil(len(names) / caps),
-        why=f"1 for each {caps} caps x {len(names)} caps",
+        why=counted(
+            "1 for each {each} caps x {count} cap",
+            "1 for each {each} caps x {count} caps",
+            count=len(names),
+            each=caps,
+        ),
         places=names,
         spare="adhesive",
     )
@@ -78,6 +87,11 @@ def _fixings(job: Job, names: tuple[str, ...]) -> Iterator[Count]:
     for key, each in detail.parts:
         yield Count(
             group="fixings", key=key, needed=each * len(names),
-            why=f"{each} a post by detail {detail.key} x {len(names)} posts", places=names,
+            why=counted(
+                "{each} a post by detail {detail} x {count} post",
+                "{each} a post by detail {detail} x {count} posts",
+                count=len(names), each=each, detail=detail.key,
+            ),
+            places=names,
             spare=spare, a_set=each,
         )  # fmt: skip

@@ -11,9 +11,11 @@ from schemas.cut_plan import CutPlan
 from schemas.job import Job
 from schemas.part_rule import SpareKind
 from schemas.rail_system import Bracket, RailSystem, RoutedRail, SectionHeight
+from schemas.wording import say
 from services.takeoff.counted import Boxed, Count, bays_words, coloured, coloured_and_high
+from services.wording.terms import term
 
-_CHECK_FIRST = "no spare: check each stair against its sheet before ordering"
+_CHECK_FIRST = say("no spare: check each stair against its sheet before ordering")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +81,10 @@ def _kits(job: Job, run: _Run, cuts: CutPlan) -> Iterator[Count]:
         spared = level and longest is not None and longest.stock.kit == key
         yield Count(
             group="rails", key=key, needed=count,
-            why=f"{count} by the cut list, for {bays_words(len(places))}", places=places,
+            why=say(
+                "{count} by the cut list, for {bays}", count=count, bays=bays_words(len(places))
+            ),
+            places=places,
             variant=coloured_and_high(job, run.height),
             spare=_kit_spare(job) if spared else None, spared_by=len(run.bays),
             note=None if level else _CHECK_FIRST,
@@ -94,7 +99,8 @@ def _balusters(job: Job, run: _Run) -> Count:
     count = sum(bay.balusters for bay in run.bays)
     return Count(
         group="rails", key=run.rail.baluster_key, needed=count,
-        why=f"{count} balusters in {bays_words(len(run.bays))}", places=run.names,
+        why=say("{count} balusters in {bays}", count=count, bays=bays_words(len(run.bays))),
+        places=run.names,
         variant=coloured_and_high(job, run.height), spare="baluster",
     )  # fmt: skip
 
@@ -104,7 +110,8 @@ def _blocks(job: Job, run: _Run) -> Count:
     count = sum(len(bay.foot_blocks) for bay in run.bays)
     return Count(
         group="brackets", key=run.system.foot_block.key, needed=count,
-        why=f"{count} foot blocks in {bays_words(len(on))}", places=on or run.names,
+        why=say("{count} foot blocks in {bays}", count=count, bays=bays_words(len(on))),
+        places=on or run.names,
         variant=coloured(job), spare="foot-block",
     )  # fmt: skip
 
@@ -117,7 +124,11 @@ def _brackets(job: Job, run: _Run) -> Iterator[Count]:
             places = tuple(dict.fromkeys(fits))
             yield Count(
                 group="brackets", key=bracket.key, needed=len(fits),
-                why=f"{len(fits)} brackets in {bays_words(len(places))}", places=places,
+                why=say(
+                    "{count} brackets in {bays}",
+                    count=len(fits), bays=bays_words(len(places)),
+                ),
+                places=places,
                 variant=coloured(job), spare="bracket",
             )  # fmt: skip
             yield from _screws(bracket, len(fits), places)
@@ -125,11 +136,14 @@ def _brackets(job: Job, run: _Run) -> Iterator[Count]:
 
 def _screws(bracket: Bracket, count: int, places: tuple[str, ...]) -> Iterator[Count]:
     for key, each, where in (
-        (bracket.post_screw, bracket.post_screws, "post"),
-        (bracket.rail_screw, bracket.rail_screws, "rail"),
+        (bracket.post_screw, bracket.post_screws, term("post")),
+        (bracket.rail_screw, bracket.rail_screws, term("rail")),
     ):
         if each:
-            why = f"{each} into the {where} a bracket x {count} {bracket.key}"
+            why = say(
+                "{each} into the {where} a bracket x {brackets} {key}",
+                each=each, where=where, brackets=count, key=bracket.key,
+            )  # fmt: skip
             yield Count(
                 group="brackets", key=key, needed=each * count, why=why, places=places,
                 spare="screw",
