@@ -290,6 +290,21 @@ class Bays(Record):
         return tuple(tuple(group) for group in groups.values())
 
     @property
+    def alike_stair(self) -> tuple[tuple[StairBay, ...], ...]:
+        """Stair bays that are built the same but for their hand, together; posts are alike too.
+
+        Only their names, posts and the graspable handrail may differ.
+        """
+        sleeves = {post.post: (post.sleeve, post.core_least, post.core_most) for post in self.posts}
+        own = {"name": "", "side": "left", "lower_post": "", "upper_post": "", "handrail": None,
+               "handrail_brackets": 0, "handrail_height": None}  # fmt: skip
+        groups: dict[tuple[object, ...], list[StairBay]] = {}
+        for bay in self.stair:
+            posts = (sleeves.get(bay.lower_post), sleeves.get(bay.upper_post))
+            groups.setdefault((bay.model_copy(update=own), *posts), []).append(bay)
+        return tuple(tuple(group) for group in groups.values())
+
+    @property
     def shared_posts(self) -> tuple[tuple[PostHeight, ...], ...]:
         """Posts that carry more than one bay, those with the same face heights together."""
         groups: dict[tuple[object, ...], list[PostHeight]] = {}

@@ -17,6 +17,8 @@ Points = Annotated[float, Field(ge=-2000, le=4000)]
 
 WIDEST = 476
 """A drawing so wide fits the frame of either paper, letter or A4. [pt]"""
+LONGEST_BAR = 150
+"""A check bar so long leaves room for its words beside it. [pt]"""
 TALLEST = 356
 """A drawing so tall fits under the longest head and over the longest foot. [pt]"""
 

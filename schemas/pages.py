@@ -30,8 +30,8 @@ class Prose(Record):
 
     kind: Literal["prose"] = "prose"
     text: SheetText
-    role: Literal["body", "small", "lead"] = "body"
-    """Body 11 pt, small 9 pt (never for instructions), lead 14 pt bold."""
+    role: Literal["body", "strong", "small", "lead"] = "body"
+    """Body 11 pt, strong the same in bold, small 9 pt (never for instructions), lead 14 pt bold."""
 
 
 class Fact(Record):
@@ -61,6 +61,8 @@ class Column(Record):
     box: bool = False
     """An empty box to write in; cell text is ignored."""
     bold: bool = False
+    rule: bool = False
+    """A rule at its left: a new set of columns begins."""
 
 
 class Row(Record):
@@ -81,8 +83,8 @@ class Table(Record):
     kind: Literal["table"] = "table"
     columns: Annotated[tuple[Column, ...], Field(min_length=1)]
     rows: tuple[Row, ...]
-    size: Literal["small", "normal", "large"] = "normal"
-    """Type: 9, 10.5 or 13 pt."""
+    size: Literal["small", "dense", "normal", "large"] = "normal"
+    """Type: 9, 10 with its rows close together, 10.5 or 13 pt."""
 
 
 class Tick(Record):
@@ -102,6 +104,30 @@ class Ticks(Record):
 
     kind: Literal["ticks"] = "ticks"
     ticks: tuple[Tick, ...]
+    abreast: Literal[1, 2] = 1
+    """Columns; two for short lines, none of them a hold."""
+
+
+class Ticket(Record):
+    """What is taped to a cut piece."""
+
+    head: SheetText
+    """Job and revision: a piece whose ticket carries another revision is held."""
+    piece: SheetText
+    """What it is, large: bay and rail."""
+    cut: SheetText
+    """Its length, large."""
+    lines: tuple[SheetText, ...]
+    """What else the saw and the installer need, a line each."""
+    end: SheetText
+    """Word at the ticket's left edge, which is taped toward that end of the piece."""
+
+
+class Tickets(Record):
+    """Tickets in a grid, to be cut apart or printed on label stock."""
+
+    kind: Literal["tickets"] = "tickets"
+    tickets: tuple[Ticket, ...]
 
 
 class Message(Record):
@@ -113,6 +139,8 @@ class Message(Record):
     consequence: SheetText
     avoid: SheetText
     source: SheetText = ""
+    more: bool = False
+    """Under the signal word of the message before it, which is of the same level."""
 
 
 class Figure(Record):
@@ -136,7 +164,7 @@ class Break(Record):
 
 
 Block = Annotated[
-    Heading | Prose | Facts | Table | Ticks | Message | Figure | WriteIn | Break,
+    Heading | Prose | Facts | Table | Ticks | Tickets | Message | Figure | WriteIn | Break,
     Field(discriminator="kind"),
 ]
 

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from math import ceil
 
 from schemas.errors import GeometryError
-from services.drawings.boxes import LINE, MIDDLE, text_width
+from services.drawings.boxes import LINE, MIDDLE, STACKED_ASCENT, STACKED_DESCENT, text_width
 from services.drawings.lanes import spread
-from services.drawings.lines import READ, Mark, Point, arrowhead, figure, line, path, ring
+from services.drawings.lines import READ, Anchor, Mark, Point, arrowhead, figure, line, path, ring
 
 _PAST = 5.0
 _BEND = 10.0
@@ -52,6 +52,7 @@ def along(
     rooms: Sequence[float] | None = None,
     feet: float = _CLEAR,
     from_zero: bool = True,
+    upright: bool = False,
 ) -> Dimension:
     """A running dimension from left to right, its values turned to be read from the right.
 
@@ -64,6 +65,7 @@ def along(
         rooms: Width kept free for each value; none is its own pitch. [pt]
         feet: How far the extension lines reach to the other side of the line. [pt]
         from_zero: Whether the first stop is the zero itself.
+        upright: Values stand upright, where the stops are far enough apart.
 
     Raises:
         GeometryError: No stop.
@@ -77,20 +79,20 @@ def along(
     for stop, slot in zip(stops, slots, strict=True):
         run = [(stop.at, y - away * feet), (stop.at, y + away * _PAST)]
         marks.append(path(_bent(run, (slot, y + away * (_PAST + bend)), bend)))
-        marks.append(
-            figure(
-                slot + MIDDLE * size,
-                start,
-                stop.says,
-                size=size,
-                turned=90,
-                anchor="start" if away > 0 else "end",
-                lane=lane,
-            )
-        )
-    return Dimension(
-        marks=tuple(marks), reach=_PAST + bend + _CLEAR + _longest(stops, size), slots=slots
-    )
+        marks.append(_value(stop.says, slot, start, size=size, away=away, lane=lane, up=upright))
+    reach = _PAST + bend + _CLEAR + (size * LINE if upright else _longest(stops, size))
+    return Dimension(marks=tuple(marks), reach=reach, slots=slots)
+
+
+def _value(
+    says: str, slot: float, start: float, *, size: float, away: int, lane: str, up: bool
+) -> Mark:
+    """A value at the end of its extension line."""
+    if up:
+        y = start + size * STACKED_DESCENT if away > 0 else start - size * STACKED_ASCENT
+        return figure(slot, y, says, size=size, anchor="middle", lane=lane)
+    anchor: Anchor = "start" if away > 0 else "end"
+    return figure(slot + MIDDLE * size, start, says, size=size, turned=90, anchor=anchor, lane=lane)
 
 
 def along_lanes(

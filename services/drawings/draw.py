@@ -33,7 +33,7 @@ def draw(plan: Plan) -> tuple[Drawing, ...]:
         *corner_details(job=job, layout=layout),
         *strips,
         *(level_elevation(group=group, job=job, layout=layout) for group in bays.alike),
-        *(d for bay in bays.stair for d in stair_drawings(bay=bay, job=job, bays=bays)),
+        *(d for group in bays.alike_stair for d in stair_drawings(group=group, job=job, bays=bays)),
         *stock_bars(cuts=plan.cuts, step=step, metric=metric),
         *plain_bars(cuts=plan.cuts, step=step, metric=metric),
     )

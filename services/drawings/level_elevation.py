@@ -2,7 +2,8 @@
 
 Seen from the yard toward the house. Over the bay stand the lengths to cut, under it the
 foot blocks and the hole centres of the bottom rail, running from its left end; at
-its right the heights over the walking surface.
+its right the heights over the walking surface. Between the rails the view is broken:
+balusters say nothing there, and the room goes to the marks.
 """
 
 from __future__ import annotations
@@ -19,13 +20,18 @@ from services.drawings.boxes import text_width
 from services.drawings.dimensions import At, along_lanes, between, between_height, up
 from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
-from services.drawings.lines import ACT, READ, Mark, line, rect, ring
+from services.drawings.lines import ACT, READ, Mark, line, rect, ring, shape
 from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
 
 _HEIGHTS_ROOM = 110.0
-_TALL = 132.0
-_GAP = 8.0
+_LEAST = 20
+"""No bay is drawn larger: at this scale the marks of a usual pitch stand apart."""
+_GAP = 5.0
+_STUB, _BREAK = 13.0, 8.0
+"""Shown of a baluster at each rail, and the broken view's gap. [pt]"""
+_TEETH = 9.0
+"""From tooth to tooth of the break line. [pt]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +48,21 @@ class _View:
     def pt(self, length: float) -> float:
         """A length on paper. [pt]."""
         return self.scale.points(length)
+
+    def up(self, height: float) -> float:
+        """A height over the surface on paper, the broken part left out. [pt]."""
+        return self.pt(height) - (self.cut_out if self.pt(height) > self.broken else 0)
+
+    @property
+    def broken(self) -> float:
+        """Where the view is broken. [pt over the surface]."""
+        return self.pt(self.bay.sweep + self.job.system.level.bottom_depth) + _STUB
+
+    @property
+    def cut_out(self) -> float:
+        """Height that the broken view leaves out. [pt]."""
+        top = self.pt(self.bay.top - self.job.system.level.top_depth)
+        return max(0.0, top - _STUB - _BREAK - self.broken)
 
     def says(self, length: Length) -> str:
         """A length as the tape reads it."""
@@ -71,9 +92,8 @@ def level_elevation(*, group: Sequence[LevelBay], job: Job, layout: Layout) -> D
     sleeve = job.system.sleeve.outside
     metric = is_metric(job.step)
     scale = choose_scale(
-        wide=bay.clear + 2 * sleeve, room=WIDEST - _HEIGHTS_ROOM, tall=_TALL, high=bay.top,
-        metric=metric,
-    )  # fmt: skip
+        wide=bay.clear + 2 * sleeve, room=WIDEST - _HEIGHTS_ROOM, metric=metric, least=_LEAST
+    )
 
     def at(scale: Scale) -> Drawing:
         view = _View(bay=bay, laid=laid, job=job, layout=layout, scale=scale, others=len(group) - 1)
@@ -84,7 +104,7 @@ def level_elevation(*, group: Sequence[LevelBay], job: Job, layout: Layout) -> D
 
 def _elevation(view: _View, *, names: Sequence[str]) -> Drawing:
     bay = view.bay
-    marks = (*_posts(view), *_rails(view), *_balusters(view), *_feet(view))
+    marks = (*_posts(view), *_balusters(view), *_feet(view), *_break_line(view), *_rails(view))
     return finish(
         (*marks, *_under(view), *_over(view), *_heights(view)),
         name=f"elevation-{bay.name}",
@@ -97,7 +117,7 @@ def _elevation(view: _View, *, names: Sequence[str]) -> Drawing:
 
 def _posts(view: _View) -> tuple[Mark, ...]:
     wide = view.pt(view.job.system.sleeve.outside)
-    high = view.pt(view.bay.top + view.job.system.sleeve.reveal)
+    high = view.up(view.bay.top + view.job.system.sleeve.reveal)
     cap = view.pt(view.job.system.sleeve.cap_depth)
     right = view.pt(view.bay.clear)
     marks: list[Mark] = [line((-wide - 6, 0), (right + wide + 6, 0), weight="heavy")]
@@ -113,9 +133,9 @@ def _posts(view: _View) -> tuple[Mark, ...]:
 def _rails(view: _View) -> tuple[Mark, ...]:
     rail, bay = view.job.system.level, view.bay
     return (
-        rect(view.pt(view.start), view.pt(bay.sweep), view.pt(bay.bottom_cut),
+        rect(view.pt(view.start), view.up(bay.sweep), view.pt(bay.bottom_cut),
              view.pt(rail.bottom_depth), weight="heavy", fill="white"),
-        rect(view.pt(view.top_start), view.pt(bay.top - rail.top_depth), view.pt(bay.top_cut),
+        rect(view.pt(view.top_start), view.up(bay.top - rail.top_depth), view.pt(bay.top_cut),
              view.pt(rail.top_depth), weight="heavy", fill="white"),
     )  # fmt: skip
 
@@ -123,13 +143,28 @@ def _rails(view: _View) -> tuple[Mark, ...]:
 def _balusters(view: _View) -> tuple[Mark, ...]:
     rail, bay = view.job.system.level, view.bay
     wide = view.pt(rail.baluster_width)
-    low, high = view.pt(bay.sweep + rail.bottom_depth), view.pt(bay.top - rail.top_depth)
+    low, high = view.up(bay.sweep + rail.bottom_depth), view.up(bay.top - rail.top_depth)
     middle = view.pt(view.start + bay.bottom_cut / 2)
     bars = (
         rect(view.pt(view.start + mark) - wide / 2, low, wide, high - low, weight="narrow")
         for mark in bay.marks
     )
     return (*bars, line((middle, low - 10), (middle, high + 10), weight="hair", dashed=True))
+
+
+def _break_line(view: _View) -> tuple[Mark, ...]:
+    """Two toothed lines across posts and balusters, nothing between them."""
+    if not view.cut_out:
+        return ()
+    reach = view.pt(view.job.system.sleeve.outside) + 6
+    start, end = -reach, view.pt(view.bay.clear) + reach
+    count = max(2, round((end - start) / _TEETH))
+    teeth = [
+        (start + (end - start) * i / count, view.broken + (2.0 if i % 2 else -2.0))
+        for i in range(count + 1)
+    ]
+    over = [(x, y + _BREAK) for x, y in reversed(teeth)]
+    return (shape((*teeth, *over), weight="narrow", fill="white"),)
 
 
 def _feet(view: _View) -> tuple[Mark, ...]:
@@ -170,7 +205,8 @@ def _at(view: _View, at: Length) -> At:
 def _over(view: _View) -> tuple[Mark, ...]:
     """Names, gaps, then each length on a line of its own over the bay."""
     bay = view.bay
-    high = view.pt(bay.top + view.job.system.sleeve.reveal + view.job.system.sleeve.cap_depth) + 4
+    sleeve = view.job.system.sleeve
+    high = view.up(bay.top + sleeve.reveal) + view.pt(sleeve.cap_depth) + 4
     words = rows(_words(view), top=high, lane="over", down=False)
     marks: list[Mark] = list(words.labels)
     high += words.height + _GAP
@@ -190,8 +226,10 @@ def _words(view: _View) -> list[Says]:
         for x, end, side in names
     ]  # fmt: skip
     out.append(Says(x=right / 2, text=bay.parity, measure=False))
-    left_says = _end_words(view, bay.gap_left, bay.mitre_left_deg)
-    right_says = _end_words(view, bay.gap_right, bay.mitre_right_deg)
+    if not (bay.mitre_left_deg or bay.mitre_right_deg):
+        return out
+    left_says = f"saw {angle(bay.mitre_left_deg)}"
+    right_says = f"saw {angle(bay.mitre_right_deg)}"
     inside = (
         Says(x=2, text=left_says, anchor="start"),
         Says(x=right - 2, text=right_says, anchor="end"),
@@ -204,19 +242,10 @@ def _words(view: _View) -> list[Says]:
     return [*out, *(inside if room + 20 < right else outside)]
 
 
-def _end_words(view: _View, gap: Length, mitre_deg: float) -> str:
-    """What belongs to one end of the bay; a saw setting only where it is not square."""
-    saw = f"saw {angle(mitre_deg)}, " if mitre_deg else ""
-    return f"{saw}gap {view.says(gap)}"
-
-
 def _lengths(view: _View) -> list[tuple[str, float, Length]]:
     bay = view.bay
     if bay.top_cut == bay.bottom_cut:
-        return [
-            (f"cut both rails {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut),
-            (f"clear opening {view.says(bay.clear)}", 0.0, bay.clear),
-        ]
+        return [(f"cut both rails {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut)]
     return [
         (f"cut bottom rail {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut),
         (f"cut top rail {view.says(bay.top_cut)}", view.top_start, bay.top_cut),
@@ -228,7 +257,7 @@ def _heights(view: _View) -> tuple[Mark, ...]:
     x = view.pt(bay.clear + view.job.system.sleeve.outside) + 14
     stops = [
         At(at=0, says="0"),
-        At(at=view.pt(bay.sweep), says=f"sweep {view.says(bay.sweep)}"),
-        At(at=view.pt(bay.top), says=f"top {view.says(bay.top)}"),
+        At(at=view.up(bay.sweep), says=f"sweep {view.says(bay.sweep)}"),
+        At(at=view.up(bay.top), says=f"top {view.says(bay.top)}"),
     ]
     return up(stops, x=x, away=1, lane="heights", size=ACT).marks

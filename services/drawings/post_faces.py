@@ -12,14 +12,14 @@ from schemas.bays import FaceMark, PostHeight
 from schemas.drawings import Drawing
 from schemas.job import Job
 from schemas.lengths import Length
-from services.drawings.boxes import LINE, text_width
+from services.drawings.boxes import DESCENT, LINE, text_width
 from services.drawings.dimensions import At, up
 from services.drawings.finish import finish
 from services.drawings.lines import ACT, READ, Mark, line, rect, word
 from services.drawings.scale import Scale, choose_scale
 from services.tape import is_metric, text
 
-_TALL = 150.0
+_TALL = 100.0
 
 
 def post_faces(*, group: Sequence[PostHeight], job: Job) -> Drawing:
@@ -67,7 +67,8 @@ def _face(
     run = up(_stops(faces, post, scale, job.step), x=left + wide + 12, away=1, lane=f"face-{bay}")
     marks += run.marks
     title = f"face to {bay}"
-    marks.append(word(left, high + LINE * READ + 2, title, size=ACT, bold=True, lane="faces"))
+    over = max(high, run.slots[-1] + LINE * READ / 2) + DESCENT * ACT + 4
+    marks.append(word(left, over, title, size=ACT, bold=True, lane="faces"))
     return marks, max(wide + 12 + run.reach, text_width(title, size=ACT, bold=True))
 
 

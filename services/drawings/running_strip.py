@@ -6,7 +6,9 @@ the tape. A long leg goes on in further strips, still counted from its own zero.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from schemas.drawings import WIDEST, Drawing
 from schemas.layout import Bay, LaidLeg, Layout
@@ -21,8 +23,8 @@ from services.tape import angle, text
 
 _BAYS_A_STRIP = 6
 _ROOM = WIDEST - 90
-_LINE_Y = 18.0
-_LEAST = 12
+_LINE_Y = 14.0
+_LEAST = 16
 """A strip is never drawn larger: a single short bay needs no more."""
 _BOX_PAD = 5.0
 _OPENINGS = {"stair-opening": "stair opening", "gate-opening": "gate opening"}
@@ -157,10 +159,16 @@ def _centres(strip: _Strip, *, first: bool) -> tuple[Mark, ...]:
     names = [name for name, _ in posts]
     if first and strip.leg.zero_is == "wall":
         stops, names = [At(at=strip.x(0), says="0"), *stops], ["wall", *names]
-    rooms = [max(text_width(n, size=ACT, bold=True) + 6, ACT * LINE) for n in names]
+    wide = [text_width(s.says, size=ACT, bold=True, stacked=True) + 8 for s in stops]
+    upright = _apart(stops, wide)
+    least = wide if upright else [ACT * LINE] * len(stops)
+    rooms = [
+        max(text_width(n, size=ACT, bold=True) + 6, room)
+        for n, room in zip(names, least, strict=True)
+    ]
     run = along(
         stops, y=_LINE_Y, away=1, lane="centres", size=ACT, rooms=rooms, feet=_LINE_Y / 2,
-        from_zero=first,
+        from_zero=first, upright=upright,
     )  # fmt: skip
     high = _LINE_Y + run.reach + 4
     titles = (
@@ -168,6 +176,12 @@ def _centres(strip: _Strip, *, first: bool) -> tuple[Mark, ...]:
         for slot, name in zip(run.slots, names, strict=True)
     )
     return (*run.marks, *titles)
+
+
+def _apart(stops: Sequence[At], wide: Sequence[float]) -> bool:
+    """Whether values so wide find room beside each other where they belong."""
+    pairs = zip(pairwise(stops), pairwise(wide), strict=True)
+    return all(b.at - a.at >= (left + right) / 2 for (a, b), (left, right) in pairs)
 
 
 def _faces_and_notes(strip: _Strip, first: bool) -> tuple[Mark, ...]:  # noqa: FBT001 read once

@@ -7,11 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from schemas.drawings import TALLEST, WIDEST
+from schemas.drawings import LONGEST_BAR, TALLEST, WIDEST
 from schemas.errors import GeometryError
 from schemas.lengths import FOOT, INCH, PER_MM
 
-_BAR_ROOM = 150.0
 _POINTS_AN_INCH = 72.0
 _INCH_RATIOS = (
     1, 2, 3, 4, 6, 8, 10, 12, 16, 20, 24, 32, 36, 48, 60, 72, 96, 120, 144, 192, 240, 360, 480,
@@ -51,7 +50,7 @@ class Scale:
     def bar(self) -> int:
         """What the check bar stands for. [1/320 mm]."""
         bars = _METRIC_BARS if self.metric else _INCH_BARS
-        return max((b for b in bars if self.points(b) <= _BAR_ROOM), default=bars[0])
+        return max((b for b in bars if self.points(b) <= LONGEST_BAR), default=bars[0])
 
     @property
     def bar_says(self) -> str:

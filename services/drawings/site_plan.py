@@ -372,8 +372,7 @@ def _looking(marks: Sequence[Mark]) -> tuple[Mark, ...]:
     middle = (min(b.left for b in boxes) + max(b.right for b in boxes)) / 2
     low = min(b.bottom for b in boxes) - 12
     return (
-        line((middle, low - 26), (middle, low), weight="wide"),
-        arrowhead((middle, low), coming_from=(middle, low - 26)),
-        word(middle, low - 40, "looking from the yard toward the house", size=12, anchor="middle",
-             lane="looking"),
-    )  # fmt: skip
+        line((middle, low - 22), (middle, low), weight="wide"),
+        arrowhead((middle, low), coming_from=(middle, low - 22)),
+        word(middle + 10, low - 18, "looking from the yard", size=12, lane="looking"),
+    )

@@ -7,6 +7,7 @@ beside them, each from what that post stands on.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import cos, radians, tan
 
@@ -40,6 +41,8 @@ class View:
     rail: RoutedRail
     bays: Bays
     scale: Scale
+    others: tuple[str, ...] = ()
+    """Names of the bays that are built the same but for their hand."""
 
     def pt(self, length: float) -> float:
         """A length on paper. [pt]."""
@@ -92,15 +95,17 @@ class View:
         return next((p for p in self.bays.posts if p.post == name), None)
 
 
-def stair_drawings(*, bay: StairBay, job: Job, bays: Bays) -> tuple[Drawing, ...]:
-    """Draw a stair bay: elevation, rail on the bench, plumb cuts.
+def stair_drawings(*, group: Sequence[StairBay], job: Job, bays: Bays) -> tuple[Drawing, ...]:
+    """Draw a stair bay for all that are built like it: elevation, rail on the bench, plumb cuts.
 
     Args:
-        bay: One side of a flight, or a part of it between mid posts.
+        group: A side of a flight, or a part of it between mid posts, and those that are the
+            same but for their hand. [at least one]
         job: For the stair as measured and the rail's sizes.
         bays: For the heights of both posts.
     """
-    view = view_of(bay=bay, job=job, bays=bays)
+    bay, *others = group
+    view = replace(view_of(bay=bay, job=job, bays=bays), others=tuple(b.name for b in others))
     metric = is_metric(job.step)
     bench = choose_scale(wide=bay.cut, room=_BENCH_ROOM, metric=metric)
     return (
@@ -127,7 +132,10 @@ def _name(view: View, what: str) -> str:
 
 
 def _title(view: View) -> str:
-    return f"Stair bay {view.bay.name}, {view.bay.side} side going up"
+    if not view.others:
+        return f"Stair bay {view.bay.name}, {view.bay.side} side going up"
+    names = ", ".join((view.bay.name, *view.others))
+    return f"Stair bays {names}: {1 + len(view.others)} off, handed"
 
 
 def _elevation(view: View) -> Drawing:
@@ -159,9 +167,9 @@ def _steps(view: View) -> tuple[Mark, ...]:
 def _posts(view: View) -> tuple[Mark, ...]:
     wide = view.job.system.sleeve.outside
     out: list[Mark] = []
-    for name, left, foot in (
-        (view.bay.lower_post, -wide, view.lower_foot),
-        (view.bay.upper_post, view.bay.clear, view.upper_foot),
+    for name, end, left, foot in (
+        (view.bay.lower_post, "lower", -wide, view.lower_foot),
+        (view.bay.upper_post, "upper", view.bay.clear, view.upper_foot),
     ):
         high = _sleeve(view, name)
         out.append(rect(view.pt(left), view.pt(foot), view.pt(wide), view.pt(high), fill="light"))
@@ -170,8 +178,8 @@ def _posts(view: View) -> tuple[Mark, ...]:
             rect(view.pt(left) - 2, view.pt(foot + high), view.pt(wide) + 4, cap, fill="white")
         )
         out.append(
-            word(view.pt(left + wide / 2), view.pt(foot + high) + cap + 5, name, size=ACT,
-                 bold=True, anchor="middle", lane="posts")
+            word(view.pt(left + wide / 2), view.pt(foot + high) + cap + 5,
+                 end if view.others else name, size=ACT, bold=True, anchor="middle", lane="posts")
         )  # fmt: skip
     return tuple(out)
 

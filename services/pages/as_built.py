@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tick, Ticks, WriteIn
 from schemas.plan import Plan
-from services.pages.wording import Ruler, hours_words, side_words, units_note
+from services.pages.wording import Ruler, hours_words, side_words, units_words
 
 
 def as_built(plan: Plan) -> Sheet:
@@ -16,10 +16,9 @@ def as_built(plan: Plan) -> Sheet:
     ruler = Ruler(step=plan.job.step)
     return Sheet(
         key="as-built",
-        title="As built, photos, sign-off",
-        place="Comes back to the office",
+        title="As built, sign-off",
+        place=f"{units_words(ruler)}. Comes back to the office",
         blocks=(
-            units_note(ruler),
             *_openings(plan, ruler),
             *_photos(plan),
             *_hours(plan),
@@ -59,20 +58,23 @@ def _photos(plan: Plan) -> tuple[Block, ...]:
     lines += [f"Gate {gate.name} closed, and its latch" for gate in plan.job.gates]
     lines += ["Each leg finished", "Anything left open overnight, with its barrier", "Leftovers"]
     ticks = tuple(Tick(text=line) for line in dict.fromkeys(lines))
-    return (Heading(text="Photos, with bay or post in the name"), Ticks(ticks=ticks))
+    return (Heading(text="Photos, with bay or post in the name"), Ticks(ticks=ticks, abreast=2))
 
 
 def _hours(plan: Plan) -> tuple[Block, ...]:
+    """Planned hours, two sets of columns abreast."""
     columns = (
-        Column(head="Work", share=2.4, bold=True), Column(head="Count", align="right"),
-        Column(head="Planned", align="right"), Column(head="Took", box=True),
+        Column(head="Work", share=2.2, bold=True, rule=True), Column(head="Count", align="right"),
+        Column(head="Planned", share=1.2, align="right"), Column(head="Took", share=1.1, box=True),
     )  # fmt: skip
-    rows = tuple(
-        Row(cells=(line.task, f"{line.count:g}", hours_words(line.hours), ""))
-        for line in plan.takeoff.hours
-    )
-    total = Row(cells=("All", "", hours_words(plan.takeoff.crew_hours), ""), strong=True)
-    return (Heading(text="Hours of the crew"), Table(columns=columns, rows=(*rows, total)))
+    cells = [
+        (line.task, f"{line.count:g}", hours_words(line.hours), "") for line in plan.takeoff.hours
+    ]
+    cells.append(("All", "", hours_words(plan.takeoff.crew_hours), ""))
+    deep = -(-len(cells) // 2)
+    cells += [("", "", "", "")] * (2 * deep - len(cells))
+    rows = tuple(Row(cells=cells[i] + cells[i + deep]) for i in range(deep))
+    return (Heading(text="Hours of the crew"), Table(columns=columns * 2, rows=rows))
 
 
 def _sign_off() -> tuple[Block, ...]:
@@ -86,7 +88,7 @@ def _sign_off() -> tuple[Block, ...]:
     )
     return (
         Heading(text="Before leaving"),
-        Ticks(ticks=tuple(Tick(text=line) for line in lines)),
+        Ticks(ticks=tuple(Tick(text=line) for line in lines), abreast=2),
         Heading(text="Sign-off"),
         Prose(text="Signing says that the work was shown. It is not an inspection."),
         WriteIn(

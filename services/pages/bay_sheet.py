@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from schemas.bays import LevelBay
-from schemas.pages import Block, Break, Fact, Facts, Prose, Sheet
+from schemas.pages import Fact, Facts, Prose, Sheet
 from schemas.plan import Plan
 from services.pages.as_measured import as_measured
-from services.pages.cut_from import cut_from_lines
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, count_words, joined, movement_words, units_note
+from services.pages.wording import Ruler, count_words, joined, movement_words, units_words
 from services.tape import angle
 
 
@@ -27,22 +26,18 @@ def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
 def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
     bay, ruler = group[0], Ruler(step=plan.job.step)
     names = [b.name for b in group]
-    off = f"{len(group)} off: {joined(names)}" if len(group) > 1 else "1 off"
+    off = f"{len(group)} off: {joined(names)}" if len(group) > 1 else f"1 off: {names[0]}"
     return Sheet(
         key=f"bay-{bay.name}",
         title=f"Bay {bay.name}",
-        place=f"{off}. Seen from the yard",
+        place=f"{units_words(ruler)}. {off}, seen from the yard",
         blocks=(
-            units_note(ruler),
             Facts(facts=_first(bay, ruler), columns=4),
-            *figures.named(f"elevation-{bay.name}"),
-            Break(),
-            Facts(facts=_more(bay, ruler), columns=4),
-            *_others(bay),
-            *cut_from_lines(plan, names),
+            *figures.untitled(f"elevation-{bay.name}"),
+            Prose(text=_more(bay, ruler)),
             *as_measured(
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
-                high=bay.window_high, ruler=ruler, margin="Left margin",
+                high=bay.window_high, ruler=ruler, margin="margin at the left end",
             ),
         ),
     )  # fmt: skip
@@ -70,35 +65,22 @@ def _ends(left: int, right: int, ruler: Ruler) -> str:
     return f"left {ruler.mark(left)}, right {ruler.mark(right)}"
 
 
-def _more(bay: LevelBay, ruler: Ruler) -> tuple[Fact, ...]:
-    sweep = ruler.mark(bay.sweep)
-    if bay.sweep_low != bay.sweep:
-        sweep = f"high side {sweep}, low side {ruler.mark(bay.sweep_low)}"
-    saws = f"{angle(bay.mitre_left_deg)} and {angle(bay.mitre_right_deg)}"
-    heights = f"{sweep}; top of top rail {ruler.mark(bay.top)}"
-    lift = f"{ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}"
+def _more(bay: LevelBay, ruler: Ruler) -> str:
+    """What else the crew must know of the bay, in running words."""
+    bottom = _ends(bay.margin_left, bay.margin_right, ruler)
+    top = _ends(bay.top_margin_left, bay.top_margin_right, ruler)
+    margins = bottom if bottom == top else f"{bottom}; top rail {top}"
+    low = f", low side {ruler.mark(bay.sweep_low)}" if bay.sweep_low != bay.sweep else ""
+    left, right = bay.mitre_left_deg, bay.mitre_right_deg
+    saws = f" Saw, left {angle(left)}, right {angle(right)}." if left or right else ""
     return (
-        Fact(label="End margin, bottom rail", value=_margins(bay, ruler)),
-        Fact(label="End margin, top rail", value=_top_margins(bay, ruler)),
-        Fact(label="Post to baluster", value=_ends(bay.gap_left, bay.gap_right, ruler)),
-        Fact(label="Baluster to baluster", value=ruler.mark(bay.gap_between)),
-        Fact(label="Surface to bottom rail", value=heights),
-        Fact(label="Foot blocks from left", value=ruler.marks(bay.foot_blocks)),
-        Fact(label="Drain holes from left", value=ruler.marks(bay.drain_holes)),
-        Fact(label="Saw, left and right", value=saws),
-        Fact(label="Brackets", value=_brackets(bay)),
-        Fact(label="Lift", value=lift),
-        Fact(label="Moves with heat", value=movement_words(bay.movement, ruler)),
-        Fact(label="Hole pitch", value=ruler.mark(bay.pitch)),
+        f"Rail end to first hole {margins}; hole pitch {ruler.mark(bay.pitch)}. Post to baluster "
+        f"{_ends(bay.gap_left, bay.gap_right, ruler)}; baluster to baluster "
+        f"{ruler.mark(bay.gap_between)}.{saws} Sweep under the rail {ruler.mark(bay.sweep)}{low}. "
+        f"Drain holes from the left end {ruler.marks(bay.drain_holes)}. Brackets: "
+        f"{_brackets(bay)}. Lift {ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}. "
+        f"Moves with heat {movement_words(bay.movement, ruler)}.{_others(bay)}"
     )
-
-
-def _margins(bay: LevelBay, ruler: Ruler) -> str:
-    return _ends(bay.margin_left, bay.margin_right, ruler)
-
-
-def _top_margins(bay: LevelBay, ruler: Ruler) -> str:
-    return _ends(bay.top_margin_left, bay.top_margin_right, ruler)
 
 
 def _brackets(bay: LevelBay) -> str:
@@ -114,8 +96,7 @@ def _brackets(bay: LevelBay) -> str:
     return "; ".join(out) or "none"
 
 
-def _others(bay: LevelBay) -> tuple[Block, ...]:
+def _others(bay: LevelBay) -> str:
     if not bay.others:
-        return ()
-    counts = joined(map(str, bay.others))
-    return (Prose(text=f"Also legal at this opening, not chosen: {counts} balusters."),)
+        return ""
+    return f" Also legal here, not chosen: {joined(map(str, bay.others))} balusters."

@@ -3,20 +3,12 @@
 from __future__ import annotations
 
 from schemas.cut_plan import Bar, Piece, PlacedPiece
-from schemas.pages import Column, Prose, Row, Sheet, Table
+from schemas.pages import Prose, Sheet, Ticket, Tickets
 from schemas.plan import Plan
 from services.pages.cut_from import pieces_on
 from services.pages.wording import Ruler, units_note
 from services.tape import angle
 
-_COLUMNS = (
-    Column(head="Rail", share=1, bold=True),
-    Column(head="Cut", share=1.1, align="right", bold=True),
-    Column(head="Saw left, right", share=1.6),
-    Column(head="Left end to first hole", share=1.3, align="right"),
-    Column(head="Bar, hole", share=1), Column(head="Holes face", share=0.9),
-    Column(head="Cut by", share=0.9, box=True),
-)  # fmt: skip
 _FACES = {"top": "down", "bottom": "up"}
 """Where a rail's holes look once it is in place."""
 
@@ -27,37 +19,53 @@ def cut_tickets(plan: Plan) -> Sheet:
     Args:
         plan: The finished plan.
     """
-    ruler = Ruler(step=plan.job.step)
-    rows = tuple(
-        row
-        for bar in plan.cuts.bars
-        for placed, piece in pieces_on(bar, plan)
-        for row in _tickets(bar, placed, piece, ruler)
-    )
     return Sheet(
         key="cut-tickets",
         title="Cut tickets",
         place="Cut apart on the heavy lines; one to each rail",
         blocks=(
-            units_note(ruler),
-            Prose(text="A rail whose ticket carries another revision is held, not used. On a "
-                  "stair, left is the lower end."),
-            Table(columns=_COLUMNS, rows=rows, size="large"),
+            units_note(Ruler(step=plan.job.step)),
+            Prose(text="Tape each on with its left edge toward the end it names. A rail whose "
+                  "ticket carries another revision is held, not used."),
+            Tickets(tickets=tickets(plan)),
         ),
     )  # fmt: skip
 
 
-def _tickets(bar: Bar, placed: PlacedPiece, piece: Piece, ruler: Ruler) -> tuple[Row, ...]:
-    rails = ("top", "bottom") if piece.rails == "pair" else (piece.rails,)
+def tickets(plan: Plan) -> tuple[Ticket, ...]:
+    """A ticket for every rail, in the order of the bars."""
+    ruler = Ruler(step=plan.job.step)
+    stairs = {bay.name for bay in plan.bays.stair}
     return tuple(
-        Row(
-            cells=(
-                rail, ruler.mark(piece.length),
-                f"{angle(piece.saw_left_deg)}, {angle(piece.saw_right_deg)}",
-                ruler.mark(piece.margin_left), f"{bar.number}, {placed.first_hole}",
-                _FACES[rail], "",
-            ),
-            group=f"{piece.job} rev {piece.revision}   {piece.bay}   {rail} rail",
+        ticket
+        for bar in plan.cuts.bars
+        for placed, piece in pieces_on(bar, plan)
+        for ticket in _tickets(bar, placed, piece, ruler, stair=piece.bay in stairs)
+    )
+
+
+def _tickets(
+    bar: Bar, placed: PlacedPiece, piece: Piece, ruler: Ruler, *, stair: bool
+) -> tuple[Ticket, ...]:
+    rails = ("top", "bottom") if piece.rails == "pair" else (piece.rails,)
+    left = "lower" if stair else "left"
+    return tuple(
+        Ticket(
+            head=f"{piece.job} rev {piece.revision}",
+            piece=f"{piece.bay} {rail} rail",
+            cut=ruler.mark(piece.length),
+            lines=(_holes(piece, rail, left, ruler), _saw(bar, placed, piece)),
+            end=f"\N{LEFTWARDS ARROW} {left} end",
         )
         for rail in rails
-    )  # fmt: skip
+    )
+
+
+def _holes(piece: Piece, rail: str, left: str, ruler: Ruler) -> str:
+    margin = ruler.mark(piece.margin_left)
+    return f"{left} end to first hole {margin}; holes face {_FACES[rail]}"
+
+
+def _saw(bar: Bar, placed: PlacedPiece, piece: Piece) -> str:
+    saws = f"{angle(piece.saw_left_deg)}, {angle(piece.saw_right_deg)}"
+    return f"saw {saws}; bar {bar.number}, its hole {placed.first_hole}"

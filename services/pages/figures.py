@@ -20,6 +20,13 @@ class Figures:
         drawing = self._by_name.get(name)
         return (Figure(drawing=drawing),) if drawing else ()
 
+    def untitled(self, name: str) -> tuple[Figure, ...]:
+        """The drawing of that name on a sheet whose own head already names it."""
+        return tuple(
+            Figure(drawing=figure.drawing.model_copy(update={"title": ""}))
+            for figure in self.named(name)
+        )
+
     def starting(self, name: str) -> tuple[Figure, ...]:
         """The drawing of that name with its further parts, or all of that kind."""
         return tuple(

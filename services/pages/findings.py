@@ -55,7 +55,7 @@ def findings(plan: Plan) -> Sheet:
             Prose(text=CLAIM),
             units_note(ruler),
             _counts(plan),
-            Table(columns=_COLUMNS, rows=_rows(plan, ruler)),
+            Table(columns=_COLUMNS, rows=_rows(plan, ruler), size="dense"),
             *_workings(plan),
             *_doubts(plan),
             *_not_ours(),
@@ -120,7 +120,7 @@ def _workings(plan: Plan) -> tuple[Block, ...]:
     )
     if not notes:
         return ()
-    return (Heading(text="Workings and notes"), *(Prose(text=note) for note in notes))
+    return (Heading(text="Workings and notes"), *(Prose(text=note, role="small") for note in notes))
 
 
 def _doubts(plan: Plan) -> tuple[Block, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import groupby
 
 from schemas.pages import Block, Heading, Prose, Sheet, Tick, Ticks
@@ -41,18 +42,44 @@ def install(plan: Plan) -> Sheet:
 def _stage(
     stage: str, steps: list[Step], cautions: dict[str, Caution], last: Step
 ) -> tuple[Block, ...]:
-    ticks = tuple(_tick(step, cautions, last=step is last) for step in steps)
-    return (Heading(text=stage), Ticks(ticks=ticks))
+    """A part of the work; what to beware of all through it is said once at its head."""
+    throughout = _throughout(steps)
+    says = _short(throughout, cautions)
+    head = (Prose(text=f"All through: {says}", role="strong"),) if says else ()
+    unders = [_under(step, cautions, throughout, last=step is last) for step in steps]
+    ticks = tuple(
+        _tick(step, under, before=unders[i - 1] if i else "", number=steps[i - 1].number)
+        for i, (step, under) in enumerate(zip(steps, unders, strict=True))
+    )
+    return (Heading(text=stage), *head, Ticks(ticks=ticks))
 
 
-def _tick(step: Step, cautions: dict[str, Caution], *, last: bool) -> Tick:
-    end = "List complete." if last else ""
+def _throughout(steps: list[Step]) -> tuple[str, ...]:
+    """Cautions of every step of a part of the work, if it has several."""
+    if len(steps) == 1:
+        return ()
+    return tuple(key for key in steps[0].cautions if all(key in s.cautions for s in steps))
+
+
+def _tick(step: Step, under: str, *, before: str, number: int) -> Tick:
+    if under and under == before:
+        under = f"People, tools, slip as in step {number}."
     return Tick(
         text=step.text,
         mark=step.hold or str(step.number),
         hold=step.hold is not None,
-        under=tuple(filter(None, (_with(step), _slip(step), _short(step, cautions), end))),
+        under=(under,) if under else (),
     )
+
+
+def _under(
+    step: Step, cautions: dict[str, Caution], throughout: tuple[str, ...], *, last: bool
+) -> str:
+    """People, tool, wait, the usual slip, cautions of this step alone."""
+    own = [key for key in step.cautions if key not in throughout]
+    lines = (_with(step), _slip(step), _short(own, cautions), "List complete" if last else "")
+    said = ". ".join(filter(None, lines))
+    return f"{said}." if said else ""
 
 
 def _with(step: Step) -> str:
@@ -68,7 +95,7 @@ def _slip(step: Step) -> str:
     return f"Usual slip: {step.slip}" if step.slip else ""
 
 
-def _short(step: Step, cautions: dict[str, Caution]) -> str:
-    """Its cautions on one line, each under its signal word."""
-    said = [cautions[key] for key in step.cautions if key in cautions]
+def _short(keys: Iterable[str], cautions: dict[str, Caution]) -> str:
+    """Cautions on one line, each under its signal word."""
+    said = [cautions[key] for key in keys if key in cautions]
     return ". ".join(f"{caution.signal}: {caution.short}" for caution in said)

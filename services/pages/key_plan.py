@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from schemas.layout import LaidLeg
-from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table
+from schemas.pages import Block, Column, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from schemas.site import Stair
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, joined, units_note, yes
+from services.pages.wording import Ruler, joined, units_words, yes
 
 
 def key_plan(plan: Plan, figures: Figures) -> Sheet:
@@ -21,14 +21,15 @@ def key_plan(plan: Plan, figures: Figures) -> Sheet:
     return Sheet(
         key="key-plan",
         title="Key plan",
-        place="Whole site",
+        place=f"{units_words(ruler)}. Whole site, the house at the top",
         blocks=(
-            units_note(ruler),
-            *figures.named("key-plan"),
-            Heading(text="Legs"),
-            Table(columns=_LEG_COLUMNS, rows=tuple(_leg(leg, ruler) for leg in plan.layout.legs)),
-            Prose(text="Falls: how much the deck's surface drops along the leg."),
-            *(Prose(text=f"Leg {leg.name}: {leg.reason}.") for leg in plan.layout.legs),
+            *figures.untitled("key-plan"),
+            Table(
+                columns=_LEG_COLUMNS,
+                rows=tuple(_leg(leg, ruler) for leg in plan.layout.legs),
+                size="dense",
+            ),
+            Prose(text=_reasons(plan)),
             *_stairs(plan, ruler),
             *_gates(plan, ruler),
         ),
@@ -41,6 +42,12 @@ _LEG_COLUMNS = (
     Column(head="Drop to ground", share=1.2, align="right"),
     Column(head="Falls", share=0.9, align="right"),
 )  # fmt: skip
+
+
+def _reasons(plan: Plan) -> str:
+    """Why each leg is parted as it is."""
+    legs = " ".join(f"Leg {leg.name}: {leg.reason}." for leg in plan.layout.legs)
+    return f"{legs} Falls: how much the deck's surface drops along the leg."
 
 
 def _leg(leg: LaidLeg, ruler: Ruler) -> Row:
@@ -59,7 +66,7 @@ def _stairs(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         Column(head="Rail on", share=1.4), Column(head="Foot on", share=2.4),
     )  # fmt: skip
     rows = tuple(_stair(stair, ruler) for stair in plan.job.stairs)
-    return (Heading(text="Stairs"), Table(columns=columns, rows=rows))
+    return (Table(columns=columns, rows=rows, size="dense"),)
 
 
 def _stair(stair: Stair, ruler: Ruler) -> Row:
@@ -90,4 +97,4 @@ def _gates(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         )
         for g in plan.job.gates
     )  # fmt: skip
-    return (Heading(text="Gates"), Table(columns=columns, rows=rows))
+    return (Table(columns=columns, rows=rows, size="dense"),)

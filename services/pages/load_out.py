@@ -32,20 +32,19 @@ def load_out(plan: Plan) -> Sheet:
     return Sheet(
         key="load-out",
         title="Load-out",
-        place="First line goes in first and comes out last",
+        place="First line goes in first. Picked: yard. Loaded: lead. Back: evening",
         blocks=(
             _weights(takeoff, ruler),
-            Prose(text="Picked: at the yard. Loaded: by the lead. Back: in the evening."),
-            Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines)),
+            Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines), size="dense"),
             *_notes(takeoff),
-            *_counts(takeoff),
             *_tools(takeoff),
+            *_counts(takeoff),
         ),
     )
 
 
 _COLUMNS = (
-    Column(head="Load", share=3.2, bold=True), Column(head="Pieces", share=0.9, align="right"),
+    Column(head="Load", share=3.6, bold=True), Column(head="Pieces", share=0.8, align="right"),
     Column(head="Spare in it", share=0.8, align="right"),
     Column(head="Packs", share=1.3, align="right", bold=True),
     Column(head="Weight", share=1, align="right"), Column(head="Picked", share=0.9, box=True),
@@ -79,16 +78,8 @@ def _notes(takeoff: Takeoff) -> tuple[Block, ...]:
 
 def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
     """What each count comes from, so that it can be checked."""
-    columns = (Column(head="Item", share=1.6, bold=True), Column(head="Counted from", share=4))
-    rows = tuple(
-        Row(cells=(line.named, f"{line.why}: {joined(line.places)}" if line.places else line.why))
-        for line in takeoff.lines
-        if line.why
-    )
-    return (
-        Heading(text="Where the counts come from"),
-        Table(columns=columns, rows=rows, size="small"),
-    )
+    says = " ".join(f"{line.named}: {line.why}." for line in takeoff.lines if line.why)
+    return (Heading(text="Where the counts come from"), Prose(text=says, role="small"))
 
 
 def _tools(takeoff: Takeoff) -> tuple[Block, ...]:
@@ -99,4 +90,4 @@ def _tools(takeoff: Takeoff) -> tuple[Block, ...]:
         Column(head="On truck", share=0.9, box=True),
     )  # fmt: skip
     rows = tuple(Row(cells=(task, joined(tools), "")) for task, tools in takeoff.tools)
-    return (Heading(text="Tools by task"), Table(columns=columns, rows=rows))
+    return (Heading(text="Tools by task"), Table(columns=columns, rows=rows, size="dense"))

@@ -102,21 +102,33 @@ def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
 def _faces(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     """Heights of both rails on every face, faces alike in one row."""
     columns = (
-        Column(head="Post, face to", share=3, bold=True), Column(head="Bracket"),
+        Column(head="Post, all faces or face to", share=3, bold=True), Column(head="Bracket"),
         Column(head="Bottom rail, under", align="right"),
         Column(head="Bottom rail, over", align="right"),
         Column(head="Top rail, under", align="right"),
         Column(head="Top rail, over", align="right"),
     )  # fmt: skip
     brackets = _brackets(plan)
-    alike: dict[tuple[str, ...], list[str]] = {}
+    alike: dict[tuple[str, ...], list[tuple[str, str]]] = {}
     for post in plan.bays.posts:
         for bay in dict.fromkeys(mark.bay for mark in post.faces):
             heights = _heights([m for m in post.faces if m.bay == bay], ruler)
             kind = brackets.get((bay, post.post), "")
-            alike.setdefault((kind, *heights), []).append(f"{post.post} to {bay}")
-    rows = tuple(Row(cells=(joined(places), *cells)) for cells, places in alike.items())
+            alike.setdefault((kind, *heights), []).append((post.post, bay))
+    rows = tuple(Row(cells=(_places(faces, plan), *cells)) for cells, faces in alike.items())
     return (Heading(text="Rails on the posts' faces"), Table(columns=columns, rows=rows))
+
+
+def _places(faces: Sequence[tuple[str, str]], plan: Plan) -> str:
+    """Posts all of whose faces are alike by name alone, others with the bay they face."""
+    every = {post.post: len({mark.bay for mark in post.faces}) for post in plan.bays.posts}
+    bays: dict[str, list[str]] = {}
+    for post, bay in faces:
+        bays.setdefault(post, []).append(bay)
+    return joined(
+        post if len(to) == every[post] else f"{post} to {' and '.join(to)}"
+        for post, to in bays.items()
+    )
 
 
 def _heights(marks: Sequence[FaceMark], ruler: Ruler) -> tuple[str, str, str, str]:

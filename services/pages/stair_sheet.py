@@ -1,56 +1,64 @@
-"""The sheet of one side of a stair."""
+"""The sheet of a stair bay, one for all that are built the same but for their hand."""
 
 from __future__ import annotations
 
-from schemas.bays import PostHeight, StairBay
-from schemas.pages import Block, Break, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
+from collections.abc import Sequence
+
+from schemas.bays import StairBay
+from schemas.pages import Block, Break, Column, Fact, Facts, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from services.pages.as_measured import as_measured
-from services.pages.cut_from import cut_from_lines
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, count_words, movement_words, units_note
+from services.pages.wording import Ruler, count_words, joined, movement_words, units_words
 from services.tape import angle
-
-_ABREAST = 4
 
 
 def stair_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
-    """A sheet for each stair bay: a side of a flight, or its parts between mid posts.
+    """A sheet for each different stair bay: a side of a flight, or its parts between mid posts.
 
     Args:
         plan: The finished plan.
         figures: Its drawings.
     """
-    return tuple(_sheet(bay, plan, figures) for bay in plan.bays.stair)
+    return tuple(_sheet(group, plan, figures) for group in plan.bays.alike_stair)
 
 
-def _sheet(bay: StairBay, plan: Plan, figures: Figures) -> Sheet:
-    ruler = Ruler(step=plan.job.step)
+def _sheet(group: Sequence[StairBay], plan: Plan, figures: Figures) -> Sheet:
+    bay, ruler = group[0], Ruler(step=plan.job.step)
     name = bay.name
     return Sheet(
         key=f"stair-{name}",
-        title=f"Stair bay {name}",
-        place=f"Stair {bay.stair}, {bay.side} side going up",
+        title=f"Stair {joined(b.name for b in group)}",
+        place=_place(group, ruler),
         blocks=(
-            units_note(ruler),
-            *figures.named(f"stair-{name}"),
-            Break(),
             Facts(facts=_first(bay, ruler), columns=4),
             *_triangle(bay, ruler),
-            Facts(facts=_posts(bay, plan, ruler), columns=4),
+            *figures.untitled(f"stair-{name}"),
             *_noses(bay, ruler),
+            _posts(group, plan, ruler),
+            Prose(text=_more(group, ruler)),
+            *as_measured(
+                bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
+                high=bay.window_high, ruler=ruler, margin="margin at the lower end",
+            ),
             Break(),
             *figures.named(f"plumb-cuts-{name}"),
             *figures.named(f"bench-{name}"),
-            Break(),
-            *_marks(bay, ruler),
-            *cut_from_lines(plan, [bay.name]),
-            *as_measured(
-                bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
-                high=bay.window_high, ruler=ruler, margin="Lower margin",
-            ),
+            Prose(text=_marks(bay, ruler)),
         ),
     )  # fmt: skip
+
+
+def _place(group: Sequence[StairBay], ruler: Ruler) -> str:
+    """How many, on which sides, and how it is looked at."""
+    units = f"{units_words(ruler)}, the lower end drawn at the left"
+    if len(group) == 1:
+        return f"{group[0].side.capitalize()} side going up. {units}"
+    return f"{len(group)} off, handed: {_sides(group)}. {units}"
+
+
+def _sides(group: Sequence[StairBay]) -> str:
+    return joined(f"{bay.name} {bay.side}" for bay in group)
 
 
 def _first(bay: StairBay, ruler: Ruler) -> tuple[Fact, ...]:
@@ -87,64 +95,61 @@ def _triangle(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
     return (Prose(text=says, role="lead"),)
 
 
-def _posts(bay: StairBay, plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
+def _posts(group: Sequence[StairBay], plan: Plan, ruler: Ruler) -> Table:
+    """The posts at both ends of every bay, each once."""
     heights = {height.post: height for height in plan.bays.posts}
-    posts = (("Foot", bay.lower_post), ("Top", bay.upper_post))
-    facts = [
-        fact
-        for what, name in posts
-        if name in heights
-        for fact in _sleeve(heights[name], what, ruler)
-    ]
-    handrail = "none on this side"
-    if bay.handrail is not None:
-        brackets = count_words(bay.handrail_brackets, "bracket")
-        high = f", top {ruler.mark(bay.handrail_height)} up" if bay.handrail_height else ""
-        handrail = f"{ruler.mark(bay.handrail)} along the slope{high}, {brackets}, ends returned"
-    return (
-        *facts,
-        Fact(label="Foot blocks, on the slope", value=ruler.marks(bay.foot_blocks)),
-        Fact(label="Handrail", value=handrail),
-        Fact(
-            label="Lift", value=f"{ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}"
-        ),
-        Fact(label="Moves with heat", value=movement_words(bay.movement, ruler)),
-    )
-
-
-def _sleeve(height: PostHeight, what: str, ruler: Ruler) -> tuple[Fact, Fact]:
-    core = f"{ruler.mark(height.core_least)} to {ruler.mark(height.core_most)}"
-    return (
-        Fact(label=f"{what} {height.post}: sleeve", value=ruler.mark(height.sleeve), big=True),
-        Fact(label=f"{what} {height.post}: core ends", value=core),
-    )
-
-
-def _marks(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
-    """Running marks along the slope, four abreast."""
-    depth = -(-len(bay.marks) // _ABREAST)
-    numbered = [(str(i), ruler.mark(mark)) for i, mark in enumerate(bay.marks, 1)]
-    numbered += [("", "")] * (depth * _ABREAST - len(numbered))
-    head = (Column(head="Hole", share=0.6, bold=True), Column(head="From lower end", align="right"))
+    ends = {bay.lower_post: "lower end" for bay in group}
+    ends |= {bay.upper_post: "upper end" for bay in group}
+    columns = (
+        Column(head="Post", bold=True), Column(head="Stands at"),
+        Column(head="Sleeve, cut", align="right", bold=True),
+        Column(head="Core ends, least", align="right"),
+        Column(head="Core ends, most", align="right"),
+    )  # fmt: skip
     rows = tuple(
-        Row(cells=tuple(c for k in range(_ABREAST) for c in numbered[i + k * depth]))
-        for i in range(depth)
+        Row(
+            cells=(
+                name, where, ruler.mark(heights[name].sleeve), ruler.mark(heights[name].core_least),
+                ruler.mark(heights[name].core_most),
+            )
+        )
+        for name, where in ends.items()
+        if name in heights
+    )  # fmt: skip
+    return Table(columns=columns, rows=rows)
+
+
+def _more(group: Sequence[StairBay], ruler: Ruler) -> str:
+    """What else the crew must know of the bay, in running words."""
+    bay = group[0]
+    handrails = "; ".join(f"{b.name} {_handrail(b, ruler)}" for b in group)
+    return (
+        f"Foot blocks on the slope from the lower end {ruler.marks(bay.foot_blocks)}. Handrail: "
+        f"{handrails}. Lift {ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}. "
+        f"Moves with heat {movement_words(bay.movement, ruler)}."
     )
-    ends = (
+
+
+def _handrail(bay: StairBay, ruler: Ruler) -> str:
+    if bay.handrail is None:
+        return "none"
+    brackets = count_words(bay.handrail_brackets, "bracket")
+    high = f", top {ruler.mark(bay.handrail_height)} up" if bay.handrail_height else ""
+    return f"{ruler.mark(bay.handrail)} along the slope{high}, {brackets}, ends returned"
+
+
+def _marks(bay: StairBay, ruler: Ruler) -> str:
+    """What the rail on the bench does not say of itself."""
+    return (
         f"Lower end to first hole {ruler.mark(bay.margin_lower)}, last hole to upper end "
         f"{ruler.mark(bay.margin_upper)}, pitch {ruler.mark(bay.pitch)}, all along the slope on "
         "the rail's axis."
-    )
-    return (
-        Heading(text="Hole centres along the slope"),
-        Prose(text=ends),
-        Table(columns=head * _ABREAST, rows=rows),
     )
 
 
 def _noses(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
     columns = (
-        Column(head="Nosing, from the top", share=1.4, bold=True),
+        Column(head="Nosing, from the top", share=1.2, bold=True),
         Column(head="Level, from the upper post's face", share=1.6, align="right"),
         Column(head="To top of top rail, plumb", share=1.5, align="right", bold=True),
         Column(head="To underside of bottom rail", share=1.5, align="right"),
@@ -159,4 +164,4 @@ def _noses(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
         )
         for nose in bay.heights
     )  # fmt: skip
-    return (Heading(text="Height over every nosing"), Table(columns=columns, rows=rows))
+    return (Table(columns=columns, rows=rows),)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from schemas.pages import Prose, Sheet
 from schemas.plan import Plan
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, units_note
+from services.pages.wording import Ruler, units_words
 
 
 def strips(plan: Plan, figures: Figures) -> Sheet:
@@ -18,10 +18,11 @@ def strips(plan: Plan, figures: Figures) -> Sheet:
     ruler = Ruler(step=plan.job.step)
     legs = (figure for leg in plan.layout.legs for figure in figures.starting(f"strip-{leg.name}"))
     how = Prose(
-        text="Over the strip: post centres. Under it: sleeve faces. In the boxes: clear openings. "
-        "Hook the tape once and mark all; do not add up openings."
+        text="Over a strip: post centres. Under it: sleeve faces. Boxed: clear openings. Hook the "
+        "tape once and mark all; never add up openings."
     )
     return Sheet(
-        key="strips", title="Running strips", place="Every leg, from its own zero",
-        blocks=(units_note(ruler), how, *legs),
+        key="strips", title="Running strips",
+        place=f"{units_words(ruler)}. Every leg, from its own zero",
+        blocks=(how, *legs),
     )  # fmt: skip

@@ -71,6 +71,11 @@ class Ruler:
         return f"{grams / _GRAMS_A_POUND:.0f} lb"
 
 
+def units_words(ruler: Ruler) -> str:
+    """The sheet's unit, where its own head has room for it."""
+    return "Millimetres" if ruler.metric else "Inches"
+
+
 def units_note(ruler: Ruler) -> Prose:
     """The line that says the sheet's unit and which side is left."""
     unit = "millimetres" if ruler.metric else "inches"

@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from schemas.errors import GeometryError, UnprintableText
 from schemas.pages import Block, Break, Imprint, Sheet
-from services.paper import figure, message, scan_code, table, ticks, words
+from services.paper import figure, message, scan_code, table, ticket, ticks, words
 from services.paper.flow import Piece, flow
 from services.paper.footer import Footer, set_footer
 from services.paper.frame import SIZES, Frame, PaperSize, inside_margins
@@ -71,6 +71,7 @@ _SETTERS: dict[str, Callable[..., list[Piece]]] = {
     "write_in": words.set_write_in,
     "table": table.set_table,
     "ticks": ticks.set_ticks,
+    "tickets": ticket.set_tickets,
     "message": message.set_message,
     "figure": figure.set_figure,
 }

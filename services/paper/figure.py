@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import chain
 
-from schemas.drawings import Drawing
+from schemas.drawings import LONGEST_BAR, Drawing
 from schemas.errors import GeometryError
 from schemas.pages import Figure
 from services.paper.flow import Piece
@@ -23,20 +23,27 @@ _SLACK = 1.0
 """A stroke's own thickness may reach so far out of its drawing's box. [pt]"""
 _REACH = 6.0
 """A label may reach so far over or under its drawing's box. [pt]"""
-_BAR_ROOM = 32.0
+_BAR_ROOM = 22.0
 """Under a drawing, for its scale and check bar. [pt]"""
+_SCALE_SHARE = 0.18
+"""How much of the width the scale in words may take."""
+_BAR_GAP = 8.0
+"""Between the check bar and its words. [pt]"""
 
 
 def set_figure(block: Figure, frame: Frame) -> list[Piece]:
     """A drawing with its title and scale, one piece.
 
     Raises:
-        GeometryError: Wider or taller than the frame, or drawn outside its own box.
+        GeometryError: Wider or taller than the frame, drawn outside its own box, or its check bar
+            too long.
     """
     drawing = block.drawing
-    title = fit(clean(drawing.title), BOLD, size=12, floor=10, most=2, room=frame.width)
+    says = clean(drawing.title).strip()
+    title = fit(says, BOLD, size=12, floor=10, most=2, room=frame.width)
+    head = title.height + 4 if says else 0
     under = _BAR_ROOM if drawing.scale or drawing.bar else 0
-    height = title.height + 6 + drawing.height + under + 4
+    height = head + drawing.height + under + 2
     _refuse_misfit(drawing, frame, height)
     left = frame.left + (frame.width - drawing.width) / 2
 
@@ -45,18 +52,21 @@ def set_figure(block: Figure, frame: Frame) -> list[Piece]:
         for line in title.lines:
             ink.text(frame.left, y - ASCENT * title.size, line, size=title.size, face=BOLD)
             y -= title.leading
-        y -= 6 + drawing.height
+        y = top - head - drawing.height
         ink.strokes(drawing.strokes, left=left, bottom=y, said=clean(drawing.said))
         room = replace(frame, bottom=y - _REACH, top=y + drawing.height + _REACH)
         for label in drawing.labels:
             paint_label(ink, label, left=left, bottom=y, frame=room)
-        _scale(ink, drawing, frame, y - 8)
+        _scale(ink, drawing, frame, y - 5)
 
-    return [Piece(height=height, paint=paint, gap=10)]
+    return [Piece(height=height, paint=paint, gap=8)]
 
 
 def _refuse_misfit(drawing: Drawing, frame: Frame, height: float) -> None:
-    if max(drawing.width, drawing.bar) > frame.width or height > frame.height:
+    if drawing.bar > LONGEST_BAR:
+        msg = f"drawing {drawing.name}: a check bar of {drawing.bar:g} pt leaves its words no room"
+        raise GeometryError(msg)
+    if drawing.width > frame.width or height > frame.height:
         msg = (
             f"drawing {drawing.name}: {drawing.width:g} x {drawing.height:g} pt with its title "
             f"does not fit {frame.width:.0f} x {frame.height:.0f} pt"
@@ -75,20 +85,21 @@ def _refuse_misfit(drawing: Drawing, frame: Frame, height: float) -> None:
 
 
 def _scale(ink: Ink, drawing: Drawing, frame: Frame, top: float) -> None:
-    """The scale in words, then the check bar with what it stands for and measures."""
+    """The scale in words, the check bar, and what it stands for and measures."""
     base = top - ASCENT * 10
     if drawing.scale:
-        room = frame.width * 0.3
+        room = frame.width * _SCALE_SHARE
         text = fit(clean(drawing.scale), BOLD, size=10, floor=9, most=1, room=room)
         ink.text(frame.left, base, text.lines[0], size=text.size, face=BOLD)
     if not drawing.bar:
         return
-    right, y = frame.right, top - 18
+    right, y = frame.right, top - 6
     says = clean(drawing.bar_says)
     measure = f"{drawing.bar / 72:.2f} in ({drawing.bar / MM:.1f} mm)"
-    words = f"{says}: must measure {measure} on paper, or go by the figures only".lstrip(": ")
-    text = fit(words, REGULAR, size=9, most=1, room=frame.width * 0.68)
-    start = right - width(text.lines[0], text.size, REGULAR)
+    words = f"{says}: {measure} on paper, or go by the figures".lstrip(": ")
+    room = frame.width * (1 - _SCALE_SHARE) - drawing.bar - _BAR_GAP
+    text = fit(words, REGULAR, size=9, most=1, room=room)
+    start = right - drawing.bar - _BAR_GAP - width(text.lines[0], text.size, REGULAR)
     ink.text(start, base, text.lines[0], size=text.size, face=REGULAR)
     ink.rule(right - drawing.bar, y, right, y, weight=WEIGHTS["heavy"])
     for x in (right - drawing.bar, right):

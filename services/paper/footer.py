@@ -15,7 +15,7 @@ _GAP = 8.0
 """Between the rule and what is under it: the quiet zone of the code. [pt]"""
 _COUNT_ROOM = 160.0
 """Room for `sheet i of k`. [pt]"""
-_SCAN = "Scan the code to see whether this sheet is still current."
+_SCAN = "Scan: is this sheet still current?"
 _MOST_NOTES = 6
 
 
@@ -61,23 +61,10 @@ def set_footer(imprint: Imprint, frame: Frame) -> Footer:
     issued = f"Issued {clean(imprint.issued)}"
     if company := clean(imprint.company).strip():
         issued = f"{company}. {issued}"
+    code = f"Code {clean(imprint.code)}"
     texts = [
-        (
-            fit(
-                f"Code {clean(imprint.code)}",
-                BOLD,
-                size=12,
-                floor=9,
-                most=2,
-                room=room - _COUNT_ROOM,
-            ),
-            BOLD,
-        ),
-        (fit(issued, REGULAR, size=10, floor=9, most=2, room=room), REGULAR),
-        (
-            fit(f"Replaces {clean(imprint.replaces)}", BOLD, size=10, floor=9, most=2, room=room),
-            BOLD,
-        ),
+        (fit(code, BOLD, size=12, floor=9, most=2, room=room - _COUNT_ROOM), BOLD),
+        *_versions(issued, f"Replaces {clean(imprint.replaces)}", room),
     ]
     notes = " ".join(text for note in imprint.notes if (text := clean(note).strip()))
     if imprint.check_at:
@@ -85,3 +72,14 @@ def set_footer(imprint: Imprint, frame: Frame) -> Footer:
     if notes:
         texts.append((fit(notes, REGULAR, size=9, most=_MOST_NOTES, room=room), REGULAR))
     return Footer(frame=frame, texts=tuple(texts), left=left)
+
+
+def _versions(issued: str, replaces: str, room: float) -> tuple[tuple[Fitted, Face], ...]:
+    """When it was issued and what it replaces: in one line where both find room."""
+    both = f"{issued}. {replaces}"
+    if width(both, 10, BOLD) <= room:
+        return ((Fitted(lines=(both,), size=10), BOLD),)
+    return tuple(
+        (fit(text, face, size=10, floor=9, most=2, room=room), face)
+        for text, face in ((issued, REGULAR), (replaces, BOLD))
+    )

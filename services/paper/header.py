@@ -17,7 +17,7 @@ _BEFORE = 8.0
 """Between the title and that word. [pt]"""
 _JOB_SHARE = 0.34
 """How much of the width the job's own column takes."""
-_GAP = 14.0
+_GAP = 10.0
 """Between the two columns, and under the heavy rule. [pt]"""
 
 

@@ -11,15 +11,16 @@ Source:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from schemas.drawings import Fill
 from schemas.pages import Message
 from services.paper.flow import Piece
 from services.paper.frame import Frame
+from services.paper.header import CONTINUED
 from services.paper.ink import Ink
 from services.paper.letters import clean
-from services.paper.type import ASCENT, BOLD, REGULAR, fit
+from services.paper.type import ASCENT, BOLD, REGULAR, fit, width
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,19 +39,35 @@ _LOOKS = {
     "CAUTION": _Look(weight=1.4, panel="white", triangle=True),
     "NOTICE": _Look(weight=0.7, panel="white", triangle=False),
 }
-_PANEL = 26.0
+_PANEL = 24.0
 """Height of the signal word's panel. [pt]"""
 _WORD = 17.0
 _PAD = 8.0
 
 
 def set_message(block: Message, frame: Frame) -> list[Piece]:
-    """One framed piece, never parted."""
+    """A framed piece, never parted; one that goes on under the same signal word has no panel.
+
+    Where a page ends between the two, the next one opens with the signal word again.
+    """
     look = _LOOKS[block.signal]
+    panel = _panel(block.signal, look, frame, again=block.more)
+    body = _body(block, look, frame)
+    return [replace(body, again=(panel,))] if block.more else [panel, body]
+
+
+def _panel(signal: str, look: _Look, frame: Frame, *, again: bool) -> Piece:
+    def paint(ink: Ink, top: float) -> None:
+        ink.rect(frame.left, top - _PANEL, frame.width, _PANEL, weight=look.weight, fill=look.panel)
+        _signal(ink, frame.left + _PAD, top, signal, look, again=again)
+
+    return Piece(height=_PANEL, paint=paint, gap=10, keep=True)
+
+
+def _body(block: Message, look: _Look, frame: Frame) -> Piece:
     room = frame.width - 2 * _PAD
     wanted = (
-        (block.hazard, BOLD, 13.0, 11.0, 6),
-        (block.consequence, REGULAR, 12.0, 11.0, 8),
+        (" ".join(filter(None, (block.hazard, block.consequence))), REGULAR, 12.0, 11.0, 14),
         (block.avoid, BOLD, 12.0, 11.0, 10),
         (block.source, REGULAR, 9.0, 9.0, 2),
     )  # face, size, floor and most lines: all of it always fits one page
@@ -59,13 +76,11 @@ def set_message(block: Message, frame: Frame) -> list[Piece]:
         for raw, face, size, floor, most in wanted
         if (text := clean(raw).strip())
     ]
-    height = _PANEL + sum(fitted.height for fitted, _ in texts) + 12
+    height = sum(fitted.height for fitted, _ in texts) + 7
 
     def paint(ink: Ink, top: float) -> None:
-        ink.rect(frame.left, top - _PANEL, frame.width, _PANEL, weight=look.weight, fill=look.panel)
         ink.rect(frame.left, top - height, frame.width, height, weight=look.weight)
-        _signal(ink, frame.left + _PAD, top, block.signal, look)
-        y = top - _PANEL - 5
+        y = top - 3
         for fitted, face in texts:
             for line in fitted.lines:
                 ink.text(
@@ -73,10 +88,10 @@ def set_message(block: Message, frame: Frame) -> list[Piece]:
                 )
                 y -= fitted.leading
 
-    return [Piece(height=height + 4, paint=paint, gap=10)]
+    return Piece(height=height, paint=paint)
 
 
-def _signal(ink: Ink, x: float, top: float, word: str, look: _Look) -> None:
+def _signal(ink: Ink, x: float, top: float, word: str, look: _Look, *, again: bool) -> None:
     """The triangle and the signal word, in the middle of their panel."""
     white = look.panel == "black"
     if look.triangle:
@@ -84,6 +99,9 @@ def _signal(ink: Ink, x: float, top: float, word: str, look: _Look) -> None:
         x += (_PANEL - 8) * 1.155 + 8
     base = top - (_PANEL + ASCENT * _WORD) / 2 + 0.5
     ink.text(x, base, word, size=_WORD, face=BOLD, white=white)
+    if again:
+        x += width(word, _WORD, BOLD) + 8
+        ink.text(x, base, CONTINUED, size=12, face=BOLD, white=white)
 
 
 def _triangle(ink: Ink, x: float, y: float, high: float, *, white: bool) -> None:

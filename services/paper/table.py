@@ -18,8 +18,6 @@ from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
 from services.paper.type import ASCENT, BOLD, LEADING, REGULAR, Face, Fitted, fit, width
 
-_SIDE = 4.0
-"""Clear room at the sides of a cell. [pt]"""
 _BOX_ROW = 9 * MM
 """The least height of a row with a box to write in. [pt]"""
 _BOX_CLEAR = 3.0
@@ -41,11 +39,14 @@ class _Type:
     floor: float
     over: float
     """Clear room over and under a cell."""
+    side: float = 4
+    """Clear room at the sides of a cell."""
 
 
 _TYPES = {
-    "small": _Type(size=9, floor=9, over=1.5),
-    "normal": _Type(size=10.5, floor=9, over=3),
+    "small": _Type(size=9, floor=9, over=1),
+    "dense": _Type(size=10, floor=9, over=0.5, side=3),
+    "normal": _Type(size=10.5, floor=9, over=2),
     "large": _Type(size=13, floor=10.5, over=4),
 }
 
@@ -107,8 +108,8 @@ def _grid(table: Table, frame: Frame) -> _Grid:
     for i, column in enumerate(table.columns):
         right = column.align == "right"
         tail = max((_tail(row, i, kind.size) for row in table.rows), default=0) if right else 0
-        room = column.share * unit - 2 * _SIDE
-        slots.append(_Slot(column=column, left=left + _SIDE, room=room, tail=tail))
+        room = column.share * unit - 2 * kind.side
+        slots.append(_Slot(column=column, left=left + kind.side, room=room, tail=tail))
         left += column.share * unit
     return _Grid(frame=frame, type=kind, slots=tuple(slots))
 
@@ -139,6 +140,7 @@ def _head(table: Table, grid: _Grid) -> Piece:
         ink.rect(frame.left, top - height, frame.width, height, fill="light")
         ink.rule(frame.left, top, frame.right, top, weight=WEIGHTS["wide"])
         ink.rule(frame.left, top - height, frame.right, top - height, weight=WEIGHTS["wide"])
+        _sets(ink, grid, top, height)
         _paint(ink, top, placed)
 
     return Piece(height=height, paint=paint, gap=9, keep=bool(table.rows))
@@ -147,10 +149,10 @@ def _head(table: Table, grid: _Grid) -> Piece:
 def _group(group: str, grid: _Grid) -> Piece:
     """The line of text over rows that belong together."""
     kind, frame = grid.type, grid.frame
-    room = frame.width - 2 * _SIDE
+    room = frame.width - 2 * kind.side
     fitted = fit(clean(group), BOLD, size=kind.size + 1, floor=10, most=_MOST_GROUP, room=room)
     height = fitted.height + 2 * kind.over + 3
-    slot = _Slot(column=Column(head=""), left=frame.left + _SIDE, room=room)
+    slot = _Slot(column=Column(head=""), left=frame.left + kind.side, room=room)
     placed = _placed(slot, fitted, BOLD, drop=kind.over + 3)
 
     def paint(ink: Ink, top: float) -> None:
@@ -193,12 +195,21 @@ def _row(row: Row, grid: _Grid, again: tuple[Piece, ...], most: int) -> Piece:
             ink.rule(frame.left, top, frame.right, top, weight=weight)
         if row.changed:
             ink.rect(frame.left - 2 * _BAR, foot, _BAR, height, fill="black")
+        _sets(ink, grid, top, height)
         for slot in boxes:
             high = height - 2 * _BOX_CLEAR
             ink.rect(slot.left, foot + _BOX_CLEAR, slot.room, high, weight=WEIGHTS["wide"])
         _paint(ink, top, placed)
 
     return Piece(height=height, paint=paint, again=again)
+
+
+def _sets(ink: Ink, grid: _Grid, top: float, height: float) -> None:
+    """The rules between sets of columns."""
+    for slot in grid.slots:
+        if slot.column.rule:
+            x = slot.left - grid.type.side
+            ink.rule(x, top, x, top - height, weight=WEIGHTS["wide"])
 
 
 def _placed(slot: _Slot, cell: Fitted, face: Face, *, drop: float) -> list[Placed]:

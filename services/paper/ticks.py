@@ -6,7 +6,8 @@ HOLD on black, and room for initials and time: nobody goes past it unsigned.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from schemas.pages import Tick, Ticks
 from services.paper.flow import Piece
@@ -27,8 +28,10 @@ _FLAG = 54.0
 """Width of the black panel of a hold point. [pt]"""
 _SIGN = 118.0
 """Width of the place for initials and time. [pt]"""
-_SIGN_HIGH = 66.0
-_MOST_TEXT, _MOST_UNDER, _MOST_LINES = 10, 4, 28
+_SIGN_HIGH = 58.0
+_STRIP = 24.0
+"""Height of the place for them under a long text. [pt]"""
+_MOST_TEXT, _MOST_UNDER, _MOST_LINES = 10, 6, 28
 
 Line = tuple[str, float, float, Face]
 """A line's text, type size, drop to the next, face."""
@@ -49,9 +52,31 @@ def set_ticks(block: Ticks, frame: Frame) -> list[Piece]:
     """Each tick a piece; the marks of a list share one column."""
     marks = [width(clean(t.mark), _TEXT, BOLD) for t in block.ticks if not t.hold]
     mark_room = min(max(marks, default=0), frame.width * 0.2)
+    if block.abreast == 2:
+        return _two_abreast(block.ticks, frame, mark_room)
     return [
         _hold(tick, frame) if tick.hold else _tick(tick, frame, mark_room) for tick in block.ticks
     ]
+
+
+def _two_abreast(ticks: Sequence[Tick], frame: Frame, mark_room: float) -> list[Piece]:
+    """Short ticks in two columns, read down the first and then down the second."""
+    middle = (frame.left + frame.right) / 2
+    halves = (replace(frame, right=middle - _GAP / 2), replace(frame, left=middle + _GAP / 2))
+    deep = -(-len(ticks) // 2)
+    return [
+        _side_by_side([_tick(ticks[k], half, mark_room) for half, k in zip(halves, (i, i + deep),
+                      strict=True) if k < len(ticks)])
+        for i in range(deep)
+    ]  # fmt: skip
+
+
+def _side_by_side(pieces: Sequence[Piece]) -> Piece:
+    def paint(ink: Ink, top: float) -> None:
+        for piece in pieces:
+            piece.paint(ink, top)
+
+    return Piece(height=max(piece.height for piece in pieces), paint=paint)
 
 
 def _tick(tick: Tick, frame: Frame, mark_room: float) -> Piece:
@@ -61,11 +86,11 @@ def _tick(tick: Tick, frame: Frame, mark_room: float) -> Piece:
         box=frame.left, mark=mark, mark_room=mark_room, text=text, room=frame.right - text
     )
     lines = _lines(tick, at.room, REGULAR)
-    height = max(PITCH, _height(lines) + 8)
+    height = max(PITCH, _height(lines) + 6)
 
     def paint(ink: Ink, top: float) -> None:
         ink.rule(frame.left, top - height, frame.right, top - height, weight=WEIGHTS["narrow"])
-        _paint(ink, top - 4, tick, at, lines)
+        _paint(ink, top - 3, tick, at, lines)
 
     return Piece(height=height, paint=paint)
 
@@ -73,9 +98,12 @@ def _tick(tick: Tick, frame: Frame, mark_room: float) -> Piece:
 def _hold(tick: Tick, frame: Frame) -> Piece:
     box = frame.left + _FLAG + _GAP
     text = box + BOX + _GAP
-    at = _Columns(box=box, mark=0, mark_room=0, text=text, room=frame.right - _SIGN - _GAP - text)
-    lines = _lines(tick, at.room, BOLD)
-    height = max(_SIGN_HIGH, _height(lines) + 2 * _PAD)
+    beside = _lines(tick, frame.right - _SIGN - _GAP - text, BOLD)
+    over = _lines(tick, frame.right - _GAP - text, BOLD)
+    under = _height(over) + _STRIP < _height(beside)
+    lines = over if under else beside
+    height = max(_SIGN_HIGH, _height(lines) + 2 * _PAD + (_STRIP if under else 0))
+    at = _Columns(box=box, mark=0, mark_room=0, text=text, room=0)
     flag = fit(clean(tick.mark), BOLD, size=13, floor=9, most=2, room=_FLAG - 8)
 
     def paint(ink: Ink, top: float) -> None:
@@ -85,7 +113,10 @@ def _hold(tick: Tick, frame: Frame) -> Piece:
         _white(ink, top - 6, frame.left + _FLAG / 2, Fitted(lines=(HOLD,), size=16))
         _white(ink, top - 28, frame.left + _FLAG / 2, flag)
         _paint(ink, top - _PAD, tick.model_copy(update={"mark": ""}), at, lines)
-        _sign(ink, frame.right - _SIGN, top)
+        if under:
+            _sign_along(ink, frame, foot)
+        else:
+            _sign(ink, frame.right - _SIGN, top)
 
     return Piece(height=height + 6, paint=paint, gap=6)
 
@@ -130,6 +161,15 @@ def _sign(ink: Ink, left: float, top: float) -> None:
     """The two lines a hold point is signed on."""
     ink.rule(left, top, left, top - _SIGN_HIGH, weight=WEIGHTS["narrow"])
     for i, word in enumerate(("initials", "time")):
-        y = top - 28 - i * 30
+        y = top - 26 - i * 26
         ink.rule(left + 42, y, left + _SIGN - 8, y, weight=WEIGHTS["wide"])
         ink.text(left + 5, y + 1, word, size=9, face=REGULAR)
+
+
+def _sign_along(ink: Ink, frame: Frame, foot: float) -> None:
+    """The same two lines side by side at the foot of a hold point."""
+    y = foot + 7
+    for i, word in enumerate(("initials", "time")):
+        right = frame.right - _GAP - (1 - i) * _SIGN
+        ink.rule(right - _SIGN + 50, y, right - 8, y, weight=WEIGHTS["wide"])
+        ink.text(right - _SIGN + 13, y + 1, word, size=9, face=REGULAR)

@@ -14,7 +14,12 @@ from services.paper.type import ASCENT, BOLD, REGULAR, Face, Fitted, fit
 
 WRITING_PITCH = 30.0
 """Line to line where a gloved hand is to write. [pt]"""
-_ROLES = {"body": (REGULAR, 11.0, 9.0), "small": (REGULAR, 9.0, 7.0), "lead": (BOLD, 14.0, 10.0)}
+_ROLES = {
+    "body": (REGULAR, 11.0, 7.0),
+    "strong": (BOLD, 11.0, 7.0),
+    "small": (REGULAR, 9.0, 6.0),
+    "lead": (BOLD, 14.0, 9.0),
+}
 """Face, type size and clear room over it. [pt]"""
 _ANY = 1_000_000
 """As many lines as it takes."""
@@ -44,7 +49,7 @@ def set_prose(block: Prose, frame: Frame) -> list[Piece]:
                 face=face,
             ),
             gap=0 if i else gap,
-            keep=block.role == "lead" if i == last else i in {0, last - 1},
+            keep=block.role in {"lead", "strong"} if i == last else i in {0, last - 1},
         )
         for i, line in enumerate(fitted.lines)
     ]
@@ -73,7 +78,7 @@ def _fact_row(facts: Sequence[Fact], frame: Frame, room: float, gap: float) -> P
         for fact in facts
     ]
     labels = max(label.height for label, _ in cells)
-    height = labels + max(value.height for _, value in cells) + 8
+    height = labels + max(value.height for _, value in cells) + 6
 
     def paint(ink: Ink, top: float) -> None:
         for i, (label, value) in enumerate(cells):

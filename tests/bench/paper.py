@@ -161,8 +161,7 @@ class Floor:
                 for i, (text, size, font) in enumerate(rights)
             ),
             self._text(57, 76, f"Code {IMPRINT.code}", 12, bold),
-            self._text(57, 62, f"Issued {IMPRINT.issued}", 10, regular),
-            self._text(57, 50, f"Replaces {IMPRINT.replaces}", 10, bold),
+            self._text(57, 62, f"Issued {IMPRINT.issued}. Replaces {IMPRINT.replaces}", 10, bold),
             self._text(57, 38, IMPRINT.notes[0], 9, regular),
             self._text(555 - self._width(count, 14, bold), 76, count, 14, bold),
         ]

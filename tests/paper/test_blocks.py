@@ -206,7 +206,7 @@ def test_there_is_room_to_write() -> None:
         (s for s in segments(pdf, 0) if s.weight == 1 and 100 < s.y0 < 720), key=lambda s: -s.y0
     )
 
-    assert len(lines) == 3
+    assert len(lines) == 2
     assert lines[0].y0 - lines[1].y0 >= 9 * MM
     assert lines[0].x1 == lines[1].x1
     assert lines[1].x1 - lines[1].x0 > 300

@@ -137,8 +137,8 @@ def test_no_text_leaves_the_margins(text: str) -> None:
         letters = chars(printed.pdf, page)
         assert min(c.left for c in letters) >= 55
         assert max(c.right for c in letters) <= 612 - 55
-        assert min(c.bottom for c in letters) >= 34
-        assert max(c.top for c in letters) <= 792 - 34
+        assert min(c.bottom for c in letters) >= 28
+        assert max(c.top for c in letters) <= 792 - 27
 
 
 @pytest.mark.parametrize("text", LONG)

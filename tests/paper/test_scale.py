@@ -6,7 +6,7 @@ Source:
 
 import pytest
 
-from schemas.drawings import TALLEST, WIDEST, Drawing, Label, Stroke
+from schemas.drawings import LONGEST_BAR, TALLEST, WIDEST, Drawing, Label, Stroke
 from schemas.errors import GeometryError
 from schemas.pages import Figure, Sheet
 from services.paper.book import Part, set_book
@@ -42,7 +42,7 @@ def test_check_bar_is_as_long_as_it_says() -> None:
     left, right = _bar_ends(pdf)
 
     assert right - left == pytest.approx(144, abs=2 * HUNDREDTH)
-    assert "24 in: must measure 2.00 in (50.8 mm) on paper" in texts(pdf)[0]
+    assert "24 in: 2.00 in (50.8 mm) on paper" in texts(pdf)[0]
 
 
 def test_page_is_not_scaled_by_another_door() -> None:
@@ -106,7 +106,7 @@ def test_largest_drawing_fits_under_the_longest_head_and_foot(size: PaperSize) -
         company=long, notes=(long,),
     )  # fmt: skip
     drawing = Drawing(
-        name="d", title=long, said="D.", width=WIDEST, height=TALLEST, scale=long, bar=WIDEST
+        name="d", title=long, said="D.", width=WIDEST, height=TALLEST, scale=long, bar=LONGEST_BAR
     )
     sheet = Sheet(key="f", title=long, place=long, blocks=(Figure(drawing=drawing),))
 

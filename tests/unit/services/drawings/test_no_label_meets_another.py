@@ -36,7 +36,7 @@ def drawn(seed: int, name: str) -> tuple[Drawing, ...]:
     bays = made.bays_of(rng, layout, job=job)
     cuts = made.cuts_of(rng, bays, job=job)
     step, metric = job.step, is_metric(job.step)
-    sides = [stair_drawings(bay=side, job=job, bays=bays) for side in bays.stair]
+    sides = [stair_drawings(group=(side,), job=job, bays=bays) for side in bays.stair]
     strips = [
         running_strips(layout=layout, leg=leg, step=step, metric=metric) for leg in layout.legs
     ]

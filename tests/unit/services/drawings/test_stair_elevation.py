@@ -25,7 +25,7 @@ def drawn(seed: int = 5) -> tuple[Stair, tuple[Drawing, ...]]:
     job = JOB.model_copy(update={"stairs": (flight,)})
     bays = made.bays_of(rng, made.layout_of(rng, job=job), job=job)
     side = next(bay for bay in bays.stair if bay.side == "right")
-    return flight, stair_drawings(bay=side, job=job, bays=bays)
+    return flight, stair_drawings(group=(side,), job=job, bays=bays)
 
 
 def test_three_drawings_a_side() -> None:
