@@ -6,9 +6,12 @@ known at once; the plan itself is thrown away and made again by the night.
 
 from __future__ import annotations
 
-from schemas.errors import BadInput, DawnpackError
+from collections.abc import Callable
+
+from schemas.errors import BadInput, Conflict, DawnpackError, Problem
 from schemas.site import Question
 from schemas.submission import Submission
+from services.intake.flat import FlatJob, read_table
 from worker import clock
 from worker.bootstrap import Works
 from worker.fail_points import passing
@@ -19,7 +22,13 @@ log = logger(__name__)
 
 
 def submit(
-    works: Works, raw: bytes, *, came_as: str, wanted: str = "", issued: str | None = None
+    works: Works,
+    raw: bytes,
+    *,
+    came_as: str,
+    wanted: str = "",
+    issued: str | None = None,
+    say: Callable[[Problem], Problem] = lambda problem: problem,
 ) -> Receipt:
     """Take a submission in.
 
@@ -29,6 +38,7 @@ def submit(
         came_as: File or address it came by, for the problem list.
         wanted: Queue that is to make it at once; empty: its night will.
         issued: Day printed as that of issue; none: today in the company's zone.
+        say: Puts a problem into the words of what it came as.
 
     Raises:
         BadInput: It cannot be read; the problem list is kept, and nothing else of it.
@@ -38,9 +48,9 @@ def submit(
         submission = works.pipeline.read_submission(raw)
         questions = _asked(works, submission)
     except BadInput as no:
-        with works.ledger.writing() as tx:
-            refuse(tx, no.problems, came_as=came_as, raw=raw)
-        raise
+        said = BadInput([say(problem) for problem in no.problems])
+        _refuse(works, said, came_as=came_as, raw=raw)
+        raise said from None
     with works.ledger.writing() as tx:
         receipt = accept(
             tx,
@@ -53,6 +63,50 @@ def submit(
         passing("accepting")
     passing("accepted")
     return receipt
+
+
+def submit_table(
+    works: Works, raw: bytes, *, came_as: str, wanted: str = ""
+) -> list[tuple[str, Receipt | BadInput | Conflict]]:
+    """Take a table of flat jobs in, each row for itself.
+
+    Args:
+        works: The works.
+        raw: CSV, as it came.
+        came_as: Name of the file.
+        wanted: Queue that is to make the jobs at once; empty: their nights will.
+
+    Returns:
+        Name and outcome of every row: a bad one keeps no other from being taken in.
+
+    Raises:
+        BadInput: The file as a whole cannot be read; the problem list is kept.
+    """
+    try:
+        rows = read_table(raw)
+    except BadInput as no:
+        _refuse(works, no, came_as=came_as, raw=raw)
+        raise
+    named = [(f"{came_as} line {row.line}", row) for row in rows]
+    return [(name, _submit_row(works, row, name, wanted)) for name, row in named]
+
+
+def _submit_row(
+    works: Works, row: FlatJob, name: str, wanted: str
+) -> Receipt | BadInput | Conflict:
+    if row.problems:
+        no = BadInput(row.problems)
+        _refuse(works, no, came_as=name, raw=row.raw)
+        return no
+    try:
+        return submit(works, row.raw, came_as=name, wanted=wanted, say=row.in_the_table)
+    except (BadInput, Conflict) as no:
+        return no
+
+
+def _refuse(works: Works, no: BadInput, *, came_as: str, raw: bytes) -> None:
+    with works.ledger.writing() as tx:
+        refuse(tx, no.problems, came_as=came_as, raw=raw)
 
 
 def today(works: Works) -> str:

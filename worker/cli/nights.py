@@ -1,4 +1,4 @@
-"""The schedule: the nights run by themselves, and when they will."""
+"""What runs by itself: the schedule of the nights, and the folder that jobs are dropped into."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import signal
 import threading
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from pathlib import Path
 from typing import Annotated, Final
 from zoneinfo import ZoneInfo
 
@@ -18,7 +19,8 @@ from worker.bell import QueueBell
 from worker.bootstrap import Works, build
 from worker.celery_app import make_app
 from worker.cli.one_job import Json
-from worker.cli.showing import show_json, show_table
+from worker.cli.showing import out, show_json, show_table
+from worker.drop import LOOK_EVERY, SETTLE, DropFolder
 from worker.logs import set_up
 from worker.making import holder_of
 from worker.processes import broker_of
@@ -61,12 +63,44 @@ def schedule(
         _keep(works, workers)
 
 
+def drop(
+    folder: Annotated[Path, typer.Argument(help="The folder.", exists=True, file_okay=False)],
+    *,
+    once: Annotated[bool, typer.Option("--once", help="Look once and end.")] = False,
+    settle: Annotated[
+        float, typer.Option(min=0, max=3600, help="A file unchanged for so long is whole. [s]")
+    ] = SETTLE,
+) -> None:
+    """Take in whatever is put into a folder: submissions (JSON) and tables of flat jobs (CSV).
+
+    A file goes to taken/ or to refused/, the answer beside it. Write a file under another ending,
+    like .part, and rename it when it is whole; or write it in one go.
+
+    Example: dawnpack drop /srv/inbox
+    """
+    settings = Settings.read()
+    set_up(settings)
+    door = DropFolder(build(settings), folder, settle=settle)
+    if once:
+        for name, state in door.look():
+            out.print(f"{name}: {state}")
+        return
+    stop = _told_to_stop()
+    while not stop.wait(LOOK_EVERY):
+        door.look()
+
+
 def _keep(works: Works, workers: int | None) -> None:
+    stop = _told_to_stop()
+    here = 0 if works.settings.broker_url else works.settings.workers
+    keep_until(works, stop, size=here if workers is None else workers)
+
+
+def _told_to_stop() -> threading.Event:
     stop = threading.Event()
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stop.set())
-    here = 0 if works.settings.broker_url else works.settings.workers
-    keep_until(works, stop, size=here if workers is None else workers)
+    return stop
 
 
 def _look_once(works: Works) -> None:

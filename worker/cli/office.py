@@ -26,6 +26,7 @@ from worker.cli.showing import (
     show_table,
 )
 from worker.ledger import deciding
+from worker.ledger.accepting import Receipt
 from worker.ledger.gathering import one_line
 from worker.ledger.reading import happened
 from worker.ledger.records import JobRow, every_job, job_by_id, job_by_number
@@ -42,7 +43,10 @@ Day = Annotated[
 
 def submit(
     files: Annotated[
-        list[Path], typer.Argument(help="Submissions (JSON).", exists=True, dir_okay=False)
+        list[Path],
+        typer.Argument(
+            help="Submissions (JSON), or tables of flat jobs (CSV).", exists=True, dir_okay=False
+        ),
     ],
     *,
     now: Annotated[
@@ -52,15 +56,16 @@ def submit(
 ) -> None:
     """Take submissions in. What is accepted is on disk and will not be lost.
 
-    Example: dawnpack submit jobs/*.json
+    Examples: dawnpack submit jobs/*.json | dawnpack submit jobs.csv
     """
     works = build(Settings.read())
     codes = {Exit.DONE}
     told = []
     for file in track(files, "taking in", console=err, disable=len(files) < 5, transient=True):
-        code, words = _submit_one(works, file, wanted=PACKS if now else "", quiet=as_json)
-        codes.add(code)
-        told.append({"file": str(file), "exit": int(code), **words})
+        for name, outcome in _take_in(works, file, wanted=PACKS if now else ""):
+            code, words = _outcome(works, name, outcome, quiet=as_json)
+            codes.add(code)
+            told.append({"file": str(file), "name": name, "exit": int(code), **words})
     if as_json:
         show_json(told)
     worst = (Exit.REFUSED, Exit.CONFLICT, Exit.HELD, Exit.DONE)
@@ -135,25 +140,36 @@ def _decide(decision: Callable[..., JobRow], job: str, *, by: str, why: str) -> 
     out.print(f"{job} revision {row.revision}: {row.state}")
 
 
-def _submit_one(
-    works: Works, file: Path, *, wanted: str, quiet: bool
-) -> tuple[Exit, dict[str, object]]:
+def _take_in(
+    works: Works, file: Path, *, wanted: str
+) -> list[tuple[str, Receipt | BadInput | Conflict]]:
+    """A file's jobs: the rows of a CSV table, or the one of a JSON document."""
+    raw = file.read_bytes()
     try:
-        receipt = desk.submit(works, file.read_bytes(), came_as=file.name, wanted=wanted)
+        if file.suffix.lower() == ".csv":
+            return desk.submit_table(works, raw, came_as=file.name, wanted=wanted)
+        return [(file.name, desk.submit(works, raw, came_as=file.name, wanted=wanted))]
     except (BadInput, Conflict) as no:
+        return [(file.name, no)]
+
+
+def _outcome(
+    works: Works, name: str, outcome: Receipt | BadInput | Conflict, *, quiet: bool
+) -> tuple[Exit, dict[str, object]]:
+    if not isinstance(outcome, Receipt):
         if not quiet:
-            show_error(no, name=file.name)
-        problems = list(no.problems) if isinstance(no, BadInput) else []
-        return exit_of(no), {"state": "refused", "says": str(no), "problems": problems}
+            show_error(outcome, name=name)
+        problems = list(outcome.problems) if isinstance(outcome, BadInput) else []
+        return exit_of(outcome), {"state": "refused", "says": str(outcome), "problems": problems}
     with works.ledger.writing() as tx:
-        row = job_by_id(tx, receipt.job_id)
+        row = job_by_id(tx, outcome.job_id)
     if not quiet:
-        known = "" if receipt.new else " (it was here before)"
-        out.print(f"{file.name}: {row.job} revision {row.revision} is {row.state}{known}")
+        known = "" if outcome.new else " (it was here before)"
+        out.print(f"{name}: {row.job} revision {row.revision} is {row.state}{known}")
         if row.state == "held":
             show_questions(row.job, row.stops)
     code = Exit.HELD if row.state == "held" else Exit.DONE
-    return code, {**_summary(row), "new": receipt.new, "questions": list(row.questions)}
+    return code, {**_summary(row), "new": outcome.new, "questions": list(row.questions)}
 
 
 def _show_job(works: Works, number: str, *, as_json: bool) -> None:

@@ -14,6 +14,8 @@ from schemas.errors import UnknownThing
 from schemas.plan import Plan
 from schemas.rail_system import RailSystem
 from schemas.submission import Submission
+from services.intake.flat import COLUMNS
+from services.intake.flat import template as flat_template
 from worker.bootstrap import choose_library
 from worker.cli.one_job import Json
 from worker.cli.showing import out, show_json, show_table
@@ -47,6 +49,23 @@ def schema(
         raise UnknownThing(msg)
     body = DOCUMENTS[name].model_json_schema()
     show_json({"$schema": DIALECT, "$id": f"urn:dawnpack:{name}:1", **body})
+
+
+def template(
+    *,
+    columns: Annotated[
+        bool, typer.Option("--columns", help="List the columns and where each value goes.")
+    ] = False,
+) -> None:
+    """Print the table for flat jobs: heads and an example row, as CSV.
+
+    Example: dawnpack template > jobs.csv
+    """
+    if not columns:
+        typer.echo(flat_template(), nl=False)
+        return
+    rows = ((c.head, "yes" if c.must else "", c.example, "/".join(c.place)) for c in COLUMNS)
+    show_table("Columns", ("head", "needed", "example", "goes to"), rows)
 
 
 def systems(*, as_json: Json = False) -> None:

@@ -247,3 +247,36 @@ def test_audit_of_an_untouched_installation_agrees() -> None:
     done = dawnpack("audit", "--json")
 
     assert (done.exit_code, json.loads(done.stdout)) == (Exit.DONE, [])
+
+
+def test_the_template_filled_in_is_taken_in_row_by_row(home: Path) -> None:
+    """A bad row has its own exit code and words; the good one is in."""
+    heads, row = dawnpack("template").stdout.splitlines()
+    bad = row.replace("F-1001", "F-1002").replace("10' 0", "ten' 0")
+    (home / "jobs.csv").write_text(f"{heads}\n{row}\n{bad}\n", encoding="utf-8")
+
+    done = dawnpack("submit", "jobs.csv", "--json")
+
+    assert done.exit_code == Exit.REFUSED
+    good, refused = json.loads(done.stdout)
+    assert (good["name"], good["job"], good["state"]) == ("jobs.csv line 2", "F-1001", "received")
+    assert {p["pointer"] for p in refused["problems"]} == {"/3/A length", "/3/C length"}
+
+
+def test_a_drop_folder_is_looked_at_once(home: Path) -> None:
+    """Files that have stood long enough are taken in."""
+    (home / "inbox").mkdir()
+    (home / "inbox" / "job.json").write_bytes(Path(GOOD).read_bytes())
+
+    done = dawnpack("drop", "inbox", "--once", "--settle", "0")
+
+    assert "job.json: taken" in done.output
+    assert (home / "inbox" / "taken" / "job.json").is_file()
+
+
+def test_the_coming_nights_are_listed_for_machines_too() -> None:
+    """With the zone's own offset in every hour."""
+    nights = json.loads(dawnpack("schedule", "--list", "--json").stdout)
+
+    assert len(nights) >= 8
+    assert all(night["last run"].endswith(("-0400", "-0500")) for night in nights)
