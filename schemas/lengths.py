@@ -37,6 +37,9 @@ Unit = Literal["in", "ft", "mm", "cm", "m"]
 Length = Annotated[int, Field(ge=-LONGEST, le=LONGEST)]
 """A length inside Dawnpack. [1/320 mm]"""
 
+Total = Annotated[int, Field(ge=0)]
+"""A sum of lengths, however many a large job has. [1/320 mm]"""
+
 _PINT: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
 _UNITS = {
     "in": "in", "in.": "in", "inch": "in", "inches": "in", '"': "in",

@@ -48,7 +48,7 @@ class LineEnd(Record):
 class Corner(Record):
     """Where a leg meets the next."""
 
-    turn_deg: Annotated[Degrees, Field(gt=0, lt=175)]
+    turn_deg: Annotated[Degrees, Field(ge=0.5, lt=175)]
     """Change of direction, measured by the three-side method. 90 is a square corner. [degrees]"""
     hand: Literal["outside", "inside"] = "outside"
     """Outside: the deck's own corner points out."""

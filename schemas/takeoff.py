@@ -6,7 +6,7 @@ hours and cost.
 
 from __future__ import annotations
 
-from schemas.lengths import Length
+from schemas.lengths import Total
 from schemas.part_rule import Group
 from schemas.record import Cents, Grams, Key, Record
 from schemas.wording import SaidLine, SaidText, row
@@ -93,7 +93,7 @@ class Takeoff(Record):
     """What the truck may carry."""
     cost: Cost
     """Money; never on field sheets."""
-    rail_length: Length
+    rail_length: Total
     """Sum of all level and stair clear openings on the sheets."""
     tools: tuple[tuple[SaidLine, tuple[SaidLine, ...]], ...] = ()
     """Task, and the tools, bits and blades it takes."""

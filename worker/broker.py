@@ -51,7 +51,7 @@ class EmbeddedBroker:
             NotNow: No server can be had.
         """
         self._home.mkdir(parents=True, exist_ok=True)
-        self._socket = _socket(self._home)
+        self._socket = socket_in(self._home)
         self.url = f"redis+socket://{self._socket}"
         self.tend()
         return self
@@ -72,7 +72,7 @@ class EmbeddedBroker:
             return
         if self._server is not None and self._server.poll() is None:
             return
-        self._socket = _socket(self._home)  # its last owner took the folder away
+        self._socket = socket_in(self._home)  # its last owner took the folder away
         lock = os.open(self._home / "LOCK", os.O_RDWR | os.O_CREAT, 0o600)
         try:
             ours = _locked(lock, self._socket, self._home)
@@ -141,7 +141,7 @@ def _program() -> str:
     return str(get_binary_path())
 
 
-def _socket(home: Path) -> Path:
+def socket_in(home: Path) -> Path:
     """A short path, in a folder of this user alone."""
     name = sha256(str(home).encode()).hexdigest()[:12]
     folder = Path(tempfile.gettempdir()) / f"dawnpack-{os.getuid()}-{name}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from difflib import get_close_matches
 from typing import Any, TypeVar, get_args
@@ -17,6 +18,8 @@ LARGEST = 1_048_576
 """Greatest size of a document. [bytes]"""
 DEEPEST = 32
 """Greatest nesting of a document; a real one has eight."""
+MOST = 100
+"""Problems told one by one; of more the number is told."""
 
 Document = TypeVar("Document", bound=BaseModel)
 
@@ -43,6 +46,18 @@ _MENDS = {
     "too_long": "split the job",
 }
 
+_KEY = "up to 40 letters, digits, '.', '_' or '-', the first a letter or digit"
+_SHAPES = {
+    r"^[A-RT-Z]": "one or two capital letters; S is kept for stairs",
+    r"^S[1-9]\d?$": "a stair is S1 to S99",
+    r"^S[1-9]\d?-": "a stair's side is S1-L or S1-R, as seen going up",
+    r"^G[1-9]": "a gate is G1 to G99",
+    r"^([01]": "an hour as 06:30",
+    r"^\d{4}": "a day as 2026-12-03",
+    "^(/": "a JSON Pointer such as /stairs/0/riser",
+}
+"""Patterns of the records, by how they begin, in words."""
+
 
 def read_document(raw: bytes, kind: type[Document]) -> Document:
     """Read a document from the office.
@@ -63,7 +78,7 @@ def read_document(raw: bytes, kind: type[Document]) -> Document:
     try:
         return kind.model_validate_json(raw, context={"unit": known})
     except ValidationError as wrong:
-        raise BadInput(tuple(_problems(wrong, kind, tree))) from None
+        raise BadInput(_told(list(_problems(wrong, kind, tree)), raw)) from None
 
 
 def read_library_document(raw: bytes, kind: type[Document], *, name: str) -> Document:
@@ -89,8 +104,8 @@ def _parse(raw: bytes) -> Any:  # noqa: ANN401 a JSON tree is of any shape until
     twice: list[str] = []
 
     def once_each(pairs: list[tuple[str, object]]) -> dict[str, object]:
-        names = [name for name, _ in pairs]
-        twice.extend(sorted({name for name in names if names.count(name) > 1}))
+        seen = Counter(name for name, _ in pairs)
+        twice.extend(sorted(name for name, times in seen.items() if times > 1))
         return dict(pairs)
 
     def finite(written: str) -> object:
@@ -137,6 +152,14 @@ def _children(node: object) -> Iterable[object]:
     return node if isinstance(node, list) else ()
 
 
+def _told(problems: list[Problem], raw: bytes) -> tuple[Problem, ...]:
+    """All problems, or the first and how many more."""
+    if len(problems) <= MOST:
+        return tuple(problems)
+    more = _whole(raw, f"has {len(problems) - MOST} more", "mend these first and send it again")
+    return (*problems[:MOST], more)
+
+
 def _problems(wrong: ValidationError, kind: type[BaseModel], tree: object) -> Iterator[Problem]:
     errors = wrong.errors(include_url=False, include_context=True)
     places = [error["loc"] for error in errors]
@@ -166,9 +189,15 @@ def _problem(error: ErrorDetails, kind: type[BaseModel], tree: object) -> Proble
     elif error["type"] in {"literal_error", "enum"}:
         mend = f"one of {error.get('ctx', {}).get('expected', 'the known names')}"
     elif error["type"] == "string_pattern_mismatch":
-        mend = "letters, digits, '.', '_' and '-', as in the schema"
+        says, mend = "is not written as it should be", _shape(error)
     value = "" if error["type"] == "missing" else _shown(_value_at(tree, steps))
     return Problem(pointer=pointer, value=value, says=says, mend=mend or "see the schema")
+
+
+def _shape(error: ErrorDetails) -> str:
+    """What a text of a fixed shape looks like."""
+    pattern = str(error.get("ctx", {}).get("pattern", ""))
+    return next((says for begins, says in _SHAPES.items() if pattern.startswith(begins)), _KEY)
 
 
 def _real_steps(place: tuple[int | str, ...], tree: object) -> tuple[int | str, ...]:

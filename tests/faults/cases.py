@@ -16,6 +16,7 @@ from random import Random
 from redis import Redis
 
 from tests.faults.house import LEASE, House
+from worker.broker import socket_in
 from worker.fail_points import COUNTED_IN, POINTS, STRIKE
 
 AT_THE_DESK = ("accepting", "accepted")
@@ -99,11 +100,7 @@ def _children(parent: int | None) -> list[int]:
 
 def _broker(house: House) -> Redis:
     home = house.settings.data.resolve() / "broker"
-    said = (home / "server.log").read_text(encoding="utf-8", errors="replace")
-    socket = next(
-        word.strip("'\"") for word in reversed(said.split()) if word.strip("'\"").endswith("q.sock")
-    )
-    return Redis(unix_socket_path=socket)
+    return Redis(unix_socket_path=str(socket_in(home)))
 
 
 def _broker_process(house: House) -> int:
