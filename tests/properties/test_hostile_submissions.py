@@ -40,10 +40,13 @@ SPOILS = ("put", "drop", "double", "rename")
 def places(tree: object, at: tuple[int | str, ...] = ()) -> list[tuple[int | str, ...]]:
     """Every place of a document below its top."""
     found = [at] if at else []
-    steps = tree.items() if isinstance(tree, dict) else ()
-    steps = enumerate(tree) if isinstance(tree, list) else steps
-    for step, below in steps:
-        found += places(below, (*at, step))
+    steps: list[int | str] = []
+    if isinstance(tree, dict):
+        steps = list(tree)
+    elif isinstance(tree, list):
+        steps = list(range(len(tree)))
+    for step in steps:
+        found += places(tree[step], (*at, step))  # type: ignore[index]
     return found
 
 
