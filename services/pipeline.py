@@ -30,6 +30,7 @@ from services import (
     compliance,
     cut_plan,
     drawings,
+    exports,
     intake,
     layout,
     pack,
@@ -244,6 +245,41 @@ def check_day(plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...
     company = library.company
     bookings = [bundle.booking_of(plan, company=company) for plan in plans]
     return bundle.check_bookings(company=company, bookings=bookings)
+
+
+def list_takeoff(plan: Plan, *, prices: bool = False) -> bytes:
+    """A plan's takeoff as CSV; with prices it is for the office only."""
+    return exports.takeoff_csv(plan, prices=prices)
+
+
+def list_cuts(plan: Plan) -> bytes:
+    """A plan's cut list as CSV."""
+    return exports.cut_list_csv(plan)
+
+
+def purchase(
+    plans: Iterable[bytes], *, library: Library, day: date, issued: date
+) -> dict[str, bytes]:
+    """What many jobs' load-outs take together, for purchasing.
+
+    Args:
+        plans: Stored plan documents, one a job.
+        library: The company's own documents.
+        day: Day of work.
+        issued: Day on which it is worked out.
+
+    Returns:
+        File name and content: one CSV of all totals, one UBL Order a supplier; nothing for
+        no jobs.
+    """
+    loads = [exports.read_load(raw) for raw in plans]
+    if not loads:
+        return {}
+    order = exports.total_orders(loads, company=library.company, needed_by=day, issued=issued)
+    files = {"order-totals.csv": exports.order_csv(order)}
+    for supplier in order.suppliers:
+        files[f"order-{supplier or 'open'}.xml"] = exports.ubl_order(order, supplier=supplier)
+    return files
 
 
 def read_plan(raw: bytes) -> Plan:

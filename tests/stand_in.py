@@ -109,6 +109,22 @@ class StandIn:
         """Read a stand-in plan back."""
         return plan_of(**json.loads(raw))
 
+    def list_takeoff(self, plan: Plan, *, prices: bool = False) -> bytes:
+        """Which job it is."""
+        return f"{vars(plan)['job']}{' with prices' if prices else ''}".encode()
+
+    def list_cuts(self, plan: Plan) -> bytes:
+        """Which job it is."""
+        return f"{vars(plan)['job']}".encode()
+
+    def purchase(
+        self, plans: Iterable[bytes], *, library: Library, day: date, issued: date
+    ) -> dict[str, bytes]:
+        """List the jobs bought for."""
+        assert library
+        jobs = sorted(json.loads(raw)["job"] for raw in plans)
+        return {"order-totals.csv": f"{day} {issued} {' '.join(jobs)}".encode()} if jobs else {}
+
     def check_day(self, plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:
         """Too long a day where a plan says so."""
         assert library

@@ -61,6 +61,17 @@ class Pipeline(Protocol):
     def read_plan(self, raw: bytes) -> Plan:
         """Read a plan document back."""
 
+    def list_takeoff(self, plan: Plan, *, prices: bool = False) -> bytes:
+        """A plan's takeoff as CSV."""
+
+    def list_cuts(self, plan: Plan) -> bytes:
+        """A plan's cut list as CSV."""
+
+    def purchase(
+        self, plans: Iterable[bytes], *, library: Library, day: date, issued: date
+    ) -> dict[str, bytes]:
+        """Order totals of stored plans: file name and content."""
+
     def check_day(self, plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:
         """Jobs given out twice, crews promised at two places at once, days too long."""
 

@@ -36,7 +36,7 @@ ISSUED: Final = "2026-12-02"
 
 DATA: Final = "data"
 REFUSED: Final = "refused"
-MADE_HERE: Final = (DATA, REFUSED, "bundles", "packs", "plans", REPORT)
+MADE_HERE: Final = (DATA, REFUSED, "bundles", "packs", "plans", "orders", REPORT)
 """All that a demo leaves in its folder, and all that the next one takes away."""
 
 LEASE: Final = 15.0

@@ -27,7 +27,7 @@ def check(file: File, *, as_json: Json = False) -> None:
 
     Example: dawnpack check job.json
     """
-    _, outcome = _planned(file)
+    _, outcome = planned(file)
     if as_json:
         show_json(list(outcome.questions))
     else:
@@ -40,7 +40,7 @@ def plan(file: File, *, as_json: Json = False) -> None:
 
     Example: dawnpack plan job.json --json > plan.json
     """
-    _, outcome = _planned(file)
+    _, outcome = planned(file)
     assert outcome.plan is not None
     if as_json:
         show_json(outcome.plan)
@@ -60,7 +60,7 @@ def pack(
 
     Example: dawnpack pack job.json -o pack.pdf
     """
-    pipeline, outcome = _planned(file)
+    pipeline, outcome = planned(file)
     assert outcome.plan is not None
     zone = outcome.plan.job.company.zone
     day = issued or clock.day_of(clock.SystemClock().now_ms(), zone).isoformat()
@@ -69,7 +69,7 @@ def pack(
     out.print(f"{to}: {made.pages} pages, code {made.code}")
 
 
-def _planned(file: Path) -> tuple[Pipeline, Outcome]:
+def planned(file: Path) -> tuple[Pipeline, Outcome]:
     """A job's plan; a held one prints its questions and ends the command."""
     pipeline = choose_pipeline()
     submission = pipeline.read_submission(file.read_bytes())

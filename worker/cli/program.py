@@ -8,7 +8,7 @@ import typer
 from typer.core import TyperGroup
 
 from schemas.errors import DawnpackError
-from worker.cli import house, ledger, nights, office, one_job, reference
+from worker.cli import house, ledger, lists, nights, office, one_job, reference
 from worker.cli.exits import IN_WORDS, exit_of
 from worker.cli.showing import show_error
 
@@ -40,6 +40,9 @@ program.command()(house.demo)
 program.command()(one_job.check)
 program.command()(one_job.plan)
 program.command()(one_job.pack)
+program.command()(lists.takeoff)
+program.command()(lists.cuts)
+program.command()(lists.order)
 program.command()(office.submit)
 program.command()(nights.drop)
 program.command()(office.status)

@@ -7,6 +7,7 @@ current is taken away again. What is already there, byte for byte, is left.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -39,11 +40,18 @@ def plan_file(job: str) -> str:
     return f"plans/{job}.json"
 
 
+def order_file(name: str) -> str:
+    """Where a file for purchasing stands. Prices stand in it: it is the office's."""
+    return f"orders/{name}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Due:
     """What should stand in the folder: names there and in the store."""
 
     files: dict[str, str]
+    plans: list[str]
+    """Names of the jobs' plans in the store."""
     on_sheets: list[int]
     """Jobs on the day sheets delivered."""
 
@@ -60,6 +68,7 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
         hold_fence(tx, night)
         due = _due(due_jobs(tx, night), bundles_of(tx, night))
         before = delivered_to(tx, night, target)
+    due.files.update(_orders(works, night, due))
     for name in before.keys() - due.files.keys():
         (out / name).unlink(missing_ok=True)
     for name, sha256 in due.files.items():
@@ -79,14 +88,25 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
 
 def _due(jobs: list[JobRow], bundles: list[Row[Any]]) -> _Due:
     files: dict[str, str] = {}
-    for job in jobs:
-        if job.state in WITH_PACK:
-            files[pack_file(job.job, job.revision, job.code)] = job.pdf
-            files[plan_file(job.job)] = job.plan
+    packed = [job for job in jobs if job.state in WITH_PACK]
+    for job in packed:
+        files[pack_file(job.job, job.revision, job.code)] = job.pdf
+        files[plan_file(job.job)] = job.plan
     made = [row for row in bundles if row.state == "made"]
     files |= {bundle_file(row.crew): row.pdf for row in made}
     on_sheets = [pack.job_id for row in made for pack in contents_of(row).packs]
-    return _Due(files=files, on_sheets=on_sheets)
+    return _Due(files=files, plans=[job.plan for job in packed], on_sheets=on_sheets)
+
+
+def _orders(works: Works, night: NightRow, due: _Due) -> dict[str, str]:
+    """Order totals of every plan that is due, put into the store: names there and in the folder."""
+    made = works.pipeline.purchase(
+        (works.store.get(sha256) for sha256 in due.plans),
+        library=works.library,
+        day=night.work_date,
+        issued=date.fromisoformat(night.issued),
+    )
+    return {order_file(name): works.store.put(content) for name, content in made.items()}
 
 
 def _stands(path: Path, sha256: str) -> bool:

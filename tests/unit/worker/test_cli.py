@@ -70,6 +70,48 @@ def test_a_plan_for_machines_is_one_json_document() -> None:
     assert plan["length_unit"] == "1/320 mm"
 
 
+@pytest.mark.parametrize("command", ["takeoff", "cuts"])
+def test_lists_come_as_csv_alone_on_standard_output(command: str) -> None:
+    """Records end as RFC 4180 has it; nothing else is printed."""
+    done = dawnpack(command, GOOD, "--csv")
+
+    assert done.exit_code == Exit.DONE, done.output
+    lines = done.stdout_bytes.split(b"\r\n")
+    assert lines[0].startswith(b"job,revision,")
+    assert lines[-1] == b""
+    assert all(line.startswith(b"P-2041,1,") for line in lines[1:-1])
+
+
+@pytest.mark.parametrize("command", ["takeoff", "cuts"])
+def test_lists_come_for_people_and_as_json(command: str) -> None:
+    """The same figures, and no price unless it is asked for."""
+    shown, told = dawnpack(command, GOOD), dawnpack(command, GOOD, "--json")
+
+    assert "P-2041 revision 1" in shown.stdout
+    assert "material" not in shown.stdout
+    assert json.loads(told.stdout)
+
+
+def test_prices_are_shown_when_asked_for() -> None:
+    """With what of them ends as waste."""
+    done = dawnpack("takeoff", GOOD, "--prices")
+
+    assert "is rail stock cut to waste" in done.stdout
+
+
+def test_several_jobs_are_ordered_together(home: Path) -> None:
+    """Totals and one order a supplier, with the day of the order as given."""
+    other = str(JOBS / "3-corner-45.json")
+
+    done = dawnpack("order", GOOD, other, "-o", "orders", "--issued", "2026-12-02")
+
+    assert done.exit_code == Exit.DONE, done.output
+    assert sorted(path.name for path in (home / "orders").iterdir()) == [
+        "order-harbour-hardware.xml", "order-rail-depot.xml", "order-totals.csv",
+    ]  # fmt: skip
+    assert b"<cbc:IssueDate>2026-12-02<" in (home / "orders/order-rail-depot.xml").read_bytes()
+
+
 @pytest.mark.parametrize("command", [("check",), ("plan",), ("pack", "-o", "x.pdf")])
 def test_a_held_job_prints_its_question_and_its_options(
     home: Path, command: tuple[str, ...]

@@ -93,6 +93,30 @@ def test_only_the_days_jobs_are_due_and_each_is_delivered(
     ]
 
 
+def test_the_orders_are_those_of_the_jobs_that_have_a_pack(
+    works: Works, clock: SetClock, tmp_path: Path
+) -> None:
+    """What is held buys nothing; a job taken off is no longer bought for; at last, no file."""
+    bring(works, "H-1")
+    bring(works, "H-2", "ask")
+    bring(works, "W-1", crew="wren")
+    totals = tmp_path / "orders" / "order-totals.csv"
+
+    run(works, clock, tmp_path)
+    first = totals.read_text()
+    with works.ledger.writing() as tx:
+        withdraw(tx, "W-1", by="A. Duty", why="customer called")
+    run(works, clock, tmp_path)
+    second = totals.read_text()
+    with works.ledger.writing() as tx:
+        withdraw(tx, "H-1", by="A. Duty", why="customer called")
+    run(works, clock, tmp_path)
+
+    assert first == f"{DAY} 2026-12-02 H-1 W-1"
+    assert second == f"{DAY} 2026-12-02 H-1"
+    assert not totals.exists()
+
+
 def test_the_report_is_the_file_beside_the_bundles(
     works: Works, clock: SetClock, tmp_path: Path
 ) -> None:
