@@ -15,6 +15,9 @@ from typing import Literal
 from schemas.lengths import Length
 from schemas.record import Cents, Degrees, Key, Line, Record
 
+PlainKind = Literal["sleeve", "core", "handrail"]
+"""Stock without holes."""
+
 
 class Piece(Record):
     """A rail to cut, or a matched pair: one pattern of holes serves top and bottom rail."""
@@ -37,6 +40,13 @@ class Piece(Record):
     saw_left_deg: Degrees
     """Saw setting off square. [degrees]"""
     saw_right_deg: Degrees
+    brackets: int = 0
+    """How many brackets of the kind that is boxed with kits its bay takes for it."""
+    tickets: tuple[Line, ...] = ()
+    """Numbers of its cut tickets, one a rail, top before bottom; job and revision stand in them."""
+    cut_in: Literal["site", "shop"] = "site"
+    """Shop: cut ahead, together with other jobs' rails; the posts stand and were measured at two
+    heights. Site: cut to the opening found."""
     reach_left: Length = 0
     """How far its long point stands out beyond its left end, rounded up; 0 for a square cut."""
     reach_right: Length = 0
@@ -62,8 +72,15 @@ class StockRail(Record):
     trim_right: Length = 0
     cents: Cents
     """Price of taking it; 0 for an offcut."""
+    boxed_cents: Cents = 0
+    """What its boxed brackets would cost loose; only as many as every kit of the plan can use."""
     supply: int | None = None
     """How many there are; none is as many as wanted."""
+
+    @property
+    def net_cents(self) -> Cents:
+        """What taking it costs the job, when its brackets need not be bought."""
+        return max(0, self.cents - self.boxed_cents)
 
 
 class PlacedPiece(Record):
@@ -107,14 +124,14 @@ class PlainPiece(Record):
     """A piece without holes: sleeve, core, handrail."""
 
     id: Line
-    what: Literal["sleeve", "core", "handrail"]
+    what: PlainKind
     length: Length
 
 
 class PlainStock(Record):
     """A stock length without holes, as many as wanted."""
 
-    what: Literal["sleeve", "core", "handrail"]
+    what: PlainKind
     key: Key
     """As in the price book."""
     length: Length
@@ -125,17 +142,27 @@ class PlainBar(Record):
     """One plain stock length with its cuts."""
 
     number: int
-    what: Literal["sleeve", "core", "handrail"]
+    what: PlainKind
     stock: Key
     length: Length
     pieces: tuple[tuple[Line, Length, Length], ...]
     """Piece id, start and end from the left end."""
     left: Length
     """What remains beyond the last cut."""
+    cents: Cents = 0
+    """Price of the stock length."""
+
+
+class SawStop(Record):
+    """Pieces cut to one length, the stop block set once."""
+
+    length: Length
+    """From blade to stop: the cut length."""
+    pieces: tuple[Line, ...]
 
 
 class SawSetUp(Record):
-    """Pieces cut at one setting, in order."""
+    """Pieces cut at one setting, in order: longest first, the rails of a bay together."""
 
     number: int
     saw_left_deg: Degrees
@@ -143,6 +170,8 @@ class SawSetUp(Record):
     bars: tuple[int, ...]
     """Numbers of the bars on which they lie."""
     pieces: tuple[Line, ...]
+    stops: tuple[SawStop, ...] = ()
+    """The same pieces in the same order, by the stop at which they are cut."""
 
 
 class BoundProof(Record):
@@ -164,6 +193,18 @@ class BoundProof(Record):
     """What these prove for this system, colour and orientation."""
 
 
+class PlainProof(Record):
+    """The same for stock without holes: a worth for every length."""
+
+    what: PlainKind
+    scale: int
+    """Parts of a cent in which worth is counted."""
+    worth: tuple[tuple[Length, int], ...]
+    """Each length, and the worth of each of that length. [cents / scale]"""
+    cents: Cents
+    """What these prove."""
+
+
 class CutPlan(Record):
     """All cuts of a job, a crew's day or a night."""
 
@@ -173,7 +214,7 @@ class CutPlan(Record):
     set_ups: tuple[SawSetUp, ...]
     kerf: Length
     cents: Cents
-    """Price of the rail stock taken."""
+    """Price of the rail stock taken, less what its boxed brackets would cost loose."""
     bound_cents: Cents
     """No plan can cost less: proven."""
     method: Line
@@ -184,6 +225,21 @@ class CutPlan(Record):
     """What the same pieces cost when each goes, longest first, into the first bar that takes it."""
     proofs: tuple[BoundProof, ...] = ()
     """Bounds that can be checked again by whole-number arithmetic, without the solver."""
+    offered: tuple[StockRail, ...] = ()
+    """Offcuts of the rack that were set aside for this plan, whether it takes them or not."""
+    plain_cents: Cents = 0
+    """Price of the stock without holes."""
+    plain_bound_cents: Cents = 0
+    """No plan of it can cost less: proven."""
+    plain_proofs: tuple[PlainProof, ...] = ()
+    """Bounds of the stock without holes, to be checked again in the same way."""
+
+    @property
+    def plain_gap(self) -> float:
+        """The same for stock without holes."""
+        if not self.plain_cents:
+            return 0.0
+        return (self.plain_cents - self.plain_bound_cents) / self.plain_cents
 
     @property
     def gap(self) -> float:

@@ -150,9 +150,10 @@ def _words(plan: Plan) -> wording.Words:
 
 
 def _cuts(job: Job, laid: Layout, made: Bays) -> CutPlan:
+    pieces = cut_plan.cut_pieces(job, made)
     return cut_plan.plan_cuts(
-        pieces=cut_plan.cut_pieces(job, made),
-        stock=cut_plan.stock_rails(job),
+        pieces=pieces,
+        stock=cut_plan.with_boxed(cut_plan.stock_rails(job), pieces, job=job),
         plain=cut_plan.plain_pieces(job, laid, made),
         plain_stock=cut_plan.plain_stock(job),
         kerf=job.company.saw_kerf,

@@ -6,14 +6,15 @@ cost, and the proof of that bound in whole numbers.
 """
 
 from services.cut_plan.asks import stock_cents
-from services.cut_plan.check import check_bound, check_plan
+from services.cut_plan.check import check_bound, check_plain_bound, check_plan
 from services.cut_plan.offcuts import offcut_stock
 from services.cut_plan.pieces import cut_pieces, named_for_night, plain_pieces
 from services.cut_plan.solve import plan_cuts
-from services.cut_plan.stock import fits_stock, plain_stock, stock_rails
+from services.cut_plan.stock import fits_stock, plain_stock, stock_rails, with_boxed
 
 __all__ = [
     "check_bound",
+    "check_plain_bound",
     "check_plan",
     "cut_pieces",
     "fits_stock",
@@ -24,4 +25,5 @@ __all__ = [
     "plan_cuts",
     "stock_cents",
     "stock_rails",
+    "with_boxed",
 ]

@@ -11,7 +11,7 @@ from schemas.job import Job
 from schemas.lengths import Length
 from schemas.record import Cents
 from services.cut_plan.solve import plan_cuts
-from services.cut_plan.stock import stock_rails
+from services.cut_plan.stock import stock_rails, with_boxed
 
 
 def stock_cents(
@@ -37,9 +37,7 @@ def stock_cents(
         )
         return plan_cuts(
             pieces=pieces,
-            stock=level,
-            plain=(),
-            plain_stock=(),
+            stock=with_boxed(level, pieces, job=job),
             kerf=job.company.saw_kerf,
             keep=job.company.keep_offcut,
         ).cents
@@ -69,4 +67,5 @@ def _square(
         margin_right=right,
         saw_left_deg=0,
         saw_right_deg=0,
+        brackets=4,
     )

@@ -13,9 +13,20 @@ from itertools import pairwise
 from math import cos, radians
 from typing import NoReturn
 
-from schemas.cut_plan import Bar, BoundProof, CutPlan, Piece, PlacedPiece, PlainBar, StockRail
+from schemas.cut_plan import (
+    Bar,
+    BoundProof,
+    CutPlan,
+    Piece,
+    PlacedPiece,
+    PlainBar,
+    PlainProof,
+    PlainStock,
+    StockRail,
+)
 from schemas.errors import BrokenPlan
 from services.cut_plan.lower_bound import Rows, most_held, prove
+from services.cut_plan.plain import plain_lattice
 from services.cut_plan.reading import Group, groups
 
 RAILS = ("top", "bottom")
@@ -37,10 +48,14 @@ def check_plan(plan: CutPlan, *, stock: Sequence[StockRail], keep: int) -> None:
     for bar in plan.bars:
         _bar_holds(bar, by_id, kerf=plan.kerf, keep=keep)
     _stock_is_there(plan.bars, stock)
-    if plan.cents != sum(bar.stock.cents for bar in plan.bars):
-        _broken(f"cost {plan.cents} is not the price of its bars")
-    if plan.bound_cents > plan.cents:
-        _broken(f"bound {plan.bound_cents} stands over the cost {plan.cents}")
+    for cents, bound, taken in (
+        (plan.cents, plan.bound_cents, sum(bar.stock.net_cents for bar in plan.bars)),
+        (plan.plain_cents, plan.plain_bound_cents, sum(bar.cents for bar in plan.plain)),
+    ):
+        if cents != taken:
+            _broken(f"cost {cents} is not the price of its bars")
+        if bound > cents:
+            _broken(f"bound {bound} stands over the cost {cents}")
     for stick in plan.plain:
         _plain_holds(stick, kerf=plan.kerf)
 
@@ -195,6 +210,41 @@ def check_bound(
         _broken("the proof is for other pieces")
     each = [worth[name] for name in names]
     found = prove(group.lattice, each, most_held(Rows(group.lattice), each), scale=proof.scale)
+    if found is None:
+        _broken("a stock may hold more worth than it costs")
+    if found.cents < proof.cents:
+        _broken(f"the worths prove {found.cents}, not {proof.cents}")
+    return found.cents
+
+
+def check_plain_bound(
+    proof: PlainProof, *, bars: Iterable[PlainBar], stock: Iterable[PlainStock], kerf: int
+) -> int:
+    """Add up a bound of stock without holes again, in whole numbers.
+
+    Args:
+        proof: Worth of each length.
+        bars: The plan's plain bars; their pieces are what had to be cut.
+        stock: What it was allowed to take.
+        kerf: Width of the blade's cut. [length]
+
+    Returns:
+        The bound that the worths prove. [cents]
+
+    Raises:
+        BrokenPlan: As `check_bound` does.
+    """
+    cut = Counter(
+        end - start for bar in bars if bar.what == proof.what for _, start, end in bar.pieces
+    )
+    wanted = dict(sorted(cut.items(), reverse=True))
+    worth = dict(proof.worth)
+    if len(worth) != len(proof.worth) or worth.keys() != wanted.keys():
+        _broken("the proof is for other pieces")
+    sold = [(one.length, one.cents) for one in stock if one.what == proof.what]
+    lattice = plain_lattice(wanted=wanted, stock=sold, kerf=kerf)
+    each = [worth[length] for length in wanted]
+    found = prove(lattice, each, most_held(Rows(lattice), each), scale=proof.scale)
     if found is None:
         _broken("a stock may hold more worth than it costs")
     if found.cents < proof.cents:

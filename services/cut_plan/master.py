@@ -25,6 +25,10 @@ from services.cut_plan.lattice import Lattice
 
 CLEAR = 1e-6
 """Solver values nearer than this to a whole number are that number."""
+NODES_A_SECOND = 50
+"""Branches tried for each second allowed: few enough that they, and not a busy machine's clock,
+mostly end a long search; so the same question gets the same answer."""
+LIMITS = (highspy.HighsModelStatus.kTimeLimit, highspy.HighsModelStatus.kSolutionLimit)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,7 +140,8 @@ def solve_whole(
     step = gcd(*costs) or 1
     solver = Quiet()
     for option, value in (
-        ("time_limit", seconds), ("mip_rel_gap", 0.0), ("mip_abs_gap", 1 - CLEAR),
+        ("time_limit", seconds), ("mip_max_nodes", int(NODES_A_SECOND * seconds)),
+        ("mip_rel_gap", 0.0), ("mip_abs_gap", 1 - CLEAR),
     ):  # fmt: skip
         solver.setOptionValue(option, value)
     _load(solver, costs=[cost // step for cost in costs], most=most, rows=rows, whole=True)
@@ -144,7 +149,7 @@ def solve_whole(
     status, info = solver.getModelStatus(), solver.getInfo()
     proven = status == highspy.HighsModelStatus.kOptimal
     if not proven and (
-        status != highspy.HighsModelStatus.kTimeLimit
+        status not in LIMITS
         or info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible
     ):
         return None

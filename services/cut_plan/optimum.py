@@ -27,6 +27,7 @@ from services.cut_plan.lower_bound import SCALE, Rows, Worth, most_held, prove, 
 from services.cut_plan.master import Linear, version
 from services.cut_plan.patterns import every_pattern, maximal
 from services.cut_plan.repair import repair
+from services.cut_plan.subsets import MOST_PIECES, best_by_subsets, few_enough, one_of_each
 
 MOST_KINDS = 150
 """With more kinds of pieces it is a night: patterns are generated and not all tried."""
@@ -42,6 +43,8 @@ FIRST_CHOICE = 400
 
 LONGEST_WALK = 5_000
 """Stock of more steps than this is not walked along; only plain stock can have so many."""
+SHORT_WALK = 500
+"""Rails have fewer holes than this, plain stock has more steps."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,12 +63,12 @@ class Solved:
     """How it was found and what the bound rests on."""
 
 
-def optimum(lattice: Lattice, *, tail: Tail, seconds: float) -> Solved:
+def optimum(lattice: Lattice, *, tail: Tail | None, seconds: float) -> Solved:
     """Find the cheapest plan; of equals the one of fewest different bars, then longest offcut.
 
     Args:
         lattice: Pieces and stock.
-        tail: The longest offcut that a pattern leaves.
+        tail: The longest offcut that a pattern leaves; none: any cheapest plan will do.
         seconds: Time for each run of the solver. [s]
 
     Raises:
@@ -86,7 +89,7 @@ def _job(
     patterns: list[Pattern],
     fallback: list[Pattern],
     *,
-    tail: Tail,
+    tail: Tail | None,
     seconds: float,
 ) -> Solved:
     """All patterns are there: the answer is the best, or says how far it may be from it."""
@@ -94,21 +97,31 @@ def _job(
     prices = Linear(lattice, widest).solve()
     tight = worth_of(lattice, prices.kinds, partial(_most_in, lattice, widest))
     limit = cost(lattice, fallback)
+    small = few_enough(lattice, patterns)
+    by = "by branch and bound"
     bars, bound = fallback, tight.cents
-    if limit > bound:
+    if limit > bound and small:
+        bars = best_by_subsets(lattice, patterns, [0] * len(patterns))
+        bound, by = cost(lattice, bars), "by trying every subset of pieces"
+    elif limit > bound:
         found = _best(lattice, widest, tight, fallback, seconds=seconds)
         bars, bound = found.bars, max(bound, found.bound)
     least = cost(lattice, bars)
-    alike = worthwhile(lattice, patterns, tight, limit=least)
-    fewer = fewest_then_longest(lattice, alike, least=least, tail=tail, seconds=seconds)
-    proven = "proven the cheapest" if least <= bound else "the bound is proven"
+    if tail is not None:
+        alike = worthwhile(lattice, patterns, tight, limit=least)
+        if small and one_of_each(lattice):
+            bars = best_by_subsets(lattice, alike, [tail(one) for one in alike])
+        else:
+            fewer = fewest_then_longest(lattice, alike, least=least, tail=tail, seconds=seconds)
+            bars = fewer or bars
+    proven = f"proven the cheapest {by}" if least <= bound else "the bound is proven"
     return Solved(
-        bars=tuple(sorted(fewer or bars)),
+        bars=tuple(sorted(bars)),
         cents=least,
         bound=min(bound, least),
         worth=_certified(lattice, widest, tight) if _can_be_walked(lattice) else tight,
         first_fit=limit,
-        how=f"every set of pieces tried; {proven} by branch and bound, {version()}",
+        how=f"every set of pieces tried; {proven}, {version()}",
     )
 
 
@@ -147,18 +160,23 @@ def _can_be_walked(lattice: Lattice) -> bool:
 
 
 def _as_it_fits(lattice: Lattice, fallback: list[Pattern]) -> Solved:
-    """Too many sets and too fine a measure: first fit, and no bound but nothing."""
-    nothing = [0] * len(lattice.kinds)
-    worth = prove(lattice, nothing, [0] * len(lattice.sticks))
-    assert worth is not None, "pieces worth nothing are never worth more than their stock"
+    """Too many sets and too fine a measure: first fit, and the bound of the holes alone.
+
+    Each hole is worth its share of the price of the stock where a hole is cheapest; no stock
+    then holds more than it costs. Only stock without limit comes here.
+    """
+    cheap = min(lattice.sticks, key=lambda stick: stick.price / stick.holes)
+    each = [kind.holes * cheap.price * SCALE // cheap.holes for kind in lattice.kinds]
+    worth = prove(lattice, each, [stick.price * SCALE for stick in lattice.sticks])
+    assert worth is not None, "a stock's holes are together worth its price at most"
     least = cost(lattice, fallback)
     return Solved(
         bars=tuple(sorted(fallback)),
         cents=least,
-        bound=0,
+        bound=worth.cents,
         worth=worth,
         first_fit=least,
-        how="first fit, longest first; no bound proven",
+        how="first fit, longest first; the bound is that of the lengths alone",
     )
 
 
@@ -173,11 +191,13 @@ def _most_in(lattice: Lattice, patterns: Sequence[Pattern], each: Sequence[int])
 def _certified(lattice: Lattice, patterns: Sequence[Pattern], tight: Worth) -> Worth:
     """Worths that a walk along every stock proves, even with a piece more often than wanted.
 
-    The worths of the patterns do where no stock gains by a piece too many; else others are found.
+    The worths of the patterns do where no stock gains by a piece too many; else others are found,
+    save for a few pieces of stock of so many steps that a walk takes longer than the plan.
     """
     held = partial(most_held, Rows(lattice))
     scaled = worth_of(lattice, [worth / SCALE for worth in tight.each], held)
-    if scaled.cents >= tight.cents:
+    fine = max(one.holes for one in lattice.sticks) > SHORT_WALK
+    if scaled.cents >= tight.cents or (fine and len(lattice.kinds) <= MOST_PIECES):
         return scaled
     return worth_of(lattice, generate(lattice, patterns).prices, held)
 

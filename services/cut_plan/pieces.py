@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import count
 from math import ceil, radians, tan
 from typing import Literal
 
@@ -22,7 +23,23 @@ def cut_pieces(job: Job, bays: Bays) -> tuple[Piece, ...]:
     two pieces, `top` and `bottom`, which the plan cuts from the two rails of one stock pair.
     """
     level = [piece for bay in bays.level for piece in _level(job, bay)]
-    return (*level, *(_stair(job, bay) for bay in bays.stair))
+    return ticketed((*level, *(_stair(job, bay) for bay in bays.stair)))
+
+
+def ticketed(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
+    """The pieces with their cut tickets numbered through: job, revision, number of the rail."""
+    numbers = count(1)
+    return tuple(
+        piece.model_copy(
+            update={
+                "tickets": tuple(
+                    f"{piece.job}-{piece.revision}-{next(numbers):02}"
+                    for _ in range(2 if piece.rails == "pair" else 1)
+                )
+            }
+        )
+        for piece in pieces
+    )
 
 
 def _level(job: Job, bay: LevelBay) -> tuple[Piece, ...]:
@@ -63,6 +80,7 @@ def _mitred(
         margin_right=right,
         saw_left_deg=bay.mitre_left_deg,
         saw_right_deg=bay.mitre_right_deg,
+        brackets=sum(fit.kind == "line" and rails in {"pair", fit.rail} for fit in bay.brackets),
         reach_left=reach(across=width, deg=bay.mitre_left_deg, share=2),
         reach_right=reach(across=width, deg=bay.mitre_right_deg, share=2),
     )
@@ -91,6 +109,7 @@ def _stair(job: Job, bay: StairBay) -> Piece:
         margin_right=bay.margin_upper,
         saw_left_deg=bay.saw_deg,
         saw_right_deg=bay.saw_deg,
+        brackets=sum(fit.kind == "stair" for fit in bay.brackets),
         reach_left=out,
         reach_right=out,
     )

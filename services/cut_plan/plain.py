@@ -6,14 +6,18 @@ cut; ends are all alike and a joint costs nothing more than the cut that each pi
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from math import gcd
+from typing import get_args
 
-from schemas.cut_plan import PlainBar, PlainPiece, PlainStock
+from schemas.cut_plan import PlainBar, PlainKind, PlainPiece, PlainProof, PlainStock
 from schemas.errors import NoLayout
 from services.cut_plan.first_fit import Pattern
 from services.cut_plan.lattice import Kind, Lattice, Stick
-from services.cut_plan.optimum import optimum
+from services.cut_plan.lower_bound import SCALE
+from services.cut_plan.optimum import Solved, optimum
 
 
 def plain_lattice(*, wanted: dict[int, int], stock: list[tuple[int, int]], kerf: int) -> Lattice:
@@ -42,9 +46,20 @@ def plain_lattice(*, wanted: dict[int, int], stock: list[tuple[int, int]], kerf:
     )
 
 
-def plain_bars(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlainCuts:
+    """Stock without holes, cut."""
+
+    bars: tuple[PlainBar, ...] = ()
+    cents: int = 0
+    bound: int = 0
+    """No plan costs less. [cents]"""
+    proofs: tuple[PlainProof, ...] = ()
+
+
+def plain_cuts(
     *, pieces: Iterable[PlainPiece], stock: Iterable[PlainStock], kerf: int, seconds: float
-) -> tuple[PlainBar, ...]:
+) -> PlainCuts:
     """Cut every plain piece from the cheapest stock of its kind.
 
     Raises:
@@ -53,48 +68,73 @@ def plain_bars(
     pieces = sorted(pieces, key=lambda one: (-one.length, one.id))
     stock = sorted(stock, key=lambda one: (-one.length, one.key))
     bars: list[PlainBar] = []
-    for what in ("sleeve", "core", "handrail"):
+    proofs: list[PlainProof] = []
+    bound = 0
+    for what in get_args(PlainKind):
         mine = [piece for piece in pieces if piece.what == what]
         sold = [one for one in stock if one.what == what]
         if mine:
-            bars.extend(_bars(mine, sold, kerf=kerf, seconds=seconds, number=len(bars) + 1))
-    return tuple(bars)
+            _longest_fits(mine[0], sold)
+            lattice, solved = _solved(mine, sold, kerf=kerf, seconds=seconds)
+            bars.extend(_bars(mine, sold, solved.bars, kerf=kerf, number=len(bars) + 1))
+            proofs.append(_proof(what, mine, lattice, solved))
+            bound += solved.bound
+    cents = sum(bar.cents for bar in bars)
+    return PlainCuts(bars=tuple(bars), cents=cents, bound=bound, proofs=tuple(proofs))
 
 
-def _bars(
-    pieces: list[PlainPiece], stock: list[PlainStock], *, kerf: int, seconds: float, number: int
-) -> Iterable[PlainBar]:
-    longest = max((one.length for one in stock), default=0)
-    if pieces[0].length > longest:
+def _longest_fits(longest: PlainPiece, stock: Sequence[PlainStock]) -> None:
+    most = max((one.length for one in stock), default=0)
+    if longest.length > most:
         msg = (
-            f"{pieces[0].id} of {pieces[0].length / 320:.1f} mm fits no stock; "
-            f"the longest gives {longest / 320:.1f} mm"
+            f"{longest.id} of {longest.length / 320:.1f} mm fits no stock; "
+            f"the longest gives {most / 320:.1f} mm"
         )
         raise NoLayout(msg)
-    by_length: dict[int, list[PlainPiece]] = {}
-    for piece in pieces:
-        by_length.setdefault(piece.length, []).append(piece)
+
+
+def _solved(
+    pieces: Sequence[PlainPiece], stock: Sequence[PlainStock], *, kerf: int, seconds: float
+) -> tuple[Lattice, Solved]:
     lattice = plain_lattice(
-        wanted={length: len(alike) for length, alike in by_length.items()},
+        wanted=dict(Counter(piece.length for piece in pieces)),
         stock=[(one.length, one.cents) for one in stock],
         kerf=kerf,
     )
-    solved = optimum(lattice, tail=lambda _: 0, seconds=seconds)
+    return lattice, optimum(lattice, tail=None, seconds=seconds)
+
+
+def _proof(
+    what: PlainKind, pieces: Sequence[PlainPiece], lattice: Lattice, solved: Solved
+) -> PlainProof:
+    lengths = dict.fromkeys(piece.length for piece in pieces)
+    assert len(lengths) == len(lattice.kinds)
+    return PlainProof(
+        what=what,
+        scale=SCALE,
+        worth=tuple(zip(lengths, solved.worth.each, strict=True)),
+        cents=solved.worth.cents,
+    )
+
+
+def _bars(
+    pieces: Sequence[PlainPiece],
+    stock: Sequence[PlainStock],
+    patterns: Iterable[Pattern],
+    *,
+    kerf: int,
+    number: int,
+) -> Iterable[PlainBar]:
+    by_length: dict[int, list[PlainPiece]] = {}
+    for piece in pieces:
+        by_length.setdefault(piece.length, []).append(piece)
     left = [iter(alike) for alike in by_length.values()]
-    for at, pattern in enumerate(sorted(solved.bars), start=number):
-        yield _bar(
-            stock[pattern.stick],
-            pattern,
-            [next(left[n]) for n in pattern.order],
-            number=at,
-            kerf=kerf,
-        )
+    for at, pattern in enumerate(sorted(patterns), start=number):
+        taken = [next(left[n]) for n in pattern.order]
+        yield _bar(stock[pattern.stick], taken, number=at, kerf=kerf)
 
 
-def _bar(
-    stock: PlainStock, pattern: Pattern, pieces: list[PlainPiece], *, number: int, kerf: int
-) -> PlainBar:
-    assert len(pieces) == len(pattern.order)
+def _bar(stock: PlainStock, pieces: Sequence[PlainPiece], *, number: int, kerf: int) -> PlainBar:
     placed: list[tuple[str, int, int]] = []
     at = 0
     for piece in pieces:
@@ -107,4 +147,5 @@ def _bar(
         length=stock.length,
         pieces=tuple(placed),
         left=max(0, stock.length - at),
+        cents=stock.cents,
     )

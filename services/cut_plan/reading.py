@@ -147,7 +147,7 @@ def _lattice(
                 holes=one.holes,
                 first=tuple(first_place(stock=one, left=left) for left in lefts),
                 last=tuple(last_place(stock=one, right=right) for right in rights),
-                price=one.cents,
+                price=one.net_cents,
                 supply=one.supply,
             )
             for one in stock

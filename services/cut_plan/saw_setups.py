@@ -1,29 +1,66 @@
-"""Saw set-ups: which pieces are cut at one setting of the saw."""
+"""The order of the saw: pieces by setting, then by stop, longest first.
+
+A setting is both angles; a stop is one cut length. The saw is set once for a setting and the
+stop block once for a length, and the rails of a bay are cut one after the other.
+
+Source:
+    Common practice.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
 
-from schemas.cut_plan import Bar, Piece, SawSetUp
+from schemas.cut_plan import Bar, Piece, SawSetUp, SawStop
+
+Setting = tuple[float, float]
+"""Saw off square for left and right ends. [degrees]"""
 
 
 def set_ups(*, pieces: Iterable[Piece], bars: Iterable[Bar]) -> tuple[SawSetUp, ...]:
-    """Group the pieces by saw setting, square cuts first, each group in bar order."""
+    """Group the pieces by saw setting, square cuts first; in each, longest first.
+
+    Pieces of one length stand in the order of their bars; a bay of two rail lengths goes by the
+    longer one, its top rail before its bottom rail.
+    """
     by_id = {piece.id: piece for piece in pieces}
-    groups: dict[tuple[float, float], list[tuple[int, str]]] = {}
-    for bar in bars:
-        for placed in bar.pieces:
-            piece = by_id[placed.piece]
-            setting = (piece.saw_left_deg, piece.saw_right_deg)
-            groups.setdefault(setting, []).append((bar.number, piece.id))
-    ordered = sorted(groups.items(), key=lambda one: (abs(one[0][0]) + abs(one[0][1]), one[0]))
-    return tuple(
-        SawSetUp(
-            number=number,
-            saw_left_deg=setting[0],
-            saw_right_deg=setting[1],
-            bars=tuple(sorted({bar for bar, _ in members})),
-            pieces=tuple(name for _, name in members),
+    on_bar = {placed.piece: bar.number for bar in bars for placed in bar.pieces}
+    longest: dict[tuple[str, str], int] = {}
+    for piece in by_id.values():
+        bay = (piece.job, piece.bay)
+        longest[bay] = max(longest.get(bay, 0), piece.length)
+    settings: dict[Setting, list[Piece]] = {}
+    for name in on_bar:
+        settings.setdefault((by_id[name].saw_left_deg, by_id[name].saw_right_deg), []).append(
+            by_id[name]
         )
+    ordered = sorted(settings.items(), key=lambda one: (abs(one[0][0]) + abs(one[0][1]), one[0]))
+    return tuple(
+        _set_up(number, setting, sorted(members, key=lambda p: _turn(p, longest, on_bar)), on_bar)
         for number, (setting, members) in enumerate(ordered, start=1)
+    )
+
+
+def _turn(
+    piece: Piece, longest: Mapping[tuple[str, str], int], on_bar: Mapping[str, int]
+) -> tuple[int, int, str, str, bool]:
+    """When its turn comes at the saw."""
+    most = longest[piece.job, piece.bay]
+    return (-most, on_bar[piece.id], piece.job, piece.bay, piece.rails == "bottom")
+
+
+def _set_up(
+    number: int, setting: Setting, members: Sequence[Piece], on_bar: Mapping[str, int]
+) -> SawSetUp:
+    return SawSetUp(
+        number=number,
+        saw_left_deg=setting[0],
+        saw_right_deg=setting[1],
+        bars=tuple(sorted({on_bar[piece.id] for piece in members})),
+        pieces=tuple(piece.id for piece in members),
+        stops=tuple(
+            SawStop(length=length, pieces=tuple(piece.id for piece in alike))
+            for length, alike in groupby(members, key=lambda piece: piece.length)
+        ),
     )

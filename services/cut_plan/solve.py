@@ -21,7 +21,7 @@ from services.cut_plan.first_fit import Pattern
 from services.cut_plan.lower_bound import SCALE
 from services.cut_plan.offcuts import leftovers
 from services.cut_plan.optimum import Solved, optimum
-from services.cut_plan.plain import plain_bars
+from services.cut_plan.plain import plain_cuts
 from services.cut_plan.reading import Group, Part, groups
 from services.cut_plan.saw_setups import set_ups
 
@@ -57,11 +57,13 @@ def plan_cuts(
         NoLayout: A piece fits no stock, or there is not enough of it.
     """
     pieces = tuple(sorted(pieces, key=lambda one: (one.job, one.id)))
+    stock = tuple(sorted(stock, key=lambda one: one.id))
     found = groups(pieces=pieces, stock=stock, kerf=kerf)
     solved = [
         optimum(group.lattice, tail=_tail(group, kerf=kerf, keep=keep), seconds=seconds)
         for group in found
     ]
+    sticks = plain_cuts(pieces=plain, stock=plain_stock, kerf=kerf, seconds=seconds)
     numbers = count(1)
     bars = tuple(
         bar
@@ -71,7 +73,7 @@ def plan_cuts(
     return CutPlan(
         pieces=pieces,
         bars=bars,
-        plain=plain_bars(pieces=plain, stock=plain_stock, kerf=kerf, seconds=seconds),
+        plain=sticks.bars,
         set_ups=set_ups(pieces=pieces, bars=bars),
         kerf=kerf,
         cents=sum(one.cents for one in solved),
@@ -80,6 +82,10 @@ def plan_cuts(
         seconds_allowed=seconds,
         first_fit_cents=sum(one.first_fit for one in solved),
         proofs=tuple(_proof(group, one) for group, one in zip(found, solved, strict=True)),
+        offered=tuple(one for one in stock if one.kit is None),
+        plain_cents=sticks.cents,
+        plain_bound_cents=sticks.bound,
+        plain_proofs=sticks.proofs,
     )
 
 

@@ -33,6 +33,39 @@ def stock_rails(job: Job, offcuts: Iterable[StockRail] = ()) -> tuple[StockRail,
     return (*sold, *(offcut for offcut in offcuts if _same(offcut) in match))
 
 
+def with_boxed(
+    stock: Iterable[StockRail], pieces: Iterable[Piece], *, job: Job
+) -> tuple[StockRail, ...]:
+    """The stock with what the brackets in its boxes are worth to these pieces.
+
+    A kit spares the job the brackets boxed with it, but no more than every bar of the plan
+    could use if all took a kit: then no plan counts a bracket twice, whichever kits it takes.
+    Boxed balusters and foot blocks count nothing: a kit holds more than its own holes need.
+    """
+    pieces = tuple(pieces)
+    return tuple(_with_boxed(one, pieces, job) for one in stock)
+
+
+def _with_boxed(one: StockRail, pieces: tuple[Piece, ...], job: Job) -> StockRail:
+    system, rail = job.system, job.system.level
+    if one.orientation == "stair" and job.stair_system.stair:
+        system, rail = job.stair_system, job.stair_system.stair
+    kit = next((kit for kit in rail.kits if kit.key == one.kit), None)
+    same = [piece for piece in pieces if _serves(one, piece)]
+    if kit is None or system.key != one.system or not same:
+        return one
+    bays = len({(piece.job, piece.bay) for piece in same})
+    used = min(kit.brackets, sum(piece.brackets for piece in same) // bays)
+    cents = min(one.cents, used * _loose(job, rail.bracket.key))
+    return one.model_copy(update={"boxed_cents": cents})
+
+
+def _loose(job: Job, key: Key) -> Cents:
+    """What one piece saves when it need not be bought: its share of a package, rounded down."""
+    found = [item for item in job.company.price_book if item.key == key]
+    return found[0].cents // found[0].package if found else 0
+
+
 def _same(stock: StockRail) -> tuple[str, str, str, int]:
     return (stock.orientation, stock.system, stock.colour, stock.pitch)
 

@@ -21,6 +21,7 @@ from services.cut_plan import (
     plan_cuts,
     stock_cents,
     stock_rails,
+    with_boxed,
 )
 from tests import builders, planned
 from tests.rails_by_hand import KERF, SIXTEENTH, A, inches, kits, piece
@@ -222,14 +223,16 @@ def test_layout_can_ask_what_its_bays_cost() -> None:
     clears = tuple(bay.clear for bay in square)
     names = {bay.name for bay in square}
 
+    pieces = [one for one in cut_pieces(job, plan.bays) if one.bay in names]
+
     cents = ask(clears)
 
     assert cents == ask(tuple(reversed(clears)))
     assert (
         cents
         == plan_cuts(
-            pieces=[one for one in cut_pieces(job, plan.bays) if one.bay in names],
-            stock=stock_rails(job),
+            pieces=pieces,
+            stock=with_boxed(stock_rails(job), pieces, job=job),
             kerf=job.company.saw_kerf,
             keep=job.company.keep_offcut,
         ).cents
