@@ -92,6 +92,7 @@ def _plan_once(
         job,
         asks=layout.Asks(
             bay_works=works.bay_works,
+            bay_has_room=works.bay_has_room,
             nearest_legal=works.nearest_legal,
             longest_clear=works.longest_clear,
             stair_works=works.stair_works,

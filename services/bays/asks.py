@@ -11,12 +11,12 @@ from functools import cache
 from typing import Protocol
 
 from schemas.job import Job
-from schemas.lengths import Length
+from schemas.lengths import INCH, Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees
 from services.bays.level_rail import Leans, LevelRule
 from services.bays.margins import bracket_of, takes
-from services.bays.rules import level_rule, nearest_legal, stair_rule
+from services.bays.rules import bears, level_rule, nearest_legal, stair_rule
 from services.geometry.slope import Slope
 
 
@@ -61,11 +61,18 @@ class OnStair(Protocol):
         """Some count of balusters is legal and can be cut from stock."""
 
 
+ROOM = INCH // 8
+"""What a bay should bear without another count of balusters. Source: common practice: posts are
+set to 1/8 in of their centres."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BayAsks:
     """The layout's questions, answered for one job."""
 
     bay_works: Works
+    bay_has_room: Works
+    """The same, and it still can with its posts `ROOM` further apart or closer together."""
     longest_clear: Length
     nearest_legal: Nearest
     stair_works: OnStair
@@ -112,6 +119,20 @@ def asks_for(job: Job) -> BayAsks:
         return rule is not None and bool(rule.fits(opening=clear // job.step * job.step))
 
     @cache
+    def bay_has_room(
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
+    ) -> bool:
+        rule = rule_of((left, left_deg), (right, right_deg), top_more, leans)
+        return rule is not None and bears(rule, opening=clear // job.step * job.step, off=ROOM)
+
+    @cache
     def nearest(
         *,
         clear: Length,
@@ -136,5 +157,9 @@ def asks_for(job: Job) -> BayAsks:
         return bool(rule.fits(opening=clear // job.step * job.step))
 
     return BayAsks(
-        bay_works=bay_works, longest_clear=longest, nearest_legal=nearest, stair_works=stair_works
+        bay_works=bay_works,
+        bay_has_room=bay_has_room,
+        longest_clear=longest,
+        nearest_legal=nearest,
+        stair_works=stair_works,
     )

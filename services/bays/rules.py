@@ -101,3 +101,19 @@ def nearest_legal(
         next((size for size in lower if rule.fits(opening=size)), None),
         next((size for size in upper if rule.fits(opening=size)), None),
     )
+
+
+def bears(rule: BayRule, *, opening: int, off: int) -> bool:
+    """Whether a bay keeps its count with its posts so far closer together or further apart.
+
+    Args:
+        rule: What the bay must keep to.
+        opening: On a tape mark. [length]
+        off: At least a mark is tried. [length]
+    """
+    fits = rule.fits(opening=opening)
+    marks = max(1, off // rule.step)
+    return bool(fits) and all(
+        rule.fit(opening=opening + more * rule.step, balusters=fits[0].balusters)
+        for more in (-marks, marks)
+    )

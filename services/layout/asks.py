@@ -83,6 +83,8 @@ class Asks:
     nearest_legal: NearestLegal
     stock_cents: Callable[[tuple[Length, ...]], Cents] | None = None
     """What the rails of such openings cost in stock; none: cost does not move posts."""
+    bay_has_room: BayWorks | None = None
+    """Whether it still can with its posts set a little off; none: nothing is preferred."""
     stair_works: StairWorks | None = None
     """None: mid posts part a flight into any openings."""
 

@@ -40,7 +40,11 @@ def given(job: Job, *, asks: Asks) -> Site:
 
 def _remembering(asks: Asks) -> Asks:
     """The same asks; an opening once asked about is not asked again."""
-    return replace(asks, bay_works=cache(asks.bay_works))
+    return replace(
+        asks,
+        bay_works=cache(asks.bay_works),
+        bay_has_room=cache(asks.bay_has_room) if asks.bay_has_room else None,
+    )
 
 
 def _narrow(job: Job) -> Length:

@@ -1,12 +1,14 @@
 """Moving posts: from equal bays to the nearest places where every bay can be built.
 
 Order of what counts: every bay legal and no post where none may stand; fewest posts;
-least cost of stock, where that is asked; equal look; no post on a joist.
+least cost of stock, where that is asked; equal look; no post on a joist; bays that bear
+posts set a little off.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 
 from schemas.lengths import INCH, Length
@@ -14,7 +16,14 @@ from schemas.record import Cents
 from services.layout.chains import Links, nearest_chain
 from services.layout.cheaper import for_less
 from services.layout.equal_bays import fewest_bays
-from services.layout.rooms import FARTHEST, Placed, Room, greatest_move, wished_marks
+from services.layout.rooms import (
+    FARTHEST,
+    Placed,
+    Room,
+    bays_of,
+    greatest_move,
+    wished_marks,
+)
 from services.layout.stands import post
 
 LOOKS_EQUAL = 3 * INCH
@@ -46,19 +55,42 @@ def _with_bays(room: Room, *, bays: int, fewest: int) -> Placed | None:
     plain = _settle(room, wished, shut=room.is_shut)
     if plain is None:
         return None
-    best, dodged = plain, False
+    best, dodged, shut = plain, False, room.is_shut
     if any(room.on_joist(mark * room.step) for mark in plain):
-        beside = _settle(room, wished, shut=lambda at: room.is_shut(at) or room.on_joist(at))
+
+        def shut_or_joist(at: Length) -> bool:
+            return room.is_shut(at) or room.on_joist(at)
+
+        beside = _settle(room, wished, shut=shut_or_joist)
         limit = max(greatest_move(plain, wished), LOOKS_EQUAL // room.step)
         if beside and greatest_move(beside, wished) <= limit:
             best, dodged = beside, greatest_move(beside, wished) > greatest_move(plain, wished)
+            shut = shut_or_joist
+    eased = _eased(room, best, wished, shut=shut)
+    best, dodged = eased or best, dodged and eased is None
     return Placed(
         centres=tuple(mark * room.step for mark in best),
         bays=bays,
         moved=greatest_move(best, wished) * room.step,
         fewest=fewest,
         dodged=dodged,
+        eased=eased is not None,
     )
+
+
+def _eased(
+    room: Room, best: tuple[int, ...], wished: tuple[int, ...], *, shut: Callable[[Length], bool]
+) -> tuple[int, ...] | None:
+    """Hardly further places where every bay bears posts set a little off, if these do not."""
+    if room.has_room is None:
+        return None
+    roomy = replace(room, works=room.has_room)
+    centres = tuple(mark * room.step for mark in best)
+    if all(roomy.fits(*bay) for bay in bays_of(roomy, centres)):
+        return None
+    marks = _settle(roomy, wished, shut=shut)
+    limit = greatest_move(best, wished) + SYMMETRY // room.step
+    return marks if marks and greatest_move(marks, wished) <= limit else None
 
 
 def _settle(

@@ -35,6 +35,8 @@ def _why(room: Room, placed: Placed) -> str:
         return f"because that saves {placed.saved / 100:.2f} of stock"
     if placed.dodged:
         return "to stand beside a joist"
+    if placed.eased:
+        return "so that each bears posts set a little off"
     equal = tuple(mark * room.step for mark in wished_marks(room, bays=placed.bays))
     causes = [f"no post may stand at {why}" for why in _shut_by(room, equal)]
     if not all(room.fits(*bay) for bay in bays_of(room, equal)):

@@ -28,6 +28,8 @@ class Room:
     longest: Length
     """Greatest opening of a bay. [1/320 mm]"""
     works: BayWorks
+    has_room: BayWorks | None = None
+    """Whether a bay bears posts set a little off; none: not asked."""
     shut: tuple[tuple[Length, Length, str], ...] = ()
     """Where no post centre may stand, ends excluded, and why. [1/320 mm from the zero]"""
     on_joist: Callable[[Length], bool] = lambda _: False
@@ -81,6 +83,8 @@ class Placed:
     """What moving for the sake of stock saved against the nearest legal places."""
     dodged: bool = False
     """Moved beside a joist, not for a rule's sake."""
+    eased: bool = False
+    """Moved so that each bay bears posts set a little off."""
 
 
 def wished_marks(room: Room, *, bays: int) -> tuple[int, ...]:

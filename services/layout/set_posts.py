@@ -92,6 +92,7 @@ def _room(site: Site, leg: CentreLeg, stretch: Stretch) -> Room:
         step=site.job.step,
         longest=site.asks.longest_clear,
         works=site.asks.bay_works,
+        has_room=site.asks.bay_has_room,
         shut=tuple(
             (shut.start - leg.zero - half, shut.end - leg.zero + half, shut.why)
             for shut in leg.leg.keep_out

@@ -80,6 +80,41 @@ def test_allowable_bending(*, said: str, duration: float, printed: float) -> Non
     assert allowable(said, duration) == pytest.approx(printed, abs=0.05)
 
 
+@pytest.mark.parametrize(("duration", "printed"), [(1.0, 1083.75), (1.6, 1734.0)])
+def test_wood_that_is_not_incised_keeps_its_value(*, duration: float, printed: float) -> None:
+    """Hem-Fir without cuts: 850 x 1.5 x 0.85."""
+    hem_fir = species_of("hem-fir")
+    assert hem_fir is not None
+
+    whole = hem_fir.model_copy(update={"incised": False})
+
+    found = allowable_bending(whole, load_wood(), duration=duration)
+    assert found == pytest.approx(printed, abs=0.005)
+
+
+@pytest.mark.parametrize(("bending", "wet"), [(1150.0, 1150.0), (1151.0, 1151.0 * 0.85)])
+def test_the_wet_factor_begins_over_1150(*, bending: float, wet: float) -> None:
+    """CM on Fb is 1.0 while Fb CF is 1,150 psi or less."""
+    pine = species_of("southern pine")
+    assert pine is not None
+
+    found = allowable_bending(
+        pine.model_copy(update={"bending": bending}), load_wood(), duration=1.0
+    )
+
+    assert found == pytest.approx(wet)
+
+
+@pytest.mark.parametrize(("lever", "apart"), [(36, 4.5), (39, 4.875), (45, 5.625)])
+def test_1800_lb_is_reached_at_an_eighth_of_the_lever(*, lever: float, apart: float) -> None:
+    """200 (H + s) / s = 1,800 where s = H / 8; closer bolts pull harder."""
+    at = hold_down_tension(load=LOAD, lever=lever, apart=apart)
+    closer = hold_down_tension(load=LOAD, lever=lever, apart=apart - 1 / 16)
+
+    assert at == pytest.approx(1800)
+    assert closer > 1800
+
+
 @pytest.mark.parametrize(("case", "lever", "hole", "stress", "ratios"), CASES)
 def test_bending_of_a_4x4(
     *, case: str, lever: float, hole: float, stress: float, ratios: tuple[float, ...]

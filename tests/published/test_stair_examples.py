@@ -5,6 +5,11 @@ Source:
     US Navy Builder course 14044: rise 8 ft 11 in, 15 risers.
     H. Miller, The Carpenters' Guide: rise 9 ft 4 in, 16 risers of 7 in, run 10 in each.
     Metric stair lesson of the British Columbia trades: 2100 mm, 12 risers of 175 mm.
+    General how-to pages on stairs: 45 in is 6 risers of 7 1/2 in and 5 treads; 70 in is 10
+    risers of 7 in and 9 treads of 10 in, 90 in.
+    US Army Carpentry EN5156, rules of comfort: twice the riser and the tread 25 in, both
+    together 17 to 19 in, one times the other about 75.
+    Approved Document K: twice the rise and the going 550 to 700 mm.
 """
 
 import pytest
@@ -13,8 +18,12 @@ from schemas.lengths import INCH, PER_MM
 from services import tape
 from services.bays.flight import flight
 from services.bays.handrail import handrail_length
+from services.compliance import load_profiles
+from services.compliance.measure_stair import of_steps
 from services.geometry.slope import Slope
+from services.intake import check_measure
 from tests.bays_by_hand import FLIGHT, inch
+from tests.builders import document, job
 
 SIXTEENTH = INCH // 16
 ALONG_DIGIT, DEGREE_DIGIT = 0.01, 0.01
@@ -81,6 +90,102 @@ def test_metric_stair_divides_evenly() -> None:
     laid = flight(stair=stair, clear=2000 * PER_MM, sleeve=100 * PER_MM)
 
     assert laid.drops[-1] == 2100 * PER_MM
+
+
+def test_how_to_stair_divides_evenly() -> None:
+    """ST-6: 45 in is 6 risers of 7 1/2 in; five treads of 10 in slope 36.87 degrees (derived)."""
+    stair = FLIGHT.model_copy(update={"risers": 6, "riser": inch("7 1/2"), "tread": inch("10")})
+
+    laid = flight(stair=stair, clear=inch("50"), sleeve=inch("4 1/2"))
+
+    assert laid.drops[-1] == inch("45")
+    assert laid.lower_face - stair.lower_post.from_last_nose == 5 * inch("10")
+    assert laid.slope.degrees == pytest.approx(36.87, abs=DEGREE_DIGIT / 2)
+
+
+def test_how_to_stair_of_ten_risers() -> None:
+    """ST-7: 70 in is 10 risers of 7 in; 9 treads of 10 in run 90 in; line 109.86 in (derived)."""
+    stair = FLIGHT.model_copy(update={"risers": 10, "riser": inch("7"), "tread": inch("10")})
+    slope = Slope(rise=inch("7"), run=inch("10"))
+
+    laid = flight(stair=stair, clear=inch("90"), sleeve=inch("4 1/2"))
+
+    assert laid.drops[-1] == inch("70")
+    assert laid.lower_face - stair.lower_post.from_last_nose == inch("90")
+    along = handrail_length(slope=slope, risers=10, step=1)
+    assert along / INCH == pytest.approx(109.86, abs=ALONG_DIGIT / 2)
+
+
+def asked(*, risers: int, riser: str, tread: str, total: str) -> list[str]:
+    """What the office is asked of a flight measured so, its total rise in one."""
+    tree = document("l-deck")
+    tree["stairs"][0] |= {
+        "risers": risers,
+        "riser": riser,
+        "tread": tread,
+        "total_rise": total,
+        "total_run": None,
+        "slope_deg": None,
+        "each_riser": [],
+    }
+    return [question.key for question in check_measure(job(tree))]
+
+
+@pytest.mark.parametrize(
+    ("risers", "riser", "tread", "total"),
+    [(13, "7 1/4", "10 1/2", "94"), (15, "7 1/8", "10", "107"), (16, "7", "10", "112")],
+)
+def test_a_book_s_rounded_risers_agree_with_its_total(
+    *, risers: int, riser: str, tread: str, total: str
+) -> None:
+    """ST-1 to ST-3: rounding alone makes 1/4, 1/8 and nothing; no measure is called wrong."""
+    assert "rise.S1" not in asked(risers=risers, riser=riser, tread=tread, total=total)
+
+
+def test_thirteen_risers_rounded_together_are_too_far_off() -> None:
+    """A thirty-second lost at each of 13 risers is 13/32 in, over 3/8: the total is asked about.
+
+    Derived: n risers rounded to 1/16 in may be n/32 in off together.
+    """
+    rounded_down = 13 * inch("7 3/16")
+
+    total = rounded_down + 13 * INCH // 32
+
+    assert tape.text(13 * INCH // 32, SIXTEENTH // 2) == "13/32"
+    keys = asked(risers=13, riser="7 3/16", tread="10 1/2", total=tape.text(total, SIXTEENTH // 2))
+    assert "rise.S1" in keys
+
+
+@pytest.mark.parametrize(
+    ("riser", "tread", "twice", "both", "product"),
+    [("7 1/4", "10 1/2", 25.0, 17.75, 76.125), ("7 1/2", "10", 25.0, 17.5, 75.0)],
+)
+def test_army_stairs_are_comfortable_by_the_army_s_rule(
+    *, riser: str, tread: str, twice: float, both: float, product: float
+) -> None:
+    """Its own example has 25 in, within 17 to 19 in and near 75; so has 7 1/2 by 10."""
+    stair = FLIGHT.model_copy(update={"riser": inch(riser), "tread": inch(tread)})
+
+    measured = next(
+        one for one in of_steps(stair, step=SIXTEENTH) if one.measures.startswith("stair.twice")
+    )
+
+    assert measured.low == twice * INCH
+    assert 17 <= both <= 19
+    assert (stair.riser + stair.tread) / INCH == both
+    assert stair.riser * stair.tread / INCH**2 == pytest.approx(product)
+    assert product == pytest.approx(75, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("riser", "tread", "verdict"),
+    [(150, 250, True), (150, 249, False), (220, 260, True), (220, 261, False)],
+)
+def test_comfort_in_england_takes_in_both_ends(*, riser: int, tread: int, verdict: bool) -> None:
+    """550 and 700 mm stand; a millimetre beyond does not."""
+    rule = next(r for r in load_profiles()["uk-adk"].rules if r.id == "stair-twice-riser")
+
+    assert rule.stands((2 * riser + tread) * PER_MM) is verdict
 
 
 SLOPES = [  # riser, tread, line per tread, degrees, line per foot of run, line over level

@@ -2,6 +2,7 @@
 
 import pytest
 
+from schemas.lengths import INCH
 from services.bays import asks_for, make_bays
 from tests.bays_by_hand import inch, job, level_layout
 
@@ -90,3 +91,17 @@ def test_missing_bracket_works_nowhere() -> None:
 
     assert not asks.bay_works(clear=inch("72"), left="line", right="angle")
     assert asks.nearest_legal(clear=inch("72"), left="line", right="angle") == (None, None)
+
+
+def test_a_bay_with_room_still_works_an_eighth_off() -> None:
+    """One at the edge of its window works and has no room; one further in has."""
+    asks = asks_for(job())
+    sixteenths = [n * INCH // 16 for n in range(40 * 16, 60 * 16)]
+
+    works = [c for c in sixteenths if asks.bay_works(clear=c, left="line", right="line")]
+    roomy = [c for c in works if asks.bay_has_room(clear=c, left="line", right="line")]
+
+    eighth = inch("1/8")
+    assert 0 < len(roomy) < len(works)
+    inside = [c for c in roomy if sixteenths[2] <= c <= sixteenths[-3]]
+    assert all({c - eighth, c + eighth} <= set(works) for c in inside)

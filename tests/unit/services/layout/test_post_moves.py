@@ -8,6 +8,7 @@ import pytest
 
 from schemas.lengths import Length
 from services.layout.post_moves import SYMMETRY, place_posts
+from services.layout.reasons import reason_for
 from services.layout.rooms import Placed, Room, bays_of, wished_marks
 from services.layout.stands import Face, Stand, post
 from tests.unit.services.layout.decks import Holes, inches
@@ -216,3 +217,36 @@ def test_posts_stand_on_the_tape() -> None:
     assert placed is not None
     assert all(at % STEP == 0 for at in placed.centres)
     assert post(0, where="line", sleeve=SLEEVE).right == SLEEVE // 2
+
+
+def _roomy(*, clear: Length, **beside: Any) -> bool:  # noqa: ANN401 whatever a bay is asked with
+    """A bay that still works a mark narrower and a mark wider."""
+    return all(DEAD.works(clear=clear + off, **beside) for off in (-STEP, 0, STEP))
+
+
+def test_posts_moved_out_of_a_dead_band_leave_its_edge() -> None:
+    """The nearest legal place is the edge of a window; a mark further each bay bears an error."""
+    edge = place_posts(room("44"))
+    eased = place_posts(room("44", has_room=_roomy))
+
+    assert edge is not None
+    assert eased is not None
+    assert not edge.eased
+    assert eased.eased
+    assert eased.moved == edge.moved + STEP
+    assert all(_roomy(clear=clear, left="line", right="line") for clear, _, _ in _bays(eased))
+    assert "so that each bears posts set a little off" in reason_for(room("44"), eased)
+
+
+def test_places_without_room_are_kept_where_there_are_no_better() -> None:
+    """Two bays that are both at the edge cannot both be eased: legal is enough."""
+    plain = place_posts(room("45"))
+    asked = place_posts(room("45", has_room=_roomy))
+
+    assert plain is not None
+    assert plain.moved == 0
+    assert asked == plain
+
+
+def _bays(placed: Placed) -> tuple[tuple[Length, Face, Face], ...]:
+    return tuple(bays_of(room("44"), placed.centres))
