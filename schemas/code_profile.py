@@ -14,6 +14,7 @@ from pydantic import Field, model_validator
 
 from schemas.lengths import Unit, WrittenSize
 from schemas.record import Key, Line, Record
+from schemas.wording import SaidLine
 
 Measured = Literal[
     "guard.drop",
@@ -101,7 +102,7 @@ class Rule(Record):
     """A rule that decides whether others apply, not one that is met or broken."""
     confidence: Literal["quoted", "secondary", "from memory"]
     """How the figure was come by; anything but `quoted` is printed as one for the authority."""
-    source: Line
+    source: SaidLine
     """Publication and edition."""
 
     @model_validator(mode="after")

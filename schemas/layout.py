@@ -17,6 +17,7 @@ from typing import Literal
 from schemas.lengths import Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees, Key, Line, Record
+from schemas.wording import SaidText
 
 Where = Literal["end", "line", "corner", "stair-upper", "stair-mid", "stair-lower", "gate"]
 
@@ -80,7 +81,7 @@ class LaidLeg(Record):
     """How much the deck falls along it, as measured."""
     posts: tuple[Line, ...]
     """In order from its zero, the corner posts at both ends included."""
-    reason: str
+    reason: SaidText
     """Why the posts stand so, in words; printed."""
 
 

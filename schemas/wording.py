@@ -91,6 +91,8 @@ def counted(one: str, many: str, /, *, count: int, **values: Value) -> Said:
 
 def shipped(text: str) -> Said:
     """A text from a data file: the catalogue's where it has it, else printed as it stands."""
+    if isinstance(text, Said):
+        return text
     return Said(text.replace("{", "{{").replace("}", "}}"), {})
 
 
@@ -106,6 +108,26 @@ def row(texts: Iterable[str], by: str = ", ") -> str:
         return by.join(every)
     values = {f"t{number}": text for number, text in enumerate(every)}
     return Said(by.join(f"{{{name}}}" for name in values), values)
+
+
+def joined(texts: Iterable[str]) -> str:
+    """Texts as they are read aloud, e.g. ``A1, B1 and C1``.
+
+    Args:
+        texts: Said or given.
+    """
+    *most, last = texts
+    return say("{most} and {last}", most=row(most), last=last) if most else last
+
+
+def either(texts: Iterable[str]) -> str:
+    """Texts to choose from, e.g. ``A1, B1 or C1``.
+
+    Args:
+        texts: Said or given.
+    """
+    *most, last = texts
+    return say("{most} or {last}", most=row(most), last=last) if most else last
 
 
 def _taken(value: Any, check: Callable[[Any], str]) -> str:  # noqa: ANN401  # any JSON may come

@@ -24,6 +24,7 @@ from schemas.pages import Sheet
 from schemas.plan import Plan
 from schemas.site import Answer, Correction, Question
 from schemas.submission import Submission
+from schemas.wording import say
 from services import (
     bays,
     bundle,
@@ -166,9 +167,9 @@ def _no_stock(says: str) -> Question:
     return Question(
         key="no-stock.cuts",
         severity="stop",
-        place="Cut plan",
+        place=say("Cut plan"),
         says=f"{says[:1].upper()}{says[1:]}.",
-        ask="Which post moves, or which other stock is bought?",
+        ask=say("Which post moves, or which other stock is bought?"),
     )
 
 

@@ -8,6 +8,7 @@ from schemas.bays import LevelBay
 from schemas.job import Job
 from schemas.layout import Bay, Layout
 from schemas.site import Question
+from schemas.wording import say
 from services import tape
 from services.bays import level_questions, opening_questions
 from services.bays.level_rail import LevelRule
@@ -23,10 +24,14 @@ def bracket_questions(job: Job, bay: Bay) -> tuple[Question, ...]:
         bracket = bracket_of(job.system.level, end.bracket)
         if bracket is None or not takes(bracket, end.mitre_deg):
             why = (
-                "the system has no angle bracket"
+                say("the system has no angle bracket")
                 if bracket is None
-                else f"bracket {bracket.key} takes {bracket.least_deg:g} to "
-                f"{bracket.greatest_deg:g}"
+                else say(
+                    "bracket {bracket} takes {least_deg} to {greatest_deg}",
+                    bracket=bracket.key,
+                    least_deg=f"{bracket.least_deg:g}",
+                    greatest_deg=f"{bracket.greatest_deg:g}",
+                )
             )
             asked.append(
                 level_questions.bracket_missing(
@@ -42,7 +47,7 @@ def why_no_level(job: Job, layout: Layout, bay: Bay, rule: LevelRule) -> Questio
     widest = max(opening, opening + rule.top_more)
     if widest > rule.longest:
         return opening_questions.too_long(
-            bay=bay.name, found=widest, longest=rule.longest, step=job.step, along="level"
+            bay=bay.name, found=widest, longest=rule.longest, step=job.step, along=say("level")
         )
     if replace(rule, kits=None).fits(opening=opening):
         longest_stock = max(kit.length for kit in job.system.level.kits)
@@ -79,9 +84,9 @@ def sweep_questions(job: Job, bay: LevelBay) -> tuple[Question, ...]:
     """Whether the low side lets the sphere under or is out of a foot block's reach."""
     limit, reach = level_opening(job), job.system.foot_block.reach
     if bay.sweep_low >= limit:
-        why, found = "it must be under", limit
+        why, found = say("it must be under"), limit
     elif bay.foot_blocks and bay.sweep_low > reach:
-        why, found = "a foot block spans at most", reach
+        why, found = say("a foot block spans at most"), reach
     else:
         return ()
     return (

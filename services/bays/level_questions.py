@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from schemas.site import Question
+from schemas.wording import joined, say
 from services import tape
+from services.wording.terms import term
 
 
 def bracket_missing(*, bay: str, end: str, mitre_deg: float, takes: str) -> Question:
@@ -12,9 +14,15 @@ def bracket_missing(*, bay: str, end: str, mitre_deg: float, takes: str) -> Ques
         key=f"bracket-angle.{bay}",
         severity="stop",
         place=bay,
-        says=f"Bay {bay}, {end} end: the rail meets the post at {mitre_deg:.1f} degrees off "
-        f"square; {takes}.",
-        ask="Turn the corner post, set two posts, or use another system?",
+        says=say(
+            "Bay {bay}, {end} end: the rail meets the post at {mitre_deg} degrees off "
+            "square; {takes}.",
+            bay=bay,
+            end=term(end),
+            mitre_deg=f"{mitre_deg:.1f}",
+            takes=takes,
+        ),
+        ask=say("Turn the corner post, set two posts, or use another system?"),
     )
 
 
@@ -24,10 +32,15 @@ def sweep_too_high(*, bay: str, sweep: int, limit: int, why: str, step: int) -> 
         key=f"sweep.{bay}",
         severity="stop",
         place=bay,
-        says=f"Bay {bay}: at the low side the bottom rail's underside stands "
-        f"{tape.text_with_unit(sweep, step)} over the deck; {why} "
-        f"{tape.text_with_unit(limit, step)}.",
-        ask="Shorten the bay, follow the deck's fall, or mend the deck?",
+        says=say(
+            "Bay {bay}: at the low side the bottom rail's underside stands {sweep} over "
+            "the deck; {why} {limit}.",
+            bay=bay,
+            sweep=tape.text_with_unit(sweep, step),
+            why=why,
+            limit=tape.text_with_unit(limit, step),
+        ),
+        ask=say("Shorten the bay, follow the deck's fall, or mend the deck?"),
     )
 
 
@@ -37,23 +50,34 @@ def stepped_rails(*, leg: str, fall: int, each: int, step: int) -> Question:
         key=f"fall.{leg}",
         severity="note",
         place=leg,
-        says=f"The deck falls {tape.text_with_unit(fall, step)} along leg {leg}. Each bay is set "
-        f"level off the spacer block at its high side, so its rails step by up to "
-        f"{tape.text_with_unit(each, step)} at a post.",
-        ask="Is the step acceptable to the customer?",
+        says=say(
+            "The deck falls {fall} along leg {leg}. Each bay is set level off the spacer "
+            "block at its high side, so its rails step by up to {each} at a post.",
+            fall=tape.text_with_unit(fall, step),
+            leg=leg,
+            each=tape.text_with_unit(each, step),
+        ),
+        ask=say("Is the step acceptable to the customer?"),
     )
 
 
 def unlike(*, bay: str, clear: int, others: list[tuple[str, int]], step: int) -> Question:
     """A bay is much longer or shorter than those beside it."""
-    beside = " and ".join(f"{name} is {tape.text(size, step)}" for name, size in others)
+    beside = joined(
+        say("{bay} is {size}", bay=name, size=tape.text(size, step)) for name, size in others
+    )
     return Question(
         key=f"unlike.{bay}",
         severity="note",
         place=bay,
-        says=f"Bay {bay} is {tape.text_with_unit(clear, step)} clear, {beside}: it differs by more "
-        "than a quarter and will look so.",
-        ask="Is it measured right, and does the customer know?",
+        says=say(
+            "Bay {bay} is {clear} clear, {beside}: it differs by more than a quarter and "
+            "will look so.",
+            bay=bay,
+            clear=tape.text_with_unit(clear, step),
+            beside=beside,
+        ),
+        ask=say("Is it measured right, and does the customer know?"),
     )
 
 
@@ -62,8 +86,11 @@ def no_profile() -> Question:
     return Question(
         key="openings.assumed",
         severity="note",
-        place="whole job",
-        says="No code profile: openings are held under a 100 mm sphere and the stair triangle "
-        "under a 6 in sphere, both assumed; stair heights are held to no window.",
-        ask="Which code has the authority adopted?",
+        place=say("whole job"),
+        says=say(
+            "No code profile: openings are held under a 100 mm sphere and the stair "
+            "triangle under a 6 in sphere, both assumed; stair heights are held to no "
+            "window."
+        ),
+        ask=say("Which code has the authority adopted?"),
     )

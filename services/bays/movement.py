@@ -10,6 +10,7 @@ from schemas.errors import GeometryError
 from schemas.job import Job
 from schemas.rail_system import RailSystem
 from schemas.site import Option, Question
+from schemas.wording import row, say
 from services import tape
 
 
@@ -63,16 +64,23 @@ def of_the_day(job: Job, bays: Iterable[LevelBay | StairBay]) -> Iterator[Questi
     if not tight:
         return
     worst = max(tight, key=lambda bay: _growth(job, bay, low) - bay.movement.room)
-    names = ", ".join(bay.name for bay in tight)
+    names = row(bay.name for bay in tight)
     yield Question(
         key="movement.day",
         severity="hold",
-        place=names if len(names) <= 200 else f"{len(tight)} bays",
-        says=f"Cut at {low:.0f} degF, the rails of {worst.name} grow by "
-        f"{tape.text_with_unit(tape.up(_growth(job, worst, low), job.step), job.step)} until it is "
-        f"hottest; both ends together leave {tape.text(worst.movement.room, job.step)}.",
-        ask="Are they cut shorter, or on a warmer day?",
-        options=(Option(key="go-on", says="Go on; the lead asks the rail maker's instructions"),),
+        place=names if len(names) <= 200 else say("{bays} bays", bays=len(tight)),
+        says=say(
+            "Cut at {low} degF, the rails of {worst} grow by {growth} until it is "
+            "hottest; both ends together leave {room}.",
+            low=f"{low:.0f}",
+            worst=worst.name,
+            growth=tape.text_with_unit(tape.up(_growth(job, worst, low), job.step), job.step),
+            room=tape.text(worst.movement.room, job.step),
+        ),
+        ask=say("Are they cut shorter, or on a warmer day?"),
+        options=(
+            Option(key="go-on", says=say("Go on; the lead asks the rail maker's instructions")),
+        ),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from schemas.site import Correction, Option, Question
+from schemas.wording import either, row, say
 from services import tape
 
 
@@ -29,8 +30,12 @@ def dead_band(
     """
     below, above = nearest
     ways = [
-        f"{tape.text_with_unit(size, step)} ({'-' if size < opening else '+'}"
-        f"{tape.text(abs(size - opening), step)})"
+        say(
+            "{size} ({sign}{off})",
+            size=tape.text_with_unit(size, step),
+            sign="-" if size < opening else "+",
+            off=tape.text(abs(size - opening), step),
+        )
         for size in (below, above)
         if size is not None
     ]
@@ -43,11 +48,25 @@ def dead_band(
         key=f"dead-band.{bay}",
         severity="stop",
         place=bay,
-        says=f"Bay {bay}, clear {tape.text_with_unit(opening, step)}: the factory holes leave no "
-        "legal pair of end margins for any count of balusters. "
-        + (f"Nearest openings that work: {' or '.join(ways)}." if ways else "None nearby works.")
-        + " The opening itself is the likely culprit: read it once more between sleeve faces.",
-        ask="Which post moves, or is the opening read wrong?",
+        says=row(
+            (
+                say(
+                    "Bay {bay}, clear {opening}: the factory holes leave no legal pair of end "
+                    "margins for any count of balusters.",
+                    bay=bay,
+                    opening=tape.text_with_unit(opening, step),
+                ),
+                say("Nearest openings that work: {ways}.", ways=either(ways))
+                if ways
+                else say("None nearby works."),
+                say(
+                    "The opening itself is the likely culprit: read it once more between sleeve "
+                    "faces."
+                ),
+            ),
+            " ",
+        ),
+        ask=say("Which post moves, or is the opening read wrong?"),
         options=tuple(options),
     )
 
@@ -55,7 +74,9 @@ def dead_band(
 def _move_post(key: str, size: int, step: int, pointers: Mapping[str, int]) -> Option:
     return Option(
         key=key,
-        says=f"A post is moved so that the opening is {tape.text_with_unit(size, step)}",
+        says=say(
+            "A post is moved so that the opening is {size}", size=tape.text_with_unit(size, step)
+        ),
         sets=tuple(
             Correction(pointer=pointer, value=tape.text_with_unit(size + more, step))
             for pointer, more in pointers.items()
@@ -69,9 +90,14 @@ def too_long(*, bay: str, found: int, longest: int, step: int, along: str) -> Qu
         key=f"mid-post.{bay}",
         severity="stop",
         place=bay,
-        says=f"Bay {bay} is {tape.text_with_unit(found, step)} {along} between sleeve faces; the "
-        f"system allows {tape.text_with_unit(longest, step)}.",
-        ask="Where may a mid post stand?",
+        says=say(
+            "Bay {bay} is {found} {along} between sleeve faces; the system allows {longest}.",
+            bay=bay,
+            found=tape.text_with_unit(found, step),
+            along=along,
+            longest=tape.text_with_unit(longest, step),
+        ),
+        ask=say("Where may a mid post stand?"),
     )
 
 
@@ -81,8 +107,12 @@ def no_stock(*, bay: str, opening: int, longest_stock: int, step: int) -> Questi
         key=f"no-stock.{bay}",
         severity="stop",
         place=bay,
-        says=f"Bay {bay}, clear {tape.text_with_unit(opening, step)}: no stock rail has both the "
-        f"length and its holes where this bay needs them; the longest is truly "
-        f"{tape.text_with_unit(longest_stock, step)}.",
-        ask="Move a post, or buy another length?",
+        says=say(
+            "Bay {bay}, clear {opening}: no stock rail has both the length and its holes "
+            "where this bay needs them; the longest is truly {longest_stock}.",
+            bay=bay,
+            opening=tape.text_with_unit(opening, step),
+            longest_stock=tape.text_with_unit(longest_stock, step),
+        ),
+        ask=say("Move a post, or buy another length?"),
     )

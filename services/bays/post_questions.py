@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from schemas.site import Question
+from schemas.wording import say
 from services import tape
 
 
@@ -12,9 +13,13 @@ def sleeve_too_short(*, post: str, sleeve: int, longest: int, step: int) -> Ques
         key=f"sleeve.{post}",
         severity="stop",
         place=post,
-        says=f"Post {post} needs a sleeve of {tape.text_with_unit(sleeve, step)}; the longest on "
-        f"sale is {tape.text_with_unit(longest, step)}.",
-        ask="Shift the post along the stair, use a smaller reveal, or buy a longer sleeve?",
+        says=say(
+            "Post {post} needs a sleeve of {sleeve}; the longest on sale is {longest}.",
+            post=post,
+            sleeve=tape.text_with_unit(sleeve, step),
+            longest=tape.text_with_unit(longest, step),
+        ),
+        ask=say("Shift the post along the stair, use a smaller reveal, or buy a longer sleeve?"),
     )
 
 
@@ -24,9 +29,14 @@ def core_has_no_room(*, post: str, least: int, most: int, step: int) -> Question
         key=f"core.{post}",
         severity="stop",
         place=post,
-        says=f"Post {post}: the core must end at or above {tape.text_with_unit(least, step)} for "
-        f"the top bracket and at or below {tape.text_with_unit(most, step)} for the cap's tab.",
-        ask="Use a larger reveal, or a cap with a shorter tab?",
+        says=say(
+            "Post {post}: the core must end at or above {least} for the top bracket and "
+            "at or below {most} for the cap's tab.",
+            post=post,
+            least=tape.text_with_unit(least, step),
+            most=tape.text_with_unit(most, step),
+        ),
+        ask=say("Use a larger reveal, or a cap with a shorter tab?"),
     )
 
 
@@ -36,7 +46,12 @@ def core_too_short(*, post: str, core: int, longest: int, step: int) -> Question
         key=f"core-short.{post}",
         severity="stop",
         place=post,
-        says=f"Post {post} needs a core of {tape.text_with_unit(core, step)} from its foot to the "
-        f"top bracket; the longest on sale is {tape.text_with_unit(longest, step)}.",
-        ask="Which longer core is bought, or which fixing detail applies?",
+        says=say(
+            "Post {post} needs a core of {core} from its foot to the top bracket; the "
+            "longest on sale is {longest}.",
+            post=post,
+            core=tape.text_with_unit(core, step),
+            longest=tape.text_with_unit(longest, step),
+        ),
+        ask=say("Which longer core is bought, or which fixing detail applies?"),
     )

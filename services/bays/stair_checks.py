@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from schemas.bays import StairBay
 from schemas.site import Question, Stair
+from schemas.wording import say
 from services import tape
 from services.bays import opening_questions, stair_questions
 from services.bays.limits import level_opening, stair_height
@@ -31,7 +32,7 @@ def why_no_stair(parts: StairParts) -> Question:
             found=along,
             longest=rule.longest,
             step=step,
-            along="along the slope",
+            along=say("along the slope"),
         )
     if replace(rule, kits=None).fits(opening=opening):
         return opening_questions.no_stock(
@@ -64,8 +65,8 @@ def _slope(parts: StairParts) -> Iterator[Question]:
         yield stair_questions.slope_out(
             stair=parts.stair.name,
             slope_deg=found,
-            slots=f"{slots[0]:g} to {slots[1]:g}",
-            bracket=f"{bracket[0]:g} to {bracket[1]:g}",
+            slots=say("{low} to {high}", low=f"{slots[0]:g}", high=f"{slots[1]:g}"),
+            bracket=say("{low} to {high}", low=f"{bracket[0]:g}", high=f"{bracket[1]:g}"),
         )
 
 
@@ -99,10 +100,12 @@ def _triangle(parts: StairParts) -> Iterator[Question]:
 
 def _why_unknown(stair: Stair) -> str:
     if stair.open_risers is None:
-        return "it is not known whether its risers are open"
+        return say("it is not known whether its risers are open")
     if stair.open_risers:
-        return "its risers are open and do not close the triangle"
-    return "its nosing is not known" if stair.nosing is None else "its risers are very low"
+        return say("its risers are open and do not close the triangle")
+    return (
+        say("its nosing is not known") if stair.nosing is None else say("its risers are very low")
+    )
 
 
 def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from schemas.site import Option, Question
+from schemas.wording import counted, say
 from services import tape
 
 
 def no_stair_rail(*, stair: str, system: str, height_missing: bool) -> Question:
     """The chosen system has nothing for stairs."""
-    lack = "stair rail in the height asked for" if height_missing else "stair rail"
+    lack = say("stair rail in the height asked for") if height_missing else say("stair rail")
     return Question(
         key=f"stair-rail.{stair}",
         severity="stop",
         place=stair,
-        says=f"System {system} has no {lack}.",
-        ask="Which system is used for the stair?",
+        says=say("System {system} has no {lack}.", system=system, lack=lack),
+        ask=say("Which system is used for the stair?"),
     )
 
 
@@ -24,10 +25,16 @@ def slope_out(*, stair: str, slope_deg: float, slots: str, bracket: str) -> Ques
         key=f"slope.{stair}",
         severity="stop",
         place=stair,
-        says=f"Stair {stair} slopes {slope_deg:.1f} degrees by its riser and tread; balusters "
-        f"stand plumb in the slots from {slots} and the stair bracket takes {bracket} degrees. "
-        "If the stair looks ordinary, read riser and tread once more.",
-        ask="Is the measure right, or is adjustable or unrouted rail ordered?",
+        says=say(
+            "Stair {stair} slopes {slope_deg} degrees by its riser and tread; balusters "
+            "stand plumb in the slots from {slots} and the stair bracket takes {bracket} "
+            "degrees. If the stair looks ordinary, read riser and tread once more.",
+            stair=stair,
+            slope_deg=f"{slope_deg:.1f}",
+            slots=slots,
+            bracket=bracket,
+        ),
+        ask=say("Is the measure right, or is adjustable or unrouted rail ordered?"),
     )
 
 
@@ -37,10 +44,14 @@ def slots_too_open(*, stair: str, gap: int, limit: int, step: int) -> Question:
         key=f"level-gap.{stair}",
         severity="stop",
         place=stair,
-        says=f"Stair {stair}: seen level the balusters stand {tape.text_with_unit(gap, step)} "
-        f"apart; it must be under {tape.text_with_unit(limit, step)}. The gentler the stair, the "
-        "wider the gap.",
-        ask="Which rail with closer holes is used?",
+        says=say(
+            "Stair {stair}: seen level the balusters stand {gap} apart; it must be under "
+            "{limit}. The gentler the stair, the wider the gap.",
+            stair=stair,
+            gap=tape.text_with_unit(gap, step),
+            limit=tape.text_with_unit(limit, step),
+        ),
+        ask=say("Which rail with closer holes is used?"),
     )
 
 
@@ -50,10 +61,15 @@ def triangle_unknown(*, stair: str, why: str) -> Question:
         key=f"triangle.{stair}",
         severity="hold",
         place=stair,
-        says=f"Stair {stair}: {why}; the opening of riser, tread and bottom rail is not checked. "
-        "The rail is planned low, as over closed risers with a 1 1/4 in nosing.",
-        ask="What closes the opening below the rail, and does a sphere stop there?",
-        options=_accepted("It is closed by other means, or tried with a sphere on site"),
+        says=say(
+            "Stair {stair}: {why}; the opening of riser, tread and bottom rail is not "
+            "checked. The rail is planned low, as over closed risers with a 1 1/4 in "
+            "nosing.",
+            stair=stair,
+            why=why,
+        ),
+        ask=say("What closes the opening below the rail, and does a sphere stop there?"),
+        options=_accepted(say("It is closed by other means, or tried with a sphere on site")),
     )
 
 
@@ -65,10 +81,17 @@ def stair_height_out(
         key=f"stair-height.{stair}",
         severity="stop",
         place=stair,
-        says=f"Stair {stair}: with the {section} section the rails build "
-        f"{tape.text_with_unit(built, step)} plumb. The bottom rail's underside may stand over "
-        f"the nosing line at most {highest} and must stand at least {lowest}.",
-        ask="Which section height is used, or is a riser or tread read wrong?",
+        says=say(
+            "Stair {stair}: with the {section} section the rails build {built} plumb. "
+            "The bottom rail's underside may stand over the nosing line at most "
+            "{highest} and must stand at least {lowest}.",
+            stair=stair,
+            section=section,
+            built=tape.text_with_unit(built, step),
+            highest=highest,
+            lowest=lowest,
+        ),
+        ask=say("Which section height is used, or is a riser or tread read wrong?"),
     )
 
 
@@ -78,30 +101,40 @@ def gap_at_upper(*, bay: str, gap: int, limit: int, step: int) -> Question:
         key=f"gap-at-upper.{bay}",
         severity="stop",
         place=bay,
-        says=f"Bay {bay}: at the upper post, which stands back on the deck, the bottom rail is "
-        f"{tape.text_with_unit(gap, step)} over the deck; it must be under "
-        f"{tape.text_with_unit(limit, step)}.",
-        ask="Can the upper post stand nearer to the top nosing?",
-        options=_accepted("The gap over the deck is closed by other means"),
+        says=say(
+            "Bay {bay}: at the upper post, which stands back on the deck, the bottom "
+            "rail is {gap} over the deck; it must be under {limit}.",
+            bay=bay,
+            gap=tape.text_with_unit(gap, step),
+            limit=tape.text_with_unit(limit, step),
+        ),
+        ask=say("Can the upper post stand nearer to the top nosing?"),
+        options=_accepted(say("The gap over the deck is closed by other means")),
     )
 
 
 def low_at_lower(*, bay: str, top: int, least: int | None, beyond: int, step: int) -> Question:
     """The lower post stands so far beyond the lowest nosing that the rail ends too low."""
     wrong = (
-        f"where at least {tape.text_with_unit(least, step)} is worked to"
+        say("where at least {least} is worked to", least=tape.text_with_unit(least, step))
         if least is not None
-        else "and its bottom rail runs into the ground"
+        else say("and its bottom rail runs into the ground")
     )
     return Question(
         key=f"low-at-lower.{bay}",
         severity="stop",
         place=bay,
-        says=f"Bay {bay}: the lower post stands {tape.text_with_unit(beyond, step)} beyond the "
-        f"lowest nosing; the top rail meets it {tape.text_with_unit(top, step)} above what it "
-        f"stands on, {wrong}. The distance from the nosing is the likely culprit.",
-        ask="Does the lower post stand nearer to the lowest nosing?",
-        options=_accepted("It stands so far out, and the authority agrees"),
+        says=say(
+            "Bay {bay}: the lower post stands {beyond} beyond the lowest nosing; the top "
+            "rail meets it {top} above what it stands on, {wrong}. The distance from the "
+            "nosing is the likely culprit.",
+            bay=bay,
+            beyond=tape.text_with_unit(beyond, step),
+            top=tape.text_with_unit(top, step),
+            wrong=wrong,
+        ),
+        ask=say("Does the lower post stand nearer to the lowest nosing?"),
+        options=_accepted(say("It stands so far out, and the authority agrees")),
     )
 
 
@@ -111,11 +144,18 @@ def block_out_of_reach(*, bay: str, wanted: int, placed: int, reach: int, step: 
         key=f"foot-block.{bay}",
         severity="hold",
         place=bay,
-        says=f"Bay {bay} takes {wanted} foot block{'s' if wanted > 1 else ''} and only {placed} "
-        f"can stand on a tread under a baluster within a reach of "
-        f"{tape.text_with_unit(reach, step)}.",
-        ask="Is a longer block at hand, or another support?",
-        options=_accepted("Another support is brought"),
+        says=counted(
+            "Bay {bay} takes {count} foot block and only {placed} can stand on a tread under a "
+            "baluster within a reach of {reach}.",
+            "Bay {bay} takes {count} foot blocks and only {placed} can stand on a tread under a "
+            "baluster within a reach of {reach}.",
+            count=wanted,
+            bay=bay,
+            placed=placed,
+            reach=tape.text_with_unit(reach, step),
+        ),
+        ask=say("Is a longer block at hand, or another support?"),
+        options=_accepted(say("Another support is brought")),
     )
 
 
@@ -125,9 +165,13 @@ def no_handrail(*, stair: str, system: str) -> Question:
         key=f"handrail.{stair}",
         severity="hold",
         place=stair,
-        says=f"Stair {stair} asks for a graspable handrail; system {system} lists none.",
-        ask="Which handrail is fitted?",
-        options=_accepted("A handrail is brought that is not on this sheet"),
+        says=say(
+            "Stair {stair} asks for a graspable handrail; system {system} lists none.",
+            stair=stair,
+            system=system,
+        ),
+        ask=say("Which handrail is fitted?"),
+        options=_accepted(say("A handrail is brought that is not on this sheet")),
     )
 
 

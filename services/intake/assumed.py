@@ -8,8 +8,10 @@ from schemas.company import Company
 from schemas.lengths import PER_MM
 from schemas.site import Assumed, Gate, GuardLine, Leg, Stair
 from schemas.submission import Submission
+from schemas.wording import say
 from services.intake.corner_posts import WORDS
 from services.tape import text_with_unit
+from services.wording.terms import term
 
 METRIC = frozenset({"mm", "cm", "m"})
 """Declared units that put millimetres on the paper."""
@@ -31,7 +33,7 @@ def assumed(
 
 def _all(submission: Submission, *, step: int, stand: Sequence[GuardLine]) -> Iterator[Assumed]:
     if "treated" not in submission.post.model_fields_set:
-        yield Assumed(place="Posts", says="preservative treated")
+        yield Assumed(place=say("Posts"), says=say("preservative treated"))
     for line, with_posts in zip(submission.lines, stand, strict=True):
         yield from _of_line(line)
         for leg, standing in zip(line.legs, with_posts.legs, strict=True):
@@ -46,49 +48,65 @@ def _of_line(line: GuardLine) -> Iterator[Assumed]:
     first = line.legs[0]
     if line.measured == "deck-edge" and "inset" not in line.model_fields_set:
         yield Assumed(
-            place=f"Line of leg {first.name}", says="posts stand centred on the deck edge"
+            place=say("Line of leg {first}", first=first.name),
+            says=say("posts stand centred on the deck edge"),
         )
     if "heading" not in line.model_fields_set:
-        yield Assumed(place=f"Leg {first.name}", says="runs out from the house")
+        yield Assumed(
+            place=say("Leg {first}", first=first.name), says=say("runs out from the house")
+        )
     ends = (("start", line.start, first), ("end", line.end, line.legs[-1]))
     for name, end, leg in () if line.closed else ends:
         if name not in line.model_fields_set:
-            yield Assumed(place=f"Leg {leg.name}", says=f"{name} of the line is a free end post")
+            yield Assumed(
+                place=say("Leg {leg}", leg=leg.name),
+                says=say("{end} of the line is a free end post", end=term(name)),
+            )
         elif end.kind == "wall" and "out_of_plumb" not in end.model_fields_set:
-            yield Assumed(place=f"Leg {leg.name}", says=f"wall at the {name} stands plumb")
+            yield Assumed(
+                place=say("Leg {leg}", leg=leg.name),
+                says=say("wall at the {end} stands plumb", end=term(name)),
+            )
 
 
 def _of_leg(leg: Leg, standing: Leg) -> Iterator[Assumed]:
-    where = f"Leg {leg.name}"
+    where = say("Leg {leg}", leg=leg.name)
     if leg.corner is not None and standing.corner is not None:
-        end = f"Corner at the end of leg {leg.name}"
+        end = say("Corner at the end of leg {leg}", leg=leg.name)
         if leg.corner.post is None and standing.corner.post is not None:
-            yield Assumed(place=end, says=f"post stands {WORDS[standing.corner.post]}")
+            yield Assumed(
+                place=end, says=say("post stands {post}", post=WORDS[standing.corner.post])
+            )
         if "hand" not in leg.corner.model_fields_set:
-            yield Assumed(place=end, says="points out from the deck")
+            yield Assumed(place=end, says=say("points out from the deck"))
     if "fall" not in leg.model_fields_set and not leg.clears:
-        yield Assumed(place=where, says="deck is level along it")
+        yield Assumed(place=where, says=say("deck is level along it"))
     if any(clear.top is None for clear in leg.clears):
-        yield Assumed(place=where, says="openings read at one height are alike at the other")
+        yield Assumed(place=where, says=say("openings read at one height are alike at the other"))
 
 
 def _of_stair(stair: Stair, *, step: int) -> Iterator[Assumed]:
-    where = f"Stair {stair.name}"
+    where = say("Stair {stair}", stair=stair.name)
     if "each_riser" not in stair.model_fields_set:
-        yield Assumed(place=where, says=f"all risers are {text_with_unit(stair.riser, step)}")
+        yield Assumed(
+            place=where, says=say("all risers are {riser}", riser=text_with_unit(stair.riser, step))
+        )
     if "upper_post" not in stair.model_fields_set:
-        yield Assumed(place=where, says="top nosing is the deck edge")
+        yield Assumed(place=where, says=say("top nosing is the deck edge"))
     if stair.nosing is None:
-        yield Assumed(place=where, says="nosing projects as far as usual")
+        yield Assumed(place=where, says=say("nosing projects as far as usual"))
     if "rails" not in stair.model_fields_set:
-        yield Assumed(place=where, says="a rail on both sides")
+        yield Assumed(place=where, says=say("a rail on both sides"))
     if "stands_on" not in stair.lower_post.model_fields_set:
-        yield Assumed(place=where, says="lower posts stand on the landing")
+        yield Assumed(place=where, says=say("lower posts stand on the landing"))
 
 
 def _of_gate(gate: Gate) -> Iterator[Assumed]:
-    where = f"Gate {gate.name}"
+    where = say("Gate {gate}", gate=gate.name)
     if "hinge" not in gate.model_fields_set:
-        yield Assumed(place=where, says=f"hinges on its {gate.hinge} side, seen from the deck")
+        yield Assumed(
+            place=where,
+            says=say("hinges on its {side} side, seen from the deck", side=term(gate.hinge)),
+        )
     if "opens" not in gate.model_fields_set:
-        yield Assumed(place=where, says=f"opens {gate.opens}")
+        yield Assumed(place=where, says=say("opens {way}", way=term(gate.opens)))

@@ -12,13 +12,14 @@ from collections.abc import Iterator
 from schemas.lengths import INCH
 from schemas.rail_system import Bracket, RailSystem
 from schemas.site import Corner, GuardLine
+from schemas.wording import joined, say
 from services.geometry.polyline import SQUARE, beside_middle, face_angles
 from services.tape import text_with_unit
 
 EDGE = INCH // 2
 """The middle of a rail meets a face so far inside its edge, or the bracket's screws miss the
 sleeve. Source: common practice."""
-WORDS = {"square": "square to the leg before", "turned": "turned to halve the angle"}
+WORDS = {"square": say("square to the leg before"), "turned": say("turned to halve the angle")}
 
 
 def usual(corner: Corner) -> str:
@@ -68,24 +69,26 @@ def _against(corner: Corner, *, system: RailSystem, step: int) -> Iterator[str]:
     turned = corner.post == "turned"
     worst = max(face_angles(turn_deg=corner.turn_deg, halved=turned))
     if corner.turn_deg > (SQUARE if turned else SQUARE + SQUARE / 2):
-        yield (
+        yield say(
             "both rails would come onto the same face of the post, and each needs a face to itself"
         )
     if not any(b.least_deg <= worst <= b.greatest_deg for b in brackets(system)):
-        yield (
-            f"a rail would meet its face {worst:g} degrees off square; brackets of "
-            f"{system.title} take {_ranges(system)}"
+        yield say(
+            "a rail would meet its face {worst} degrees off square; brackets of {system} take "
+            "{ranges}",
+            worst=f"{worst:g}",
+            system=system.title,
+            ranges=_ranges(system),
         )
     sleeve = system.sleeve.outside
     beside = beside_middle(width=sleeve, angle_deg=worst)
     if beside > sleeve / 2 - EDGE:
         inside = int(sleeve / 2 - beside) // step * step
-        where = "at the sleeve's very edge" if inside <= 0 else (
-            f"{text_with_unit(inside, step)} from the sleeve's edge"
-        )  # fmt: skip
-        yield (
-            f"the middle of a rail would meet the post {where}, and its bracket needs "
-            f"{text_with_unit(EDGE // step * step or EDGE, step)}"
+        where = say("{inside} from the sleeve's edge", inside=text_with_unit(inside, step))
+        yield say(
+            "the middle of a rail would meet the post {where}, and its bracket needs {edge}",
+            where=where if inside > 0 else say("at the sleeve's very edge"),
+            edge=text_with_unit(EDGE // step * step or EDGE, step),
         )
 
 
@@ -95,4 +98,7 @@ def brackets(system: RailSystem) -> tuple[Bracket, ...]:
 
 
 def _ranges(system: RailSystem) -> str:
-    return " and ".join(f"{b.least_deg:g} to {b.greatest_deg:g} degrees" for b in brackets(system))
+    return joined(
+        say("{least} to {most} degrees", least=f"{b.least_deg:g}", most=f"{b.greatest_deg:g}")
+        for b in brackets(system)
+    )

@@ -14,8 +14,10 @@ from schemas.part_rule import PartRule
 from schemas.rail_system import RailSystem, RoutedRail, SectionHeight
 from schemas.site import Answer, LocalChange, Option, Question
 from schemas.submission import Submission
+from schemas.wording import say, shipped
 from services.intake.assumed import METRIC, assumed
 from services.intake.corner_posts import stood
+from services.wording.terms import term
 
 
 def make_job(submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()) -> Job:
@@ -40,7 +42,11 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
     _known(submission.crew, (c.key for c in company.crews), "/crew", "crew", wrong)
     if system:
         _known(
-            submission.rail.colour, system.colours, "/rail/colour", f"colour of {system.key}", wrong
+            submission.rail.colour,
+            system.colours,
+            "/rail/colour",
+            say("colour of {system}", system=system.key),
+            wrong,
         )
     level = _height(system.level if system else None, submission.rail.height, wrong)
     stair = None
@@ -91,12 +97,12 @@ def _extras(
 ) -> None:
     sold = sorted({rule.sold_as for some in rules for rule in some if rule.sold_as})
     for number, extra in enumerate(submission.extras):
-        _known(extra, sold, f"/extras/{number}", "extra in the part rules", wrong)
+        _known(extra, sold, f"/extras/{number}", say("extra in the part rules"), wrong)
 
 
 def _system(key: str, library: Library, pointer: str, wrong: list[Problem]) -> RailSystem | None:
     bought = {s.key: s for s in library.systems if s.key in library.company.systems}
-    _known(key, bought, pointer, "rail system that the company buys", wrong)
+    _known(key, bought, pointer, say("rail system that the company buys"), wrong)
     return bought.get(key)
 
 
@@ -105,14 +111,14 @@ def _profile(submission: Submission, library: Library, wrong: list[Problem]) -> 
     if key is None:
         return None
     profiles = {p.key: p for p in library.profiles}
-    _known(key, profiles, "/code/profile", "code profile", wrong)
+    _known(key, profiles, "/code/profile", say("code profile"), wrong)
     profile = profiles.get(key)
     if profile is None:
         return None
     ids = [rule.id for rule in profile.rules]
     for number, change in enumerate(submission.code.local_changes):
         where = f"/code/local_changes/{number}/rule"
-        _known(change.rule, ids, where, f"rule of {profile.key}", wrong)
+        _known(change.rule, ids, where, say("rule of {profile}", profile=profile.key), wrong)
     return profile.model_copy(
         update={"rules": tuple(_changed(r, submission.code.local_changes) for r in profile.rules)}
     )
@@ -126,7 +132,11 @@ def _changed(rule: Rule, changes: Iterable[LocalChange]) -> Rule:
                 for name in ("limit", "upper", "number", "compare", "says")
                 if (value := getattr(change, name)) is not None
             }
-            source = f"{change.authority} (local change; {rule.source})"[:200]
+            source = say(
+                "{authority} (local change; {source})",
+                authority=change.authority,
+                source=shipped(rule.source),
+            )
             return rule.model_copy(update={**put, "source": source})
     return rule
 
@@ -135,7 +145,7 @@ def _detail(key: str | None, company: Company, wrong: list[Problem]) -> FixingDe
     if key is None:
         return None
     details = {d.key: d for d in company.details}
-    _known(key, details, "/post/detail", "approved fixing detail", wrong)
+    _known(key, details, "/post/detail", say("approved fixing detail"), wrong)
     return details.get(key)
 
 
@@ -144,7 +154,7 @@ def _height(rail: RoutedRail | None, name: str, wrong: list[Problem]) -> Section
         return None
     heights = {h.name: h for h in rail.heights}
     if not any(p.pointer == "/rail/height" for p in wrong):
-        _known(name, heights, "/rail/height", "height of that system", wrong)
+        _known(name, heights, "/rail/height", say("height of that system"), wrong)
     return heights.get(name)
 
 
@@ -166,7 +176,7 @@ def _known(key: str, known: Iterable[str], pointer: str, what: str, wrong: list[
     wrong.append(Problem(pointer=pointer, value=key, says=f"there is no {what} {key!r}", mend=mend))
 
 
-_GO_ON = Option(key="go-on", says="Go on; the lead checks it on site before cutting")
+_GO_ON = Option(key="go-on", says=say("Go on; the lead checks it on site before cutting"))
 
 
 def _doubts(
@@ -179,18 +189,18 @@ def _doubts(
         yield Question(
             key="code.unknown",
             severity="hold",
-            place="Job",
-            says="No code profile is recorded for this address.",
-            ask="Which edition does the authority apply?",
+            place=say("Job"),
+            says=say("No code profile is recorded for this address."),
+            ask=say("Which edition does the authority apply?"),
             options=(_GO_ON,),
         )
     if detail is None:
         yield Question(
             key="post.detail-unknown",
             severity="hold",
-            place="Posts",
-            says="No approved fixing detail is recorded for the posts.",
-            ask="Which approved detail applies? Posts are not drilled before it is known.",
+            place=say("Posts"),
+            says=say("No approved fixing detail is recorded for the posts."),
+            ask=say("Which approved detail applies? Posts are not drilled before it is known."),
             options=(_GO_ON,),
         )
     crew = next(c for c in company.crews if c.key == submission.crew)
@@ -199,8 +209,12 @@ def _doubts(
         yield Question(
             key=f"crew.skill-{skill}",
             severity="hold",
-            place=f"Crew {crew.name}",
-            says=f"The job has {skill}s, and crew {crew.name} is not down for {skill} work.",
-            ask="Who does that part?",
+            place=say("Crew {crew}", crew=crew.name),
+            says=say(
+                "Crew {crew} is not down for this part of the job: {skill}.",
+                crew=crew.name,
+                skill=term(skill),
+            ),
+            ask=say("Who does that part?"),
             options=(_GO_ON,),
         )

@@ -7,6 +7,7 @@ from itertools import count, takewhile
 
 from schemas.lengths import Length
 from schemas.site import LineEnd, Option, Question
+from schemas.wording import either, row, say
 from services.layout.asks import Asks
 from services.layout.centre_line import CentreLeg
 from services.layout.equal_bays import fewest_bays
@@ -15,6 +16,7 @@ from services.layout.rooms import FARTHEST, Room, leaning
 from services.layout.stands import Stand
 from services.layout.wording import mend
 from services.tape import down, text, text_with_unit
+from services.wording.terms import term
 
 
 def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Question:
@@ -28,22 +30,30 @@ def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Questio
     """
     narrower, wider = _nearest(room, asks=asks)
     moves = [
-        f"{text_with_unit(room.clear + by, room.step)} ({text(abs(by), room.step)} {word})"
+        say(
+            "{clear} ({by} {word})",
+            clear=text_with_unit(room.clear + by, room.step),
+            by=text(abs(by), room.step),
+            word=term(word),
+        )
         for by, word in ((-narrower, "narrower"), (wider, "wider"))
         if by
     ]
-    near = f" Nearest that works: {' or '.join(moves)}." if moves else ""
+    says = say(
+        "Leg {leg}, from {start} to {end} of its measure: {cause}.",
+        leg=leg.leg.name,
+        start=text(room.left.right + leg.zero, room.step),
+        end=text_with_unit(room.right.left + leg.zero, room.step),
+        cause=_cause(room),
+    )
+    near = [say("Nearest that works: {moves}.", moves=either(moves))] if moves else []
     suffix = f".{number}" if number > 1 else ""
     return Question(
         key=f"dead-band.{leg.leg.name}{suffix}",
         severity="stop",
-        place=f"Leg {leg.leg.name}",
-        says=(
-            f"Leg {leg.leg.name}, from {text(room.left.right + leg.zero, room.step)} to "
-            f"{text_with_unit(room.right.left + leg.zero, room.step)} of its measure: "
-            f"{_cause(room)}.{near}"
-        ),
-        ask="Which post may move, or which measure is wrong?",
+        place=say("Leg {leg}", leg=leg.leg.name),
+        says=row((says, *near), " "),
+        ask=say("Which post may move, or which measure is wrong?"),
         options=tuple(_options(room, leg=leg, narrower=narrower, wider=wider)),
     )
 
@@ -53,10 +63,16 @@ def _cause(room: Room) -> str:
     size = text_with_unit(room.clear, room.step)
     free = replace(room, works=lambda **_: True)
     if place_posts(free) is None:
-        return f"an opening of {size} asks for {bays} bays, and no posts may stand where they must"
+        return say(
+            "an opening of {size} asks for {bays} bays, and no posts may stand where they must",
+            size=size,
+            bays=bays,
+        )
     if bays == 1:
-        return f"an opening of {size} leaves the rail no legal end margins"
-    return f"an opening of {size} cannot be divided so that every bay has legal end margins"
+        return say("an opening of {size} leaves the rail no legal end margins", size=size)
+    return say(
+        "an opening of {size} cannot be divided so that every bay has legal end margins", size=size
+    )
 
 
 def _nearest(room: Room, *, asks: Asks) -> tuple[Length, Length]:
@@ -100,7 +116,12 @@ def _options(room: Room, *, leg: CentreLeg, narrower: Length, wider: Length) -> 
                 found.append(
                     mend(
                         f"{name}-{word}",
-                        f"Move the post at the {name} {text_with_unit(abs(by), room.step)} {word}",
+                        say(
+                            "Move the post at the {end} {by} {word}",
+                            end=term(name),
+                            by=text_with_unit(abs(by), room.step),
+                            word=term(word),
+                        ),
                         pointer=f"/lines/{leg.line}/{name}/inset",
                         value=inset + by,
                         step=room.step,

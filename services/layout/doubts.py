@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from schemas.site import GuardLine, Option, Question
+from schemas.wording import say
 from services.layout.centre_line import CentreLeg
 from services.layout.given import Site, fit_at
 from services.layout.mid_posts import faces_of, mid_posts, no_mid_post
@@ -22,13 +23,14 @@ def no_bracket(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
         Question(
             key=f"corner.{leg.leg.name}",
             severity="stop",
-            place=f"Corner at the end of leg {leg.leg.name}",
-            says=(
-                f"A rail would meet the corner post at {mitre:g} degrees: no bracket of "
-                f"{site.job.system.title} takes that, or the rail finds no face of the post to "
-                f"itself."
+            place=say("Corner at the end of leg {leg}", leg=leg.leg.name),
+            says=say(
+                "A rail would meet the corner post at {mitre} degrees: no bracket of "
+                "{system} takes that, or the rail finds no face of the post to itself.",
+                mitre=f"{mitre:g}",
+                system=site.job.system.title,
             ),
-            ask="Is the corner angle right, and how is the post to stand?",
+            ask=say("Is the corner angle right, and how is the post to stand?"),
         ),
     )
 
@@ -42,13 +44,16 @@ def too_short(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
         Question(
             key=f"leg-short.{leg.leg.name}",
             severity="stop",
-            place=f"Leg {leg.leg.name}",
-            says=(
-                f"Leg {leg.leg.name} was measured {text_with_unit(leg.leg.length, step)}; along "
-                f"post centres {text_with_unit(leg.length, step)} are left, less than a sleeve "
-                f"({text(least, step)})."
+            place=say("Leg {leg}", leg=leg.leg.name),
+            says=say(
+                "Leg {leg} was measured {measured}; along post centres {left} are left, "
+                "less than a sleeve ({least}).",
+                leg=leg.leg.name,
+                measured=text_with_unit(leg.leg.length, step),
+                left=text_with_unit(leg.length, step),
+                least=text(least, step),
             ),
-            ask="Is the length right, and are the inset and the corners?",
+            ask=say("Is the length right, and are the inset and the corners?"),
         ),
     )
 
@@ -77,13 +82,16 @@ def in_keep_outs(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[
         Question(
             key=f"keep-out.{name}.{measured.name}",
             severity="hold",
-            place=f"Post {name}",
-            says=(
-                f"{name} stands {text_with_unit(stand.at + leg.leg.zero, site.job.step)} along leg "
-                f"{measured.name}, where no post may stand: {shut.why}."
-            )[:400],
-            ask="May it stand there all the same, or does the line end or turn elsewhere?",
-            options=(Option(key="go-on", says="Go on; it may stand there"),),
+            place=say("Post {post}", post=name),
+            says=say(
+                "{post} stands {at} along leg {measured}, where no post may stand: {why}.",
+                post=name,
+                at=text_with_unit(stand.at + leg.leg.zero, site.job.step),
+                measured=measured.name,
+                why=shut.why,
+            ),
+            ask=say("May it stand there all the same, or does the line end or turn elsewhere?"),
+            options=(Option(key="go-on", says=say("Go on; it may stand there")),),
         )
         for name, stand in ends
         for shut in measured.keep_out
@@ -100,13 +108,16 @@ def on_joists(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Que
         Question(
             key=f"on-joist.{name}",
             severity="hold",
-            place=f"Post {name}",
-            says=(
-                f"{name} comes on a joist, {text_with_unit(stand.at + leg.leg.zero, step)} along "
-                f"leg {leg.leg.leg.name}; no legal place beside it was found."
+            place=say("Post {post}", post=name),
+            says=say(
+                "{post} comes on a joist, {at} along leg {leg}; no legal place beside it was "
+                "found.",
+                post=name,
+                at=text_with_unit(stand.at + leg.leg.zero, step),
+                leg=leg.leg.leg.name,
             ),
-            ask="How is the post to be fixed there? The joist is not cut.",
-            options=(Option(key="go-on", says="Go on; the lead decides at the joist"),),
+            ask=say("How is the post to be fixed there? The joist is not cut."),
+            options=(Option(key="go-on", says=say("Go on; the lead decides at the joist")),),
         )
         for name, stand in zip(names, leg.stands, strict=True)
         if stand.at in leg.on_joists

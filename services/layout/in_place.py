@@ -8,6 +8,7 @@ from itertools import accumulate
 
 from schemas.lengths import INCH, Length
 from schemas.site import Correction, Gate, Option, Question, Stair
+from schemas.wording import row, say
 from services.layout.centre_line import CentreLeg
 from services.layout.given import Site
 from services.layout.slips import known_slip, slips
@@ -59,7 +60,7 @@ def posts_in_place(
         _open(thing, gaps=gaps, stands=stands, number=number)
     if questions:
         return None, tuple(questions)
-    reason = "Posts in place, taken as the tape read them"
+    reason = say("Posts in place, taken as the tape read them")
     whole = LegStands(leg=leg, stands=tuple(stands), gaps=tuple(gaps), in_place=True, reason=reason)
     return whole, ()
 
@@ -108,19 +109,23 @@ def _no_such_opening(
     clears: Sequence[Length],
 ) -> Question:
     step = site.job.step
-    there = ", ".join(
-        f"{text(clear, step)} from {text(start + leg.zero, step)}"
+    there = row(
+        say("{clear} from {start}", clear=text(clear, step), start=text(start + leg.zero, step))
         for start, clear in zip(starts, clears, strict=True)
     )
     return Question(
         key=f"opening.{thing.name}",
         severity="stop",
-        place=f"Leg {leg.leg.name}, {thing.name}",
-        says=(
-            f"{thing.name} is given as {text_with_unit(thing.width, step)} wide from "
-            f"{text(thing.start, step)}; the openings between the posts in place are {there}."
+        place=say("Leg {leg}, {thing}", leg=leg.leg.name, thing=thing.name),
+        says=say(
+            "{thing} is given as {width} wide from {start}; the openings between the "
+            "posts in place are {there}.",
+            thing=thing.name,
+            width=text_with_unit(thing.width, step),
+            start=text(thing.start, step),
+            there=there,
         ),
-        ask=f"Which of them is {thing.name}?",
+        ask=say("Which of them is {thing}?", thing=thing.name),
     )
 
 
@@ -130,26 +135,37 @@ def _does_not_add_up(
     step = site.job.step
     name = leg.leg.name
     suspects = slips(clears, missing=missing)
-    says = (
-        f"Leg {name}: openings, sleeves and ends make "
-        f"{text_with_unit(leg.leg.length - missing, step)}, but the leg was measured "
-        f"{text_with_unit(leg.leg.length, step)}: {text(abs(missing), step)} "
-        f"{'short' if missing > 0 else 'too long'}."
-    )
+    says = [
+        say(
+            "Leg {leg}: openings, sleeves and ends make {made}, but the leg was measured "
+            "{measured}: {missing} {short}.",
+            leg=name,
+            made=text_with_unit(leg.leg.length - missing, step),
+            measured=text_with_unit(leg.leg.length, step),
+            missing=text(abs(missing), step),
+            short=say("short") if missing > 0 else say("too long"),
+        )
+    ]
     if how := known_slip(missing, sleeve=site.sleeve):
-        says += f" That is {how}."
+        says.append(say("That is {how}.", how=how))
     if suspects and suspects[0].alike:
         worst = suspects[0]
-        says += (
-            f" Opening {worst.number + 1} looks wrong: with "
-            f"{text(worst.should_be, step)} for {text(clears[worst.number], step)} it is like "
-            f"its neighbours."
+        says.append(
+            say(
+                "Opening {number} looks wrong: with {right} for {wrong} it is like its neighbours.",
+                number=worst.number + 1,
+                right=text(worst.should_be, step),
+                wrong=text(clears[worst.number], step),
+            )
         )
     options = [_put_right(site, leg, number=slip.number, missing=missing) for slip in suspects[:3]]
     options.append(
         mend(
             "length",
-            f"The leg is {text_with_unit(leg.leg.length - missing, step)}; its openings are right",
+            say(
+                "The leg is {length}; its openings are right",
+                length=text_with_unit(leg.leg.length - missing, step),
+            ),
             pointer=f"{leg.pointer}/length",
             value=leg.leg.length - missing,
             step=step,
@@ -158,9 +174,9 @@ def _does_not_add_up(
     return Question(
         key=f"clears.{name}",
         severity="stop",
-        place=f"Leg {name}",
-        says=says,
-        ask="Which figure is wrong?",
+        place=say("Leg {leg}", leg=name),
+        says=row(says, " "),
+        ask=say("Which figure is wrong?"),
         options=tuple(options),
     )
 
@@ -174,6 +190,10 @@ def _put_right(site: Site, leg: CentreLeg, *, number: int, missing: Length) -> O
         sets.append(Correction(pointer=f"{where}/top", value=as_written(clear.top + missing, step)))
     return Option(
         key=f"opening-{number + 1}",
-        says=f"Opening {number + 1} is {text_with_unit(clear.bottom + missing, step)}",
+        says=say(
+            "Opening {number} is {bottom}",
+            number=number + 1,
+            bottom=text_with_unit(clear.bottom + missing, step),
+        ),
         sets=tuple(sets),
     )

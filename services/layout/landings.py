@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from schemas.job import Job
 from schemas.layout import Bay, Post
 from schemas.site import GuardLine, Question, Stair
+from schemas.wording import say
 from services.geometry.polyline import Point
 
 _LETTERS = {"left": "L", "right": "R"}
@@ -93,12 +94,15 @@ def clashes(job: Job, shared: Mapping[str, str], *, bays: Iterable[Bay]) -> tupl
         Question(
             key=f"landing-post.{tops[post]}",
             severity="stop",
-            place=f"Landing between {foot} and {tops[post]}",
-            says=(
-                f"{tops[post]} turns back under {foot.partition('-')[0]}, and post {post} would "
-                f"carry the lower end of the one and the upper end of the other on one face."
+            place=say("Landing between {foot} and {flight}", foot=foot, flight=tops[post]),
+            says=say(
+                "{flight} turns back under {above}, and post {post} would carry the lower "
+                "end of the one and the upper end of the other on one face.",
+                flight=tops[post],
+                above=foot.partition("-")[0],
+                post=post,
             ),
-            ask="Where do two posts stand at the turn?",
+            ask=say("Where do two posts stand at the turn?"),
         )
         for foot, post in shared.items()
         if (foot.partition("-")[0], tops.get(post)) in back

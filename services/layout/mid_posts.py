@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from schemas.lengths import Length
 from schemas.site import Correction, Option, Question, Stair
+from schemas.wording import row, say
 from services.geometry.polyline import reach
 from services.layout.chains import Allowed, Links, nearest_chain
 from services.layout.equal_bays import equal_marks
@@ -61,28 +62,32 @@ def no_mid_post(stair: Stair, *, site: Site) -> Question:
     """The mid posts that were given, or left to us, cannot stand or leave no legal bay."""
     step = site.job.step
     if stair.mid_posts == "auto":
-        says = (
-            f"{stair.name}: no mid post stands whole on a tread of "
-            f"{text_with_unit(stair.tread, step)} with its sleeve of {text(site.sleeve, step)} "
-            f"and leaves bays that can be built."
+        says = say(
+            "{stair}: no mid post stands whole on a tread of {tread} with its sleeve of "
+            "{sleeve} and leaves bays that can be built.",
+            stair=stair.name,
+            tread=text_with_unit(stair.tread, step),
+            sleeve=text(site.sleeve, step),
         )
     else:
-        at = ", ".join(text(place, step) for place in stair.mid_posts)
-        says = (
-            f"{stair.name}: with mid posts at {at} from the top nosing a post stands across a "
-            f"nosing or a bay beside it cannot be built."
+        at = row(text(place, step) for place in stair.mid_posts)
+        says = say(
+            "{stair}: with mid posts at {at} from the top nosing a post stands across a "
+            "nosing or a bay beside it cannot be built.",
+            stair=stair.name,
+            at=at,
         )
     auto = Option(
         key="auto",
-        says="Mid posts stand on the treads where the rail needs them",
+        says=say("Mid posts stand on the treads where the rail needs them"),
         sets=(Correction(pointer=_pointer(stair, site), value="auto"),),
     )
     return Question(
         key=f"mid-post.{stair.name}",
         severity="stop",
-        place=f"Stair {stair.name}",
+        place=say("Stair {stair}", stair=stair.name),
         says=says,
-        ask="Where may a mid post stand?",
+        ask=say("Where may a mid post stand?"),
         options=() if stair.mid_posts == "auto" else (auto,),
     )
 

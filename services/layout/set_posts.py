@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from schemas.lengths import INCH, Length
 from schemas.site import Gate, Question, Stair
+from schemas.wording import row, say
 from services.geometry.polyline import from_nearest
 from services.layout.centre_line import CentreLeg
 from services.layout.dead_bands import no_places
@@ -29,6 +30,14 @@ class _Filled:
     gaps: tuple[Gap, ...]
     reason: str = ""
     on_joists: tuple[Length, ...] = ()
+
+
+def _reason(parts: list[str]) -> str:
+    """Why posts stand where they do, stretch by stretch."""
+    if not parts:
+        return say("Openings only")
+    first, *others = parts
+    return row((first, *(say("then {reason}", reason=part) for part in others)), "; ")
 
 
 def set_posts(
@@ -54,7 +63,7 @@ def set_posts(
         stands=(stretches[0].left, *(stand for part in parts for stand in part.row[1:])),
         gaps=tuple(gap for part in parts for gap in part.gaps),
         in_place=False,
-        reason="; then ".join(part.reason for part in parts if part.reason) or "Openings only",
+        reason=_reason([part.reason for part in parts if part.reason]),
         on_joists=tuple(at for part in parts for at in part.on_joists),
     )
     return whole, ()

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from schemas.lengths import FOOT, INCH, Length
+from schemas.wording import say
 
 _CLOSE = INCH // 8
 _ALIKE = INCH
@@ -52,13 +53,13 @@ def known_slip(missing: Length, *, sleeve: Length) -> str | None:
     """How tapes are misread by such an amount; none where the trade has no word for it."""
     size = abs(missing)
     if abs(size - FOOT) <= _CLOSE:
-        return "just a foot"
+        return say("just a foot")
     if abs(size - INCH) <= _CLOSE:
-        return "just an inch"
+        return say("just an inch")
     if abs(size - sleeve) <= _CLOSE:
-        return "just a sleeve, as if a post was counted twice or left out"
+        return say("just a sleeve, as if a post was counted twice or left out")
     if abs(size - INCH // 4) <= _CLOSE:
-        return "as when 3/8 is read for 5/8"
+        return say("as when 3/8 is read for 5/8")
     if abs(size - 9 * INCH) <= _CLOSE:
-        return "as when two figures change places (67 for 76)"
+        return say("as when two figures change places (67 for 76)")
     return None

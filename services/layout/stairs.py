@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from schemas.layout import Bay, BayEnd, PlanPoint, Post, Where
 from schemas.lengths import Length
 from schemas.site import GuardLine, Question, Side, Stair
+from schemas.wording import say
 from services.geometry.polyline import reach
 from services.layout.given import Site
 from services.layout.mid_posts import faces_of, mid_posts
@@ -14,6 +15,7 @@ from services.layout.naming import as_point
 from services.layout.placing import PlacedLeg
 from services.layout.stands import Stand
 from services.tape import down, text_with_unit
+from services.wording.terms import term
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,12 +146,14 @@ def no_upper_post(stair: Stair, *, side: Side) -> Question:
     return Question(
         key=f"stair-rail.{stair.name}.{side}",
         severity="stop",
-        place=f"Stair {stair.name}",
-        says=(
-            f"{stair.name} is to have a rail on its {side} side (as seen going up), but there "
-            f"its opening ends at the wall, so no post can carry it."
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "{stair} is to have a rail on its {side} side (as seen going up), but there "
+            "its opening ends at the wall, so no post can carry it.",
+            stair=stair.name,
+            side=term(side),
         ),
-        ask="Is that side a wall side without a rail, or does a post stand before the wall?",
+        ask=say("Is that side a wall side without a rail, or does a post stand before the wall?"),
     )
 
 
@@ -158,10 +162,13 @@ def no_stair_room(stair: Stair, *, clear: Length, step: Length) -> Question:
     return Question(
         key=f"stair-clear.{stair.name}",
         severity="stop",
-        place=f"Stair {stair.name}",
-        says=(
-            f"{stair.risers} risers with treads of {text_with_unit(stair.tread, step)} leave "
-            f"{text_with_unit(clear, step)} between the upper and the lower post."
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "{risers} risers with treads of {tread} leave {clear} between the upper and "
+            "the lower post.",
+            risers=stair.risers,
+            tread=text_with_unit(stair.tread, step),
+            clear=text_with_unit(clear, step),
         ),
-        ask="Where do the upper and the lower posts of this stair stand?",
+        ask=say("Where do the upper and the lower posts of this stair stand?"),
     )

@@ -13,10 +13,12 @@ from itertools import pairwise
 from schemas.layout import Where
 from schemas.lengths import INCH, Length
 from schemas.site import Gate, Question, Stair
+from schemas.wording import say
 from services.geometry.polyline import reach
 from services.layout.centre_line import CentreLeg
 from services.layout.stands import Stand, post, with_duty
 from services.tape import text_with_unit
+from services.wording.terms import term
 
 SAME_PLACE = INCH // 4
 """Two measures of one place may differ so much. Source: common practice."""
@@ -140,13 +142,17 @@ def _wrong_openings(
             yield Question(
                 key=f"opening.{stretch.thing.name}",
                 severity="stop",
-                place=f"Leg {leg.leg.name}, {stretch.thing.name}",
-                says=(
-                    f"{stretch.thing.name} is given {text_with_unit(stretch.thing.width, step)} "
-                    f"wide, but {text_with_unit(clear, step)} is clear between the posts "
-                    f"beside it."
+                place=say("Leg {leg}, {thing}", leg=leg.leg.name, thing=stretch.thing.name),
+                says=say(
+                    "{thing} is given {width} wide, but {clear} is clear between the posts "
+                    "beside it.",
+                    thing=stretch.thing.name,
+                    width=text_with_unit(stretch.thing.width, step),
+                    clear=text_with_unit(clear, step),
                 ),
-                ask=f"Where does {stretch.thing.name} start, and what stands within it?",
+                ask=say(
+                    "Where does {thing} start, and what stands within it?", thing=stretch.thing.name
+                ),
             )
 
 
@@ -154,14 +160,17 @@ def _overlap(leg: CentreLeg, a: _Settled, b: _Settled, *, step: Length) -> Quest
     return Question(
         key=f"post-clash.{leg.leg.name}.{_key(b if a.of == 'start' else a)}",
         severity="stop",
-        place=f"Leg {leg.leg.name}",
-        says=(
-            f"The {_whose(a)} and the {_whose(b)} would overlap by "
-            f"{text_with_unit(a.stand.right - b.stand.left, step)}: their places, by the "
-            f"leg's measure, are {text_with_unit(a.stand.at + leg.zero, step)} and "
-            f"{text_with_unit(b.stand.at + leg.zero, step)}."
+        place=say("Leg {leg}", leg=leg.leg.name),
+        says=say(
+            "The {one} and the {other} would overlap by {by}: their places, by the "
+            "leg's measure, are {first} and {second}.",
+            one=_whose(a),
+            other=_whose(b),
+            by=text_with_unit(a.stand.right - b.stand.left, step),
+            first=text_with_unit(a.stand.at + leg.zero, step),
+            second=text_with_unit(b.stand.at + leg.zero, step),
         ),
-        ask="Which of the two was measured wrong, or can one post do for both?",
+        ask=say("Which of the two was measured wrong, or can one post do for both?"),
     )
 
 
@@ -171,6 +180,8 @@ def _key(settled: _Settled) -> str:
 
 def _whose(settled: _Settled) -> str:
     if settled.of in {"start", "end"}:
-        what = "wall" if settled.stand.where is None else "post"
-        return f"{what} at the leg's {settled.of}"
-    return f"post of {settled.of}" if settled.stand.where != "line" else "fixed post"
+        what = term("wall") if settled.stand.where is None else term("post")
+        return say("{what} at the leg's {end}", what=what, end=term(settled.of))
+    return (
+        say("post of {of}", of=settled.of) if settled.stand.where != "line" else say("fixed post")
+    )

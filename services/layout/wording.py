@@ -11,8 +11,3 @@ def mend(key: str, says: str, *, pointer: str, value: Length, step: Length) -> O
     """An option which puts one measure right."""
     sets = (Correction(pointer=pointer, value=as_written(value, step)),)
     return Option(key=key, says=says, sets=sets)
-
-
-def listed(parts: tuple[str, ...]) -> str:
-    """``a``, ``a and b``, ``a, b and c``."""
-    return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))

@@ -8,9 +8,10 @@ from schemas.code_profile import Measured, Rule
 from schemas.job import Job
 from schemas.lengths import Length
 from schemas.site import Correction, Gate, GuardLine, Leg, Option, Stair
+from schemas.wording import say
 from services.tape import as_written
 
-GO_ON = Option(key="go-on", says="Go on; the lead checks it on site before cutting")
+GO_ON = Option(key="go-on", says=say("Go on; the lead checks it on site before cutting"))
 
 
 def put_right(key: str, says: str, *, pointer: str, value: Length, step: Length) -> Option:

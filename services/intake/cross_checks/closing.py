@@ -8,6 +8,7 @@ from schemas.job import Job
 from schemas.lengths import FOOT, INCH
 from schemas.record import Degrees
 from schemas.site import GuardLine, Option, Question
+from schemas.wording import row, say
 from services.geometry.polyline import closing_error, headings, mends
 from services.intake.cross_checks.asking import GO_ON, put_right, set_to
 from services.tape import nearest, text, text_with_unit
@@ -34,21 +35,25 @@ def _line(job: Job, line: GuardLine, number: int) -> Question | None:
     if gap <= STAYS_OPEN and abs(over) <= ANGLE:
         return None
     name = line.legs[0].name
-    says = (
-        f"The line that starts with leg {name} should close, but its end misses its start by "
-        f"{text_with_unit(gap, job.step)}."
-    )
+    says = [
+        say(
+            "The line that starts with leg {leg} should close, but its end misses its start by "
+            "{gap}.",
+            leg=name,
+            gap=text_with_unit(gap, job.step),
+        )
+    ]
     if abs(over) > ANGLE:
-        says += f" Its corners make {fsum(turns):g} degrees, not 360."
+        says.append(say("Its corners make {turns} degrees, not 360.", turns=f"{fsum(turns):g}"))
     options = (*_sides(job, line, number), *_corners(line, number, over=over))
     if options:
-        says += f" {options[0].says} would close it."
+        says.append(say("{option} would close it.", option=options[0].says))
     return Question(
         key=f"closing.{name}",
         severity="hold",
-        place=f"Line of leg {name}",
-        says=says,
-        ask="Which length or corner was misread?",
+        place=say("Line of leg {name}", name=name),
+        says=row(says, " "),
+        ask=say("Which length or corner was misread?"),
         options=(*options[:4], GO_ON),
     )
 
@@ -66,8 +71,18 @@ def _sides(job: Job, line: GuardLine, number: int) -> tuple[Option, ...]:
         found.append(
             put_right(
                 f"leg-{leg.name}",
-                f"Leg {leg.name} {text_with_unit(length, job.step)} instead of "
-                f"{text(leg.length, job.step)}{_how(abs(length - leg.length))}",
+                row(
+                    (
+                        say(
+                            "Leg {leg} {right} instead of {wrong}",
+                            leg=leg.name,
+                            right=text_with_unit(length, job.step),
+                            wrong=text(leg.length, job.step),
+                        ),
+                        *_how(abs(length - leg.length)),
+                    ),
+                    " ",
+                ),
                 pointer=f"/lines/{number}/legs/{mend.side}/length",
                 value=length,
                 step=job.step,
@@ -76,11 +91,11 @@ def _sides(job: Job, line: GuardLine, number: int) -> tuple[Option, ...]:
     return tuple(found)
 
 
-def _how(size: int) -> str:
-    for unit, name in ((FOOT, "a foot"), (INCH, "an inch")):
+def _how(size: int) -> tuple[str, ...]:
+    for unit, says in ((FOOT, say("(just a foot off)")), (INCH, say("(just an inch off)"))):
         if abs(size - unit) <= STAYS_OPEN // 4:
-            return f" (just {name} off)"
-    return ""
+            return (says,)
+    return ()
 
 
 def _corners(line: GuardLine, number: int, *, over: Degrees) -> tuple[Option, ...]:
@@ -99,7 +114,11 @@ def _corners(line: GuardLine, number: int, *, over: Degrees) -> tuple[Option, ..
             found.append(
                 set_to(
                     f"corner-{leg.name}",
-                    f"The corner at the end of leg {leg.name} {new:g} degrees",
+                    say(
+                        "The corner at the end of leg {leg} {new} degrees",
+                        leg=leg.name,
+                        new=f"{new:g}",
+                    ),
                     pointer=f"/lines/{number}/legs/{at}/corner/turn_deg",
                     value=round(new, 3),
                 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from schemas.job import Job
 from schemas.site import Corner, Option, Question
+from schemas.wording import row, say
 from services.intake.corner_posts import WORDS, usual, why_not
 from services.intake.cross_checks.asking import legs, set_to
 
@@ -20,28 +21,37 @@ def check(job: Job) -> tuple[Question, ...]:
 def _ask(job: Job, name: str, corner: Corner, *, why: str, pointer: str) -> Question:
     stands = corner.post or usual(corner)
     options = _other_ways(job, corner, pointer=pointer)
-    says = (
-        f"The corner at the end of leg {name} turns {corner.turn_deg:g} degrees. With its post "
-        f"{WORDS[stands]}, {why}."
+    turns = say(
+        "The corner at the end of leg {name} turns {turn_deg} degrees. With its post "
+        "{stands}, {why}.",
+        name=name,
+        turn_deg=f"{corner.turn_deg:g}",
+        stands=WORDS[stands],
+        why=why,
     )
-    if not options:
-        says += (
-            f" No way of standing one post works there; two posts, less than a sphere apart, "
-            f"each square to its leg, would: end leg {name} at one and start a line at the other."
-        )
+    two = say(
+        "No way of standing one post works there; two posts, less than a sphere apart, each "
+        "square to its leg, would: end leg {leg} at one and start a line at the other.",
+        leg=name,
+    )
     return Question(
         key=f"corner.{name}",
         severity="stop",
-        place=f"Corner at the end of leg {name}",
-        says=says,
-        ask="Is the angle right (measured by three sides), and how may the post stand?",
+        place=say("Corner at the end of leg {name}", name=name),
+        says=turns if options else row((turns, two), " "),
+        ask=say("Is the angle right (measured by three sides), and how may the post stand?"),
         options=options,
     )
 
 
 def _other_ways(job: Job, corner: Corner, *, pointer: str) -> tuple[Option, ...]:
     return tuple(
-        set_to(way, f"The post stands {says}", pointer=f"{pointer}/corner/post", value=way)
+        set_to(
+            way,
+            say("The post stands {how}", how=says),
+            pointer=f"{pointer}/corner/post",
+            value=way,
+        )
         for way, says in WORDS.items()
         if not why_not(corner.model_copy(update={"post": way}), system=job.system, step=job.step)
     )

@@ -12,6 +12,7 @@ from math import atan2, degrees, hypot, radians, sqrt, tan
 
 from schemas.lengths import INCH, Length
 from schemas.site import Stair
+from schemas.wording import Said, say
 from services.tape import nearest, text, text_with_unit
 
 RISE_OFF = INCH // 4
@@ -121,9 +122,11 @@ def _count(stair: Stair, _step: Length) -> Disagreement | None:
         return None
     return Disagreement(
         key="riser-count",
-        says=(
-            f"it has {stair.risers} risers, but {len(stair.each_riser)} were measured one by one; "
-            f"counting treads for risers gives one too few"
+        says=say(
+            "it has {risers} risers, but {each_riser} were measured one by one; counting "
+            "treads for risers gives one too few",
+            risers=stair.risers,
+            each_riser=len(stair.each_riser),
         ),
         between=frozenset({"risers"}),
     )
@@ -134,14 +137,17 @@ def _rise(stair: Stair, step: Length) -> Disagreement | None:
     if total is None or abs(total - made) <= RISE_OFF:
         return None
     each = _each(stair)
-    plain = f"{stair.risers} risers of {text(stair.riser, step)}"
-    by = "the risers measured one by one" if each else plain
+    plain = say("{risers} risers of {riser}", risers=stair.risers, riser=text(stair.riser, step))
+    by = say("the risers measured one by one") if each else plain
     return Disagreement(
         key="rise",
-        says=(
-            f"{by} make {text_with_unit(made, step)}, but the total rise was measured "
-            f"{text(total, step)}: {text(abs(total - made), step)} "
-            f"{'more' if total > made else 'less'}"
+        says=say(
+            "{by} make {made}, but the total rise was measured {total}: {off} {more}",
+            by=by,
+            made=text_with_unit(made, step),
+            total=text(total, step),
+            off=text(abs(total - made), step),
+            more=say("more") if total > made else say("less"),
         ),
         between=frozenset({"total_rise", *(("each_riser",) if each else ("risers", "riser"))}),
     )
@@ -153,10 +159,14 @@ def _run(stair: Stair, step: Length) -> Disagreement | None:
         return None
     return Disagreement(
         key="run",
-        says=(
-            f"{stair.risers} risers have {stair.risers - 1} treads of {text(stair.tread, step)} "
-            f"between them, {text_with_unit(made, step)}, but the total run was measured "
-            f"{text(total, step)}"
+        says=say(
+            "{risers} risers have {treads} treads of {tread} between them, {made}, but "
+            "the total run was measured {total}",
+            risers=stair.risers,
+            treads=stair.risers - 1,
+            tread=text(stair.tread, step),
+            made=text_with_unit(made, step),
+            total=text(total, step),
         ),
         between=frozenset({"risers", "tread", "total_run"}),
     )
@@ -167,9 +177,11 @@ def _slope(stair: Stair, _step: Length) -> Disagreement | None:
         return None
     return Disagreement(
         key="slope",
-        says=(
-            f"riser and tread make {_made_slope(stair):.1f} degrees, but {stair.slope_deg:g} was "
-            f"read on the straightedge"
+        says=say(
+            "riser and tread make {made_slope} degrees, but {slope_deg} was read on the "
+            "straightedge",
+            made_slope=f"{_made_slope(stair):.1f}",
+            slope_deg=f"{stair.slope_deg:g}",
         ),
         between=frozenset({"riser", "tread", "slope_deg"}),
     )
@@ -181,10 +193,12 @@ def _straightedge(stair: Stair, step: Length) -> Disagreement | None:
         return None
     return Disagreement(
         key="straightedge",
-        says=(
-            f"along the slope {stair.risers - 1} risers and treads make "
-            f"{text_with_unit(made, step)} from nosing to nosing, but the straightedge shows "
-            f"{text(read, step)}"
+        says=say(
+            "along the slope {risers} risers and treads make {made} from nosing to "
+            "nosing, but the straightedge shows {read}",
+            risers=stair.risers - 1,
+            made=text_with_unit(made, step),
+            read=text(read, step),
         ),
         between=frozenset({"risers", "riser", "tread", "straightedge"}),
     )
@@ -199,14 +213,9 @@ def _candidates(stair: Stair, *, step: Length) -> Iterator[Mend]:
     yield from _one_of_each(stair, step=step)
     yield from _on_tape(stair, "tread", _treads(stair), step, _say_tread)
     made = _made_rise(stair), _made_run(stair), _made_edge(stair)
-    for field, what, value in zip(
-        ("total_rise", "total_run", "straightedge"),
-        ("total rise", "total run", "length along the slope"),
-        made,
-        strict=True,
-    ):
+    for field, value in zip(("total_rise", "total_run", "straightedge"), made, strict=True):
         if getattr(stair, field) is not None and nearest(value, step) > 0:
-            yield _total(stair, field, what, value, step=step)
+            yield _total(stair, field, value, step=step)
     if stair.slope_deg is not None:
         yield _read_again(stair)
 
@@ -217,29 +226,37 @@ def _recount(stair: Stair, count: int) -> Mend:
         field="risers",
         pointer="/risers",
         value=count,
-        says=f"There are {count} risers, not {stair.risers}",
-        slip="as when treads are counted for risers" if one_less else "",
+        says=say("There are {count} risers, not {risers}", count=count, risers=stair.risers),
+        slip=say("as when treads are counted for risers") if one_less else "",
     )
 
 
-def _total(stair: Stair, field: str, what: str, value: float, *, step: Length) -> Mend:
+def _say_total(field: str, size: str) -> Said:
+    return {
+        "total_rise": say("The total rise is {size}", size=size),
+        "total_run": say("The total run is {size}", size=size),
+        "straightedge": say("The length along the slope is {size}", size=size),
+    }[field]
+
+
+def _total(stair: Stair, field: str, value: float, *, step: Length) -> Mend:
     read = getattr(stair, field)
     off = abs(read - value)
     slip = ""
     if field == "total_run" and abs(off - stair.tread) <= RUN_OFF:
-        slip = "one tread off, as when it is taken to the foot and not to the lowest nosing"
+        slip = say("one tread off, as when it is taken to the foot and not to the lowest nosing")
     elif abs(off - 12 * INCH) <= INCH // 8:
-        slip = "just a foot off"
+        slip = say("just a foot off")
     elif abs(off - INCH) <= INCH // 16:
-        slip = "just an inch off"
+        slip = say("just an inch off")
     elif abs(off - 9 * INCH) <= INCH // 16:
-        slip = "nine inches off, as when two figures change places (67 for 76)"
+        slip = say("nine inches off, as when two figures change places (67 for 76)")
     size = round(value) if field != "straightedge" else nearest(value, step)
     return Mend(
         field=field,
         pointer=f"/{field}",
         value=size,
-        says=f"The {what} is {text_with_unit(size, step)}",
+        says=_say_total(field, text_with_unit(size, step)),
         slip=slip,
     )
 
@@ -252,8 +269,8 @@ def _read_again(stair: Stair) -> Mend:
         field="slope_deg",
         pointer="/slope_deg",
         value=round(made, 1),
-        says=f"Riser and tread are right; the slope is {made:.1f} degrees",
-        slip="it looks read from plumb instead of from level" if plumb else "",
+        says=say("Riser and tread are right; the slope is {made} degrees", made=f"{made:.1f}"),
+        slip=say("it looks read from plumb instead of from level") if plumb else "",
     )
 
 
@@ -306,11 +323,11 @@ def _on_tape(
 
 
 def _say_riser(stair: Stair, size: str) -> str:
-    return f"One riser is {size}, {stair.risers} of them"
+    return say("One riser is {size}, {risers} of them", size=size, risers=stair.risers)
 
 
 def _say_tread(_: Stair, size: str) -> str:
-    return f"One tread runs {size}"
+    return say("One tread runs {size}", size=size)
 
 
 def _one_of_each(stair: Stair, *, step: Length) -> Iterator[Mend]:
@@ -326,5 +343,9 @@ def _one_of_each(stair: Stair, *, step: Length) -> Iterator[Mend]:
                 field="each_riser",
                 pointer=f"/each_riser/{at}",
                 value=size + missing,
-                says=f"Riser {at + 1} from the bottom is {text_with_unit(size + missing, step)}",
+                says=say(
+                    "Riser {at} from the bottom is {size}",
+                    at=at + 1,
+                    size=text_with_unit(size + missing, step),
+                ),
             )

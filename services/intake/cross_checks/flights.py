@@ -7,6 +7,7 @@ from itertools import chain
 
 from schemas.job import Job
 from schemas.site import Option, Question, Stair
+from schemas.wording import row, say
 from services.intake.cross_checks.asking import GO_ON, put_right, rules, set_to, stairs
 from services.intake.cross_checks.flight_figures import Disagreement, Mend, disagreements, mends
 from services.tape import text, text_with_unit
@@ -14,11 +15,11 @@ from services.tape import text, text_with_unit
 _MOST = 4
 """No question offers more figures to put right."""
 _ASKS = {
-    "riser-count": "How many risers are there, landing and deck included?",
-    "rise": "What was misread: one riser, their count, or the total rise?",
-    "run": "What was misread: one tread, the count, or the total run?",
-    "slope": "Was the straightedge on all nosings, and are riser and tread right?",
-    "straightedge": "What was misread: the straightedge, riser, tread or count?",
+    "riser-count": say("How many risers are there, landing and deck included?"),
+    "rise": say("What was misread: one riser, their count, or the total rise?"),
+    "run": say("What was misread: one tread, the count, or the total run?"),
+    "slope": say("Was the straightedge on all nosings, and are riser and tread right?"),
+    "straightedge": say("What was misread: the straightedge, riser, tread or count?"),
 }
 _NAMES = {"each_riser": "riser-one", "slope_deg": "read-again"}
 
@@ -40,7 +41,7 @@ def _figures(job: Job, stair: Stair, pointer: str) -> Iterator[Question]:
         key, ask = (
             (broken[0].key, _ASKS[broken[0].key])
             if len(broken) == 1
-            else ("measures", "Is that the figure that was misread, or which are?")
+            else ("measures", say("Is that the figure that was misread, or which are?"))
         )
         yield _ask(job, stair, key=key, broken=broken, found=found, pointer=pointer, ask=ask)
         return
@@ -70,8 +71,13 @@ def _ask(
     return Question(
         key=f"{key}.{stair.name}",
         severity="stop",
-        place=f"Stair {stair.name}",
-        says=f"{stair.name}: {'; '.join(one.says for one in broken)}. {_culprit(found, broken)}",
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "{stair}: {broken}. {culprit}",
+            stair=stair.name,
+            broken=row((one.says for one in broken), "; "),
+            culprit=_culprit(found, broken),
+        ),
         ask=ask,
         options=tuple(_option(job, mend, pointer=pointer) for mend in found[:_MOST]),
     )
@@ -80,13 +86,14 @@ def _ask(
 def _culprit(found: tuple[Mend, ...], broken: tuple[Disagreement, ...]) -> str:
     """Which single figure it is, as far as the others tell."""
     if not found:
-        return "No single figure would put that right: two or more were misread."
+        return say("No single figure would put that right: two or more were misread.")
     first = found[0]
-    told = f"{first.says[0].lower()}{first.says[1:]}{f', {first.slip}' if first.slip else ''}"
-    if len(found) == 1:
-        what = "all of that" if len(broken) > 1 else "that"
-        return f"Only one figure would put {what} right: {told}."
-    return f"The likely culprit: {told}."
+    told = row((first.says, first.slip)) if first.slip else first.says
+    if len(found) > 1:
+        return say("The likely culprit: {told}.", told=told)
+    if len(broken) > 1:
+        return say("Only one figure would put all of that right: {told}.", told=told)
+    return say("Only one figure would put that right: {told}.", told=told)
 
 
 def _option(job: Job, mend: Mend, *, pointer: str) -> Option:
@@ -106,13 +113,16 @@ def _spread(job: Job, stair: Stair) -> Iterator[Question]:
         yield Question(
             key=f"riser-spread.{stair.name}",
             severity="hold",
-            place=f"Stair {stair.name}",
-            says=(
-                f"Risers of {stair.name} run from {text(min(stair.each_riser), job.step)} to "
-                f"{text_with_unit(max(stair.each_riser), job.step)}; the recorded limit for the "
-                f"difference is {text(min(limits), job.step)}. The stair itself may fail, not the "
-                f"rail."
+            place=say("Stair {stair}", stair=stair.name),
+            says=say(
+                "Risers of {stair} run from {least} to {most}; the recorded "
+                "limit for the difference is {limits}. The stair itself may fail, not the "
+                "rail.",
+                stair=stair.name,
+                least=text(min(stair.each_riser), job.step),
+                most=text_with_unit(max(stair.each_riser), job.step),
+                limits=text(min(limits), job.step),
             ),
-            ask="Has the owner been told, and is the stair to stay as it is?",
+            ask=say("Has the owner been told, and is the stair to stay as it is?"),
             options=(GO_ON,),
         )

@@ -8,8 +8,10 @@ from itertools import chain
 from schemas.job import Job
 from schemas.lengths import INCH, Length
 from schemas.site import Gate, GuardLine, Option, Question
+from schemas.wording import say
 from services.intake.cross_checks.asking import GO_ON, put_right, set_to
 from services.tape import text, text_with_unit
+from services.wording.terms import term
 
 LOOSE = INCH // 4
 """Leaf and hardware may leave so much over. Source: common practice."""
@@ -38,13 +40,16 @@ def _pool(gate: Gate, pointer: str) -> Iterator[Question]:
         yield Question(
             key=f"pool.{gate.name}",
             severity="hold",
-            place=f"Gate {gate.name}",
-            says=f"It is not known whether {gate.name} is part of a pool barrier.",
-            ask="Is there a pool behind it? Pool barriers have rules of their own.",
+            place=say("Gate {gate}", gate=gate.name),
+            says=say("It is not known whether {gate} is part of a pool barrier.", gate=gate.name),
+            ask=say("Is there a pool behind it? Pool barriers have rules of their own."),
             options=(
-                set_to("no", "No pool", pointer=f"{pointer}/pool_barrier", value=False),
+                set_to("no", say("No pool"), pointer=f"{pointer}/pool_barrier", value=False),
                 set_to(
-                    "yes", "It is a pool barrier", pointer=f"{pointer}/pool_barrier", value=True
+                    "yes",
+                    say("It is a pool barrier"),
+                    pointer=f"{pointer}/pool_barrier",
+                    value=True,
                 ),
                 GO_ON,
             ),
@@ -53,13 +58,14 @@ def _pool(gate: Gate, pointer: str) -> Iterator[Question]:
         yield Question(
             key=f"pool-rules.{gate.name}",
             severity="hold",
-            place=f"Gate {gate.name}",
-            says=(
-                f"{gate.name} is part of a pool barrier: pool barrier rules may apply to its "
-                f"height, latch, closer and the way it opens."
+            place=say("Gate {gate}", gate=gate.name),
+            says=say(
+                "{gate} is part of a pool barrier: pool barrier rules may apply to its "
+                "height, latch, closer and the way it opens.",
+                gate=gate.name,
             ),
-            ask="What does the authority ask of this gate?",
-            options=(Option(key="asked", says="The authority was asked and agrees"), GO_ON),
+            ask=say("What does the authority ask of this gate?"),
+            options=(Option(key="asked", says=say("The authority was asked and agrees")), GO_ON),
         )
 
 
@@ -68,14 +74,21 @@ def _over_stairs(gate: Gate, pointer: str) -> Iterator[Question]:
         yield Question(
             key=f"gate-stairs.{gate.name}",
             severity="hold",
-            place=f"Gate {gate.name}",
-            says=f"{gate.name} hangs at the head of {gate.stair} and opens out over its steps.",
-            ask="May it open toward the deck, or is there a landing as deep as its swing?",
+            place=say("Gate {gate}", gate=gate.name),
+            says=say(
+                "{gate} hangs at the head of {stair} and opens out over its steps.",
+                gate=gate.name,
+                stair=gate.stair,
+            ),
+            ask=say("May it open toward the deck, or is there a landing as deep as its swing?"),
             options=(
                 set_to(
-                    "in", "It opens in, toward the deck", pointer=f"{pointer}/opens", value="in"
+                    "in",
+                    say("It opens in, toward the deck"),
+                    pointer=f"{pointer}/opens",
+                    value="in",
                 ),
-                Option(key="landing", says="A landing as deep as its swing is there"),
+                Option(key="landing", says=say("A landing as deep as its swing is there")),
             ),
         )
 
@@ -89,16 +102,19 @@ def _narrowest(job: Job, gate: Gate, pointer: str) -> Iterator[Question]:
     yield Question(
         key=f"gate-narrow.{gate.name}",
         severity="hold",
-        place=f"Gate {gate.name}",
-        says=(
-            f"{gate.name} is given {text_with_unit(gate.width, step)} wide, but "
-            f"{text(least, step)} was read at one height; the smallest counts."
+        place=say("Gate {gate}", gate=gate.name),
+        says=say(
+            "{gate} is given {width} wide, but {least} was read at one height; the "
+            "smallest counts.",
+            gate=gate.name,
+            width=text_with_unit(gate.width, step),
+            least=text(least, step),
         ),
-        ask="Is the smallest figure right, or does a post lean?",
+        ask=say("Is the smallest figure right, or does a post lean?"),
         options=(
             put_right(
                 "smallest",
-                f"The opening is {text_with_unit(least, step)}",
+                say("The opening is {least}", least=text_with_unit(least, step)),
                 pointer=f"{pointer}/width",
                 value=least,
                 step=step,
@@ -113,11 +129,16 @@ def _leaf(job: Job, gate: Gate) -> Iterator[Question]:
         return
     step, wide = job.step, min((*gate.widths, gate.width))
     if gate.hinge_gap is None or gate.latch_gap is None:
-        lacks = "hinges" if gate.hinge_gap is None else "latch"
+        lacks = say("hinges") if gate.hinge_gap is None else say("latch")
         yield _hardware(
             gate,
-            f"{gate.name}: a leaf of {text_with_unit(gate.leaf, step)} in "
-            f"{text(wide, step)}; the gap that its {lacks} need is not given.",
+            say(
+                "{gate}: a leaf of {leaf} in {wide}; the gap that its {lacks} need is not given.",
+                gate=gate.name,
+                leaf=text_with_unit(gate.leaf, step),
+                wide=text(wide, step),
+                lacks=lacks,
+            ),
             severity="hold",
         )
         return
@@ -126,10 +147,18 @@ def _leaf(job: Job, gate: Gate) -> Iterator[Question]:
         return
     yield _hardware(
         gate,
-        f"{gate.name}: the leaf of {text(gate.leaf, step)} with {text(gate.hinge_gap, step)} at "
-        f"the hinges and {text(gate.latch_gap, step)} at the latch takes "
-        f"{text_with_unit(needs, step)}; the opening is {text(wide, step)}, "
-        f"{text(abs(wide - needs), step)} too {'narrow' if wide < needs else 'wide'}.",
+        say(
+            "{gate}: the leaf of {leaf} with {hinge_gap} at the hinges and {latch_gap} "
+            "at the latch takes {needs}; the opening is {wide}, {off} too {narrow}.",
+            gate=gate.name,
+            leaf=text(gate.leaf, step),
+            hinge_gap=text(gate.hinge_gap, step),
+            latch_gap=text(gate.latch_gap, step),
+            needs=text_with_unit(needs, step),
+            wide=text(wide, step),
+            off=text(abs(wide - needs), step),
+            narrow=say("narrow") if wide < needs else say("wide"),
+        ),
         severity="stop" if wide < needs else "hold",
     )
 
@@ -138,9 +167,9 @@ def _hardware(gate: Gate, says: str, *, severity: str) -> Question:
     return Question(
         key=f"gate-width.{gate.name}",
         severity="stop" if severity == "stop" else "hold",
-        place=f"Gate {gate.name}",
+        place=say("Gate {gate}", gate=gate.name),
         says=says,
-        ask="Is the opening or the leaf read wrong, and what does the hardware ask for?",
+        ask=say("Is the opening or the leaf read wrong, and what does the hardware ask for?"),
         options=() if severity == "stop" else (GO_ON,),
     )
 
@@ -158,16 +187,18 @@ def _hinge_post(job: Job, gate: Gate, pointer: str) -> Iterator[Question]:
         yield Question(
             key=f"gate-post.{gate.name}",
             severity="hold",
-            place=f"Gate {gate.name}",
-            says=(
-                f"{gate.name} is to hang on its {gate.hinge} side, where its opening ends at the "
-                f"wall, so no gate post with a full-length core stands there."
+            place=say("Gate {gate}", gate=gate.name),
+            says=say(
+                "{gate} is to hang on its {hinge} side, where its opening ends at the wall, "
+                "so no gate post with a full-length core stands there.",
+                gate=gate.name,
+                hinge=term(gate.hinge),
             ),
-            ask="Does it hang on the other side, or what carries the hinges at the wall?",
+            ask=say("Does it hang on the other side, or what carries the hinges at the wall?"),
             options=(
                 set_to(
                     "other-side",
-                    f"It hangs on its {other} side",
+                    say("It hangs on its {other} side", other=term(other)),
                     pointer=f"{pointer}/hinge",
                     value=other,
                 ),

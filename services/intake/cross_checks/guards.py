@@ -8,6 +8,7 @@ from schemas.code_profile import Rule
 from schemas.job import Job
 from schemas.lengths import Length
 from schemas.site import Leg, Question
+from schemas.wording import row, say
 from services.intake.cross_checks.asking import GO_ON, legs, rules
 from services.tape import text, text_with_unit
 
@@ -33,12 +34,17 @@ def _height(job: Job) -> Iterator[Question]:
     yield Question(
         key="rail-height",
         severity="stop",
-        place=f"Leg {names[0]}" if len(names) == 1 else f"Legs {', '.join(names)}"[:200],
-        says=(
-            f"The {job.level_height.name} section on its spacer block stands "
-            f"{text_with_unit(top, job.step)} high; the recorded limit is {text(limit, job.step)}."
+        place=say("Leg {leg}", leg=names[0])
+        if len(names) == 1
+        else say("Legs {legs}", legs=row(names)),
+        says=say(
+            "The {level_height} section on its spacer block stands {top} high; the "
+            "recorded limit is {limit}.",
+            level_height=job.level_height.name,
+            top=text_with_unit(top, job.step),
+            limit=text(limit, job.step),
         ),
-        ask="Is a higher section to be used, or does another rule hold here?",
+        ask=say("Is a higher section to be used, or does another rule hold here?"),
     )
 
 
@@ -67,12 +73,14 @@ def _gates(job: Job) -> Iterator[Question]:
             yield Question(
                 key=f"guard-gap.{gate.name}",
                 severity="hold",
-                place=f"Gate {gate.name}",
-                says=(
-                    f"Gate {gate.name} opens at an edge {text_with_unit(drop, job.step)} above "
-                    f"what is below; from {text(min(limits), job.step)} on a guard seems required "
-                    f"there, also while the gate stands open."
+                place=say("Gate {gate}", gate=gate.name),
+                says=say(
+                    "Gate {gate} opens at an edge {drop} above what is below; from {limits} on a "
+                    "guard seems required there, also while the gate stands open.",
+                    gate=gate.name,
+                    drop=text_with_unit(drop, job.step),
+                    limits=text(min(limits), job.step),
                 ),
-                ask="What is behind the gate, and when may it be opened?",
+                ask=say("What is behind the gate, and when may it be opened?"),
                 options=(GO_ON,),
             )

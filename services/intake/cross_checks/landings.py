@@ -8,14 +8,16 @@ from itertools import chain
 from schemas.job import Job
 from schemas.lengths import INCH
 from schemas.site import Correction, FromLanding, GuardLine, Option, Question, Stair
+from schemas.wording import say
 from services.intake.cross_checks.asking import GO_ON, rules, set_to, stairs
 from services.tape import text, text_with_unit
+from services.wording.terms import term
 
 _TURNS = {
-    "straight": "goes straight on",
-    "left": "turns left",
-    "right": "turns right",
-    "back": "turns back",
+    "straight": say("goes straight on"),
+    "left": say("turns left"),
+    "right": say("turns right"),
+    "back": say("turns back"),
 }
 _LITTLE = INCH
 """A leg no longer than its opening and two posts, to this, carries no railing."""
@@ -35,22 +37,26 @@ def _not_measured(job: Job, stair: Stair) -> Iterator[Question]:
     below = [s for s in job.stairs if s.from_landing and s.from_landing.stair == stair.name]
     landing = stair.from_landing
     if stair.goes_on is not None and not below:
-        yield _missing(stair, f"its way {_TURNS[stair.goes_on]} below its landing")
+        yield _missing(
+            stair, say("its way {goes_on} below its landing", goes_on=_TURNS[stair.goes_on])
+        )
     if landing is not None and landing.stair not in {s.name for s in job.stairs}:
-        yield _missing(stair, f"it starts at the landing of {landing.stair}")
+        yield _missing(stair, say("it starts at the landing of {stair}", stair=landing.stair))
 
 
 def _missing(stair: Stair, why: str) -> Question:
     return Question(
         key=f"landing.{stair.name}",
         severity="hold",
-        place=f"Stair {stair.name}",
-        says=(
-            f"{stair.name}: {why}, but the other flight was not measured. Its posts and heights "
-            f"at the landing follow from both."
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "{stair}: {why}, but the other flight was not measured. Its posts and "
+            "heights at the landing follow from both.",
+            stair=stair.name,
+            why=why,
         ),
-        ask="Is the other flight to have a rail, and what are its measures?",
-        options=(Option(key="no-rail", says="The other flight has no rail of ours"), GO_ON),
+        ask=say("Is the other flight to have a rail, and what are its measures?"),
+        options=(Option(key="no-rail", says=say("The other flight has no rail of ours")), GO_ON),
     )
 
 
@@ -85,12 +91,14 @@ def _loop(stair: Stair, landing: FromLanding) -> Question:
     return Question(
         key=f"landing-order.{stair.name}",
         severity="stop",
-        place=f"Stair {stair.name}",
-        says=(
-            f"{stair.name} starts at the landing of {landing.stair}, and that one comes down "
-            f"from {stair.name} in the end; no flight is the top one."
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "{stair} starts at the landing of {stair2}, and that one comes down from "
+            "{stair} in the end; no flight is the top one.",
+            stair=stair.name,
+            stair2=landing.stair,
         ),
-        ask="Which flight goes up to the deck?",
+        ask=say("Which flight goes up to the deck?"),
     )
 
 
@@ -100,17 +108,20 @@ def _turn(stair: Stair, above: Stair, landing: FromLanding, pointer: str) -> Ite
     yield Question(
         key=f"landing-turn.{stair.name}",
         severity="hold",
-        place=f"Landing of {above.name}",
-        says=(
-            f"At the landing the way {_TURNS[above.goes_on]} by what was noted at {above.name}, "
-            f"and {_TURNS[landing.turn]} by what was noted at {stair.name}. One of them was "
-            f"likely noted going down."
+        place=say("Landing of {above}", above=above.name),
+        says=say(
+            "At the landing the way {goes_on} by what was noted at {above}, and {turn} "
+            "by what was noted at {stair}. One of them was likely noted going down.",
+            goes_on=_TURNS[above.goes_on],
+            above=above.name,
+            turn=_TURNS[landing.turn],
+            stair=stair.name,
         ),
-        ask="How does the way turn, seen going up?",
+        ask=say("How does the way turn, seen going up?"),
         options=(
             set_to(
                 above.goes_on,
-                f"It {_TURNS[above.goes_on]}",
+                say("It {goes_on}", goes_on=_TURNS[above.goes_on]),
                 pointer=f"{pointer}/from_landing/turn",
                 value=above.goes_on,
             ),
@@ -125,12 +136,16 @@ def _level(job: Job, stair: Stair, above: Stair) -> Iterator[Question]:
     yield Question(
         key=f"landing-level.{stair.name}",
         severity="stop",
-        place=f"Stair {stair.name}",
-        says=(
-            f"{stair.name} starts at the landing of {above.name}, but it breaks leg {stair.leg}, "
-            f"which is on the same line as leg {above.leg}, a flight higher."
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "{stair} starts at the landing of {above}, but it breaks leg {leg}, which is "
+            "on the same line as leg {leg2}, a flight higher.",
+            stair=stair.name,
+            above=above.name,
+            leg=stair.leg,
+            leg2=above.leg,
         ),
-        ask="Which leg of the landing's own line does it break?",
+        ask=say("Which leg of the landing's own line does it break?"),
     )
 
 
@@ -139,25 +154,32 @@ def _shared(stair: Stair, above: Stair, landing: FromLanding, pointer: str) -> I
     if side is None:
         return
     if landing.turn == "back":
-        why = "at a turn of 180 degrees the two flights need a post each"
+        why = say("at a turn of 180 degrees the two flights need a post each")
     elif landing.turn == "straight":
-        why = "of two flights in line the posts stand at both ends of the landing"
+        why = say("of two flights in line the posts stand at both ends of the landing")
     elif landing.turn != side:
-        why = f"the way turns {landing.turn}, so only the posts on that side can be one"
+        why = say(
+            "the way turns {turn}, so only the posts on that side can be one",
+            turn=term(landing.turn),
+        )
     elif side not in stair.rails or side not in above.rails:
-        why = f"not both flights have a rail on the {side}"
+        why = say("not both flights have a rail on the {side}", side=term(side))
     else:
         return
     apart = Correction(pointer=f"{pointer}/from_landing/shared", value=None)
     yield Question(
         key=f"landing-post.{stair.name}",
         severity="stop",
-        place=f"Landing of {above.name}",
-        says=(
-            f"One post is to carry the {side} rails of {stair.name} and {above.name}, but {why}."
+        place=say("Landing of {above}", above=above.name),
+        says=say(
+            "One post is to carry the {side} rails of {stair} and {above}, but {why}.",
+            side=term(side),
+            stair=stair.name,
+            above=above.name,
+            why=why,
         ),
-        ask="Where do the posts stand at the turn?",
-        options=(Option(key="two-posts", says="Two posts stand there", sets=(apart,)),),
+        ask=say("Where do the posts stand at the turn?"),
+        options=(Option(key="two-posts", says=say("Two posts stand there"), sets=(apart,)),),
     )
 
 
@@ -170,27 +192,34 @@ def _guard(job: Job, stair: Stair, landing: FromLanding) -> Iterator[Question]:
     least = stair.width + 2 * job.system.sleeve.outside + _LITTLE
     bare = len(line.legs) == 1 and line.legs[0].length <= least
     if landing.guard == "legs" and bare:
-        says = (
-            f"The landing of {landing.stair} is to have a guard, but of its edges only the "
-            f"opening of {stair.name} was measured."
+        says = say(
+            "The landing of {stair} is to have a guard, but of its edges only the "
+            "opening of {stair2} was measured.",
+            stair=landing.stair,
+            stair2=stair.name,
         )
     elif landing.guard == "none" and (drop is None or any(rule.stands(drop) for rule in asks)):
         if drop is None:
-            high = "and how high it lies is not known"
+            high = say("and how high it lies is not known")
         else:
-            high = (
-                f"and lies {text_with_unit(drop, job.step)} above what is below; from "
-                f"{text(min(limits), job.step)} on a guard seems required"
+            high = say(
+                "and lies {drop} above what is below; from {limits} on a guard seems required",
+                drop=text_with_unit(drop, job.step),
+                limits=text(min(limits), job.step),
             )
-        says = f"The landing of {landing.stair} has no guard between its flights, {high}."
+        says = say(
+            "The landing of {stair} has no guard between its flights, {high}.",
+            stair=landing.stair,
+            high=high,
+        )
     else:
         return
     yield Question(
         key=f"landing-guard.{stair.name}",
         severity="hold",
-        place=f"Landing of {landing.stair}",
+        place=say("Landing of {stair}", stair=landing.stair),
         says=says,
-        ask="What closes the landing's open edges?",
+        ask=say("What closes the landing's open edges?"),
         options=(GO_ON,),
     )
 
@@ -204,14 +233,19 @@ def _line_ends(job: Job) -> Iterator[Question]:
             if end.same_as is None or (end.same_as in feet and end.kind == "post"):
                 continue
             clear = Correction(pointer=f"/lines/{number}/{name}/same_as", value=None)
-            why = "a wall ends it" if end.kind == "wall" else "no flight has a rail there"
+            why = say("a wall ends it") if end.kind == "wall" else say("no flight has a rail there")
             yield Question(
                 key=f"landing-end.{leg.name}.{name}",
                 severity="stop",
-                place=f"Leg {leg.name}",
-                says=f"The line's {name} is to be the lower post {end.same_as}, but {why}.",
-                ask="Which post does the line end at?",
-                options=(Option(key="own-post", says="A post of its own", sets=(clear,)),),
+                place=say("Leg {leg}", leg=leg.name),
+                says=say(
+                    "The line's {end} is to be the lower post {same_as}, but {why}.",
+                    end=term(name),
+                    same_as=end.same_as,
+                    why=why,
+                ),
+                ask=say("Which post does the line end at?"),
+                options=(Option(key="own-post", says=say("A post of its own"), sets=(clear,)),),
             )
 
 

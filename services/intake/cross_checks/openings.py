@@ -8,8 +8,10 @@ from itertools import chain
 from schemas.job import Job
 from schemas.lengths import INCH, Length
 from schemas.site import GuardLine, Leg, Question
+from schemas.wording import row, say
 from services.intake.cross_checks.asking import GO_ON, legs, rules, things_in
 from services.tape import text, text_with_unit
+from services.wording.terms import term
 
 OUT_OF_PLUMB = INCH // 4
 """Top and bottom of an opening may differ so much unasked. Source: common practice."""
@@ -35,7 +37,7 @@ def _plumb(job: Job, leg: Leg) -> Iterator[Question]:
             yield from _differs(
                 job,
                 key=f"plumb.{leg.name}.{number}",
-                place=f"Leg {leg.name}, opening {number}",
+                place=say("Leg {leg}, opening {number}", leg=leg.name, number=number),
                 bottom=clear.bottom,
                 wider=clear.top - clear.bottom,
             )
@@ -49,7 +51,7 @@ def _walls(job: Job, line: GuardLine, leg: Leg) -> Iterator[Question]:
             yield from _differs(
                 job,
                 key=f"plumb.{leg.name}.{name}",
-                place=f"Leg {leg.name}, wall at its {name}",
+                place=say("Leg {leg}, wall at its {end}", leg=leg.name, end=term(name)),
                 bottom=None,
                 wider=end.out_of_plumb,
             )
@@ -61,17 +63,19 @@ def _differs(
     size = abs(wider)
     if size <= OUT_OF_PLUMB:
         return
-    how = "wider" if wider > 0 else "narrower"
-    found = f" ({text(bottom, job.step)} at the bottom)" if bottom is not None else ""
+    found = say(
+        "{place}: {size} {how} at top-rail height than at bottom-rail height.",
+        place=place,
+        size=text_with_unit(size, job.step),
+        how=term("wider" if wider > 0 else "narrower"),
+    )
+    read = [say("At the bottom it is {size}.", size=text(bottom, job.step))] if bottom else []
     yield Question(
         key=key,
         severity="stop" if size > LEANING else "hold",
         place=place,
-        says=(
-            f"{place}: {text_with_unit(size, job.step)} {how} at top-rail height than at "
-            f"bottom-rail height{found}."
-        ),
-        ask="Is that a misread figure, or does the post or wall lean so much?",
+        says=row((found, *read), " "),
+        ask=say("Is that a misread figure, or does the post or wall lean so much?"),
         options=(GO_ON,),
     )
 
@@ -87,14 +91,16 @@ def _traps(job: Job, line: GuardLine, leg: Leg) -> Iterator[Question]:
             yield Question(
                 key=f"trap.{leg.name}.{name}",
                 severity="hold",
-                place=f"Leg {leg.name}, wall at its {name}",
-                says=(
-                    f"Between the wall and the nearest post of leg {leg.name} only "
-                    f"{text_with_unit(clear, job.step)} stay open: a sphere of "
-                    f"{text(min(limits), job.step)} passes, and a rail needs "
-                    f"{text(least, job.step)}."
+                place=say("Leg {leg}, wall at its {end}", leg=leg.name, end=term(name)),
+                says=say(
+                    "Between the wall and the nearest post of leg {leg} only {clear} stay open: "
+                    "a sphere of {limits} passes, and a rail needs {least}.",
+                    leg=leg.name,
+                    clear=text_with_unit(clear, job.step),
+                    limits=text(min(limits), job.step),
+                    least=text(least, job.step),
                 ),
-                ask="Can the post stand closer to the wall, or further from it?",
+                ask=say("Can the post stand closer to the wall, or further from it?"),
                 options=(GO_ON,),
             )
 

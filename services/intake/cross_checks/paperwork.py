@@ -7,7 +7,9 @@ from datetime import date, timedelta
 
 from schemas.job import Job
 from schemas.site import Option, Question
+from schemas.wording import say
 from services.intake.cross_checks.asking import GO_ON
+from services.wording.terms import term
 
 STALE = timedelta(weeks=12)
 """A measure older than this on the day of work is asked about. Source: common practice."""
@@ -26,9 +28,14 @@ def _kind(job: Job) -> Iterator[Question]:
         yield Question(
             key="measure.sales",
             severity="hold",
-            place="Job",
-            says=f"The only measure, by {job.measured.by}, was taken for the price, not to cut to.",
-            ask="Is there a final measure? Until then nothing is cut before it is taken again.",
+            place=say("Job"),
+            says=say(
+                "The only measure, by {by}, was taken for the price, not to cut to.",
+                by=job.measured.by,
+            ),
+            ask=say(
+                "Is there a final measure? Until then nothing is cut before it is taken again."
+            ),
             options=(GO_ON,),
         )
 
@@ -39,24 +46,27 @@ def _age(job: Job) -> Iterator[Question]:
         yield Question(
             key="measure.old",
             severity="hold",
-            place="Job",
-            says=(
-                f"The measure of {job.measured.on} will be {age.days // 7} weeks old on the day "
-                f"of work ({job.install_date.isoformat()})."
+            place=say("Job"),
+            says=say(
+                "The measure of {on} will be {weeks} weeks old on the day of work ({day}).",
+                on=job.measured.on,
+                weeks=age.days // 7,
+                day=job.install_date.isoformat(),
             ),
-            ask="Has anything been built or moved on the site since?",
-            options=(Option(key="unchanged", says="Nothing changed on the site"), GO_ON),
+            ask=say("Has anything been built or moved on the site since?"),
+            options=(Option(key="unchanged", says=say("Nothing changed on the site")), GO_ON),
         )
     if age < timedelta(0):
         yield Question(
             key="measure.later",
             severity="hold",
-            place="Job",
-            says=(
-                f"The measure is dated {job.measured.on}, after the day of work "
-                f"({job.install_date.isoformat()})."
+            place=say("Job"),
+            says=say(
+                "The measure is dated {on}, after the day of work ({day}).",
+                on=job.measured.on,
+                day=job.install_date.isoformat(),
             ),
-            ask="Which of the two dates is wrong?",
+            ask=say("Which of the two dates is wrong?"),
             options=(GO_ON,),
         )
 
@@ -66,11 +76,11 @@ def _permit(job: Job) -> Iterator[Question]:
         yield Question(
             key="permit.unknown",
             severity="hold",
-            place="Job",
-            says="No permit number is recorded.",
-            ask="Is a permit needed here, and has it been given? The authority decides.",
+            place=say("Job"),
+            says=say("No permit number is recorded."),
+            ask=say("Is a permit needed here, and has it been given? The authority decides."),
             options=(
-                Option(key="not-needed", says="The authority said that none is needed"),
+                Option(key="not-needed", says=say("The authority said that none is needed")),
                 GO_ON,
             ),
         )
@@ -80,14 +90,18 @@ def _old_paint(job: Job) -> Iterator[Question]:
     year = job.site.year_built
     if not job.remove_feet or (year is not None and year >= LEAD_BANNED):
         return
-    when = f"was built in {year}" if year else "is of unknown age"
+    when = say("was built in {year}", year=year) if year else say("is of unknown age")
     yield Question(
         key="paint.old",
         severity="hold",
-        place="Old railing",
-        says=f"The house {when}, and {job.remove_feet:g} ft of old railing come off.",
-        ask="Is the old railing painted, and is lead-safe work arranged where it applies?",
-        options=(Option(key="no-old-paint", says="No old paint on what comes off"), GO_ON),
+        place=say("Old railing"),
+        says=say(
+            "The house {when}, and {remove_feet} ft of old railing come off.",
+            when=when,
+            remove_feet=f"{job.remove_feet:g}",
+        ),
+        ask=say("Is the old railing painted, and is lead-safe work arranged where it applies?"),
+        options=(Option(key="no-old-paint", says=say("No old paint on what comes off")), GO_ON),
     )
 
 
@@ -97,10 +111,13 @@ def _no_stair(job: Job) -> Iterator[Question]:
         yield Question(
             key="stair.missing",
             severity="stop",
-            place="Job",
-            says=f'The customer was promised "{promised[0]}", but no stair was measured.'[:200],
-            ask="Was a stair sold that was left out of the measure?",
-            options=(Option(key="no-stair", says="No stair rail was sold"),),
+            place=say("Job"),
+            says=say(
+                'The customer was promised "{promised}", but no stair was measured.',
+                promised=promised[0],
+            ),
+            ask=say("Was a stair sold that was left out of the measure?"),
+            options=(Option(key="no-stair", says=say("No stair rail was sold")),),
         )
 
 
@@ -110,34 +127,38 @@ def _mount(job: Job) -> Iterator[Question]:
         yield Question(
             key="mount.membrane",
             severity="hold",
-            place="Posts",
-            says="Posts are screwed down through a waterproof membrane.",
-            ask="Who seals the holes, and does the membrane's maker allow them?",
-            options=(Option(key="sealed", says="Sealing is arranged and allowed"), GO_ON),
+            place=say("Posts"),
+            says=say("Posts are screwed down through a waterproof membrane."),
+            ask=say("Who seals the holes, and does the membrane's maker allow them?"),
+            options=(Option(key="sealed", says=say("Sealing is arranged and allowed")), GO_ON),
         )
     if mount == "surface" and job.post.blocking is False:
         yield Question(
             key="mount.no-blocking",
             severity="hold",
-            place="Posts",
-            says="Posts stand on the boards, and no solid blocking is under them.",
-            ask="Who puts blocking in before the posts are set?",
+            place=say("Posts"),
+            says=say("Posts stand on the boards, and no solid blocking is under them."),
+            ask=say("Who puts blocking in before the posts are set?"),
             options=(GO_ON,),
         )
     known = {"surface": job.post.blocking, "concrete": job.post.edge_distance}
     if mount not in known or known[mount] is not None:
         return
     unknown = (
-        "the blocking under the boards"
+        say("the blocking under the boards")
         if mount == "surface"
-        else "the distance from the anchors to the concrete's edge"
+        else say("the distance from the anchors to the concrete's edge")
     )
     yield Question(
         key=f"mount.{mount}",
         severity="hold",
-        place="Posts",
-        says=f"Detail {job.detail.key if job.detail else ''} mounts posts on the {mount}; the "
-        f"measure does not tell {unknown}.",
-        ask="Has someone looked, and does it agree with the detail?",
-        options=(Option(key="looked", says="Looked at; it agrees with the detail"), GO_ON),
+        place=say("Posts"),
+        says=say(
+            "Detail {detail} mounts posts on the {mount}; the measure does not tell {unknown}.",
+            detail=job.detail.key if job.detail else "",
+            mount=term(mount),
+            unknown=unknown,
+        ),
+        ask=say("Has someone looked, and does it agree with the detail?"),
+        options=(Option(key="looked", says=say("Looked at; it agrees with the detail")), GO_ON),
     )

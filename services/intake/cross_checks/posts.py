@@ -8,6 +8,7 @@ from itertools import chain, pairwise
 from schemas.job import Job
 from schemas.lengths import INCH, Length
 from schemas.site import Leg, Option, Question
+from schemas.wording import row, say
 from services.geometry.polyline import from_nearest
 from services.intake.cross_checks.asking import GO_ON, legs, put_right, set_to, things_in
 from services.tape import text, text_with_unit
@@ -46,17 +47,22 @@ def _running(job: Job, leg: Leg) -> Iterator[Question]:
     )
     if wrong:
         number, at, following = wrong[0]
-        what = f"measure {number}" if number < len(rows) else "a keep-out"
+        what = say("measure {number}", number=number) if number < len(rows) else say("a keep-out")
         yield Question(
             key=f"running.{leg.name}",
             severity="stop",
-            place=f"Leg {leg.name}",
-            says=(
-                f"Running measures along leg {leg.name} do not grow: {what} is "
-                f"{text_with_unit(at, step)} and the next is {text(following, step)}; the leg is "
-                f"{text(leg.length, step)}. One of them was likely read from another zero."
+            place=say("Leg {leg}", leg=leg.name),
+            says=say(
+                "Running measures along leg {leg} do not grow: {what} is {at} and the next "
+                "is {following}; the leg is {length}. One of them was likely read from "
+                "another zero.",
+                leg=leg.name,
+                what=what,
+                at=text_with_unit(at, step),
+                following=text(following, step),
+                length=text(leg.length, step),
             ),
-            ask="Which of them was misread?",
+            ask=say("Which of them was misread?"),
         )
 
 
@@ -65,17 +71,26 @@ def _core(job: Job) -> Iterator[Question]:
     if sleeve.inside >= core + sleeve.core_gap_least:
         return
     options: list[Option] = []
+    named: list[str] = []
     dressed = DRESSED.get(core)
-    says = (
-        f"The core is {text_with_unit(core, step)}; the sleeve is {text(sleeve.inside, step)} "
-        f"inside and needs {text(sleeve.core_gap_least, step)} of play."
+    play = say(
+        "The core is {core}; the sleeve is {inside} inside and needs {core_gap_least} of play.",
+        core=text_with_unit(core, step),
+        inside=text(sleeve.inside, step),
+        core_gap_least=text(sleeve.core_gap_least, step),
     )
     if dressed and dressed + sleeve.core_gap_least <= sleeve.inside:
-        says += f" Timber named {text(core, step)} measures {text(dressed, step)}."
+        named = [
+            say(
+                "Timber named {core} measures {dressed}.",
+                core=text(core, step),
+                dressed=text(dressed, step),
+            )
+        ]
         options.append(
             put_right(
                 "dressed",
-                f"The core measures {text_with_unit(dressed, step)}",
+                say("The core measures {dressed}", dressed=text_with_unit(dressed, step)),
                 pointer="/post/core",
                 value=dressed,
                 step=step,
@@ -84,9 +99,9 @@ def _core(job: Job) -> Iterator[Question]:
     yield Question(
         key="core.sleeve",
         severity="stop",
-        place="Posts",
-        says=says,
-        ask="What does the core measure, face to face?",
+        place=say("Posts"),
+        says=row((play, *named), " "),
+        ask=say("What does the core measure, face to face?"),
         options=tuple(options),
     )
 
@@ -94,17 +109,19 @@ def _core(job: Job) -> Iterator[Question]:
 def _standing(job: Job, leg: Leg, pointer: str) -> Iterator[Question]:
     """Posts in place: whether they stay, and whether our sleeve goes over a bare core."""
     for number, post in enumerate(leg.standing):
-        where = f"post {post.number} of leg {leg.name}"
+        where = say("post {number} of leg {leg}", number=post.number, leg=leg.name)
         keep = f"{pointer}/standing/{number}/keep"
-        ours = set_to("replace", "One of ours takes its place", pointer=keep, value=False)
+        ours = set_to("replace", say("One of ours takes its place"), pointer=keep, value=False)
         if post.keep is None:
             yield Question(
                 key=f"post-keep.{leg.name}.{post.number}",
                 severity="hold",
-                place=f"Leg {leg.name}",
-                says=f"It is not known whether {where} stays; it is taken as it stands.",
-                ask="Does it stay, or does one of ours take its place?",
-                options=(set_to("keep", "It stays", pointer=keep, value=True), ours, GO_ON),
+                place=say("Leg {leg}", leg=leg.name),
+                says=say(
+                    "It is not known whether {where} stays; it is taken as it stands.", where=where
+                ),
+                ask=say("Does it stay, or does one of ours take its place?"),
+                options=(set_to("keep", say("It stays"), pointer=keep, value=True), ours, GO_ON),
             )
         if post.keep is not False and post.sleeve is None and post.core is not None:
             yield from _bare(job, leg, post.number, post.core, replace=ours)
@@ -113,21 +130,28 @@ def _standing(job: Job, leg: Leg, pointer: str) -> Iterator[Question]:
 def _bare(job: Job, leg: Leg, number: int, core: Length, *, replace: Option) -> Iterator[Question]:
     sleeve, step = job.system.sleeve, job.step
     fits = sleeve.inside >= core + sleeve.core_gap_least
-    play = (
-        f"the sleeve is {text(sleeve.inside, step)} inside and needs "
-        f"{text(sleeve.core_gap_least, step)} of play"
+    play = say(
+        "the sleeve is {inside} inside and needs {core_gap_least} of play",
+        inside=text(sleeve.inside, step),
+        core_gap_least=text(sleeve.core_gap_least, step),
     )
-    over = "Its sleeve, skirt and cap are not on the load: posts in place are taken as finished."
+    over = say(
+        "Its sleeve, skirt and cap are not on the load: posts in place are taken as finished."
+    )
     yield Question(
         key=f"core.{leg.name}.{number}",
         severity="hold" if fits else "stop",
-        place=f"Leg {leg.name}",
-        says=(
-            f"Post {number} of leg {leg.name} is a bare core of {text_with_unit(core, step)}; "
-            f"{play}. {over if fits else 'Our sleeve does not go over it.'}"
+        place=say("Leg {leg}", leg=leg.name),
+        says=say(
+            "Post {number} of leg {leg} is a bare core of {core}; {play}. {over}",
+            number=number,
+            leg=leg.name,
+            core=text_with_unit(core, step),
+            play=play,
+            over=over if fits else say("Our sleeve does not go over it."),
         ),
-        ask="Is it left bare, or does one of ours take its place?",
-        options=(replace, Option(key="bare", says="It is left bare")),
+        ask=say("Is it left bare, or does one of ours take its place?"),
+        options=(replace, Option(key="bare", says=say("It is left bare"))),
     )
 
 
@@ -140,12 +164,15 @@ def _joists(job: Job, leg: Leg) -> Iterator[Question]:
             yield Question(
                 key=f"on-joist.{key}",
                 severity="hold",
-                place=f"Leg {leg.name}",
-                says=(
-                    f"The {whose} stands {text_with_unit(at, job.step)} along leg {leg.name}, and "
-                    f"the joist at {text(at - off, job.step)} is under it."
+                place=say("Leg {leg}", leg=leg.name),
+                says=say(
+                    "The {whose} stands {at} along leg {leg}, and the joist at {joist} is below.",
+                    whose=whose,
+                    at=text_with_unit(at, job.step),
+                    leg=leg.name,
+                    joist=text(at - off, job.step),
                 ),
-                ask="How is the post to be fixed there? The joist is not cut.",
+                ask=say("How is the post to be fixed there? The joist is not cut."),
                 options=(GO_ON,),
             )
 
@@ -158,12 +185,15 @@ def _keep_outs(job: Job, leg: Leg) -> Iterator[Question]:
                 yield Question(
                     key=f"keep-out.{key}",
                     severity="hold",
-                    place=f"Leg {leg.name}",
-                    says=(
-                        f"The {whose} stands {text_with_unit(at, job.step)} along leg {leg.name}, "
-                        f"where no post may stand: {shut.why}."
-                    )[:400],
-                    ask="May it stand there all the same?",
+                    place=say("Leg {leg}", leg=leg.name),
+                    says=say(
+                        "The {whose} stands {at} along leg {leg}, where no post may stand: {why}.",
+                        whose=whose,
+                        at=text_with_unit(at, job.step),
+                        leg=leg.name,
+                        why=shut.why,
+                    ),
+                    ask=say("May it stand there all the same?"),
                     options=(GO_ON,),
                 )
 
@@ -172,8 +202,12 @@ def _settled(job: Job, leg: Leg) -> Iterator[tuple[str, str, Length]]:
     """Posts whose place follows from the measure: a key, whose it is, its centre."""
     half = job.system.sleeve.outside // 2
     for number, at in enumerate(leg.fixed_posts, start=1):
-        yield f"{leg.name}.fixed-{number}", f"fixed post {number}", at
+        yield f"{leg.name}.fixed-{number}", say("fixed post {number}", number=number), at
     for thing in things_in(job, leg):
-        yield f"{thing.name}.start", f"first post of {thing.name}", thing.start - half
+        yield (
+            f"{thing.name}.start",
+            say("first post of {thing}", thing=thing.name),
+            thing.start - half,
+        )
         end = thing.start + thing.width + half
-        yield f"{thing.name}.end", f"second post of {thing.name}", end
+        yield f"{thing.name}.end", say("second post of {thing}", thing=thing.name), end

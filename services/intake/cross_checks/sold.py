@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from schemas.job import Job
 from schemas.site import Option, Question
+from schemas.wording import row, say
 from services.intake.cross_checks.asking import GO_ON
 
 _COUNTED = re.compile(
@@ -15,6 +16,9 @@ _COUNTED = re.compile(
     re.IGNORECASE,
 )
 _WORDS = {"a": 1, "one": 1, "two": 2, "three": 3, "four": 4}
+
+
+_THINGS = {"stair": say("stairs"), "gate": say("gates"), "stair side": say("stair sides")}
 
 
 def check(job: Job) -> tuple[Question, ...]:
@@ -34,22 +38,28 @@ def _counts(job: Job) -> Iterator[Question]:
             yield Question(
                 key=f"sold.{what.replace(' ', '-')}",
                 severity="stop",
-                place="Job",
-                says=f'The job head says "{job.sold}", but no {what} was measured.',
-                ask=f"Was a {what} left out of the measure?",
-                options=(Option(key="none", says=f"No {what} of ours is to be built"),),
+                place=say("Job"),
+                says=say(
+                    'The job head says "{sold}", but none was measured: {what}.',
+                    sold=job.sold or "",
+                    what=_THINGS[what],
+                ),
+                ask=say("Was it left out of the measure?"),
+                options=(Option(key="none", says=say("None of ours is to be built")),),
             )
         elif sold is not None and sold != found:
             yield Question(
                 key=f"sold.{what.replace(' ', '-')}",
                 severity="hold",
-                place="Job",
-                says=(
-                    f'The job head says "{job.sold}", but {found} '
-                    f"{what}{'' if found == 1 else 's'} were measured."
+                place=say("Job"),
+                says=say(
+                    'The job head says "{sold}", but {found} were measured: {what}.',
+                    sold=job.sold or "",
+                    found=found,
+                    what=_THINGS[what],
                 ),
-                ask=f"Was a {what} left out of the measure, or is the count of the sale old?",
-                options=(Option(key="as-measured", says="The measure is right"), GO_ON),
+                ask=say("Was one left out of the measure, or is the count of the sale old?"),
+                options=(Option(key="as-measured", says=say("The measure is right")), GO_ON),
             )
 
 
@@ -70,26 +80,32 @@ def _colour(job: Job) -> Iterator[Question]:
         yield Question(
             key="colour.stair",
             severity="stop",
-            place="Stairs",
-            says=(
-                f"The job is sold in {job.colour}; {job.stair_system.title}, taken for the "
-                f"stairs, comes in {', '.join(job.stair_system.colours)}."
+            place=say("Stairs"),
+            says=say(
+                "The job is sold in {colour}; {stair_system}, taken for the stairs, comes in "
+                "{colours}.",
+                colour=job.colour,
+                stair_system=job.stair_system.title,
+                colours=row(job.stair_system.colours),
             ),
-            ask="Which colour or which stair rail was sold?",
+            ask=say("Which colour or which stair rail was sold?"),
         )
 
 
 def _two_products(job: Job) -> Iterator[Question]:
     if job.stairs and job.stair_system.key != job.system.key:
-        names = ", ".join(stair.name for stair in job.stairs)
+        names = row(stair.name for stair in job.stairs)
         yield Question(
             key="products.stair",
             severity="hold",
-            place=f"Upper posts of {names}"[:200],
-            says=(
-                f"The upper posts of {names} carry {job.system.title} and "
-                f"{job.stair_system.title}; rails, brackets and shades of two products meet there."
+            place=say("Upper posts of {names}", names=names),
+            says=say(
+                "The upper posts of {names} carry {system} and {stair_system}; rails, "
+                "brackets and shades of two products meet there.",
+                names=names,
+                system=job.system.title,
+                stair_system=job.stair_system.title,
             ),
-            ask="Was that sold so, and do both brackets fit the sleeve?",
-            options=(Option(key="sold-so", says="It was sold so and fits"), GO_ON),
+            ask=say("Was that sold so, and do both brackets fit the sleeve?"),
+            options=(Option(key="sold-so", says=say("It was sold so and fits")), GO_ON),
         )

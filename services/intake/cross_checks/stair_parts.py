@@ -11,6 +11,7 @@ from schemas.job import Job
 from schemas.lengths import Length
 from schemas.rail_system import RoutedRail, SectionHeight
 from schemas.site import Question, Stair
+from schemas.wording import joined, say
 from services.geometry.incircle import touching_height
 from services.geometry.slope import Slope
 from services.intake.cross_checks.asking import GO_ON, rules, set_to, stairs
@@ -43,26 +44,32 @@ def _slots(job: Job, stair: Stair) -> Iterator[Question]:
     if rail is None:
         return
     deg = _slope(stair).degrees
-    ranges = {
-        "slots": (rail.slot_least_deg, rail.slot_greatest_deg),
-        "brackets": (rail.bracket.least_deg, rail.bracket.greatest_deg),
-    }
-    wrong = [
-        f"its {what} take {low:g} to {high:g}"
-        for what, (low, high) in ranges.items()
-        if not low <= deg <= high
-    ]
+    slots = (rail.slot_least_deg, rail.slot_greatest_deg)
+    takes = (rail.bracket.least_deg, rail.bracket.greatest_deg)
+    ranges = (
+        (slots, say("its slots take {low} to {high}", low=f"{slots[0]:g}", high=f"{slots[1]:g}")),
+        (
+            takes,
+            say("its brackets take {low} to {high}", low=f"{takes[0]:g}", high=f"{takes[1]:g}"),
+        ),
+    )
+    wrong = [says for (low, high), says in ranges if not low <= deg <= high]
     if wrong:
         yield Question(
             key=f"stair-range.{stair.name}",
             severity="stop",
-            place=f"Stair {stair.name}",
-            says=(
-                f"{stair.name} slopes {deg:.1f} degrees ({text(stair.riser, job.step)} on "
-                f"{text(stair.tread, job.step)}); of the stair rail of {job.stair_system.title} "
-                f"{' and '.join(wrong)}."
+            place=say("Stair {stair}", stair=stair.name),
+            says=say(
+                "{stair} slopes {deg} degrees ({riser} on {tread}); of the stair rail of "
+                "{stair_system} {wrong}.",
+                stair=stair.name,
+                deg=f"{deg:.1f}",
+                riser=text(stair.riser, job.step),
+                tread=text(stair.tread, job.step),
+                stair_system=job.stair_system.title,
+                wrong=joined(wrong),
             ),
-            ask="Are riser and tread right, or is another stair rail to be used?",
+            ask=say("Are riser and tread right, or is another stair rail to be used?"),
         )
 
 
@@ -78,17 +85,20 @@ def _length(job: Job, stair: Stair, pointer: str) -> Iterator[Question]:
         yield Question(
             key=f"mid-post.{stair.name}",
             severity="stop",
-            place=f"Stair {stair.name}",
-            says=(
-                f"{stair.name} is {text_with_unit(along, job.step)} along the slope between its "
-                f"posts; the longest that {job.stair_system.title} reaches is "
-                f"{text(longest, job.step)}."
+            place=say("Stair {stair}", stair=stair.name),
+            says=say(
+                "{stair} is {along} along the slope between its posts; the longest that "
+                "{stair_system} reaches is {longest}.",
+                stair=stair.name,
+                along=text_with_unit(along, job.step),
+                stair_system=job.stair_system.title,
+                longest=text(longest, job.step),
             ),
-            ask="Where may a mid post stand, or can a post stand closer to the stair?",
+            ask=say("Where may a mid post stand, or can a post stand closer to the stair?"),
             options=(
                 set_to(
                     "auto",
-                    "Mid posts stand on the treads where the rail needs them",
+                    say("Mid posts stand on the treads where the rail needs them"),
                     pointer=f"{pointer}/mid_posts",
                     value="auto",
                 ),
@@ -116,20 +126,30 @@ def _height(job: Job, stair: Stair) -> Iterator[Question]:
     high = min(uppers, default=None) if not stair.handrail else None
     step = job.step
     if low is not None and most < low:
-        wrong = f"and at most {text(most, step)}, under the recorded {text(low, step)}"
+        wrong = say(
+            "and at most {most}, under the recorded {low}",
+            most=text(most, step),
+            low=text(low, step),
+        )
     elif high is not None and least > high:
-        wrong = f"over the recorded {text(high, step)} for a rail that is also the handrail"
+        wrong = say(
+            "over the recorded {high} for a rail that is also the handrail", high=text(high, step)
+        )
     else:
         return
     yield Question(
         key=f"stair-height.{stair.name}",
         severity="hold",
-        place=f"Stair {stair.name}",
-        says=(
-            f"The {section.name} section stands at least {text_with_unit(least, step)} over the "
-            f"nosing line of {stair.name}, {wrong}."
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "The {section} section stands at least {least} over the nosing line of "
+            "{stair}, {wrong}.",
+            section=section.name,
+            least=text_with_unit(least, step),
+            stair=stair.name,
+            wrong=wrong,
         ),
-        ask="Is another section height to be used on the stair?",
+        ask=say("Is another section height to be used on the stair?"),
         options=(GO_ON,),
     )
 
@@ -160,21 +180,24 @@ def _handrail(job: Job, stair: Stair) -> Iterator[Question]:
         yield Question(
             key=f"handrail.{stair.name}",
             severity="hold",
-            place=f"Stair {stair.name}",
-            says=(
-                f"{stair.name} has {stair.risers} risers and no graspable handrail on either "
-                f"side; the recorded rule asks for one {_border(needs[0])}."
+            place=say("Stair {stair}", stair=stair.name),
+            says=say(
+                "{stair} has {risers} risers and no graspable handrail on either side; the "
+                "recorded rule asks for one {border}.",
+                stair=stair.name,
+                risers=stair.risers,
+                border=_border(needs[0]),
             ),
-            ask="Is a handrail there already, or was it left out?",
+            ask=say("Is a handrail there already, or was it left out?"),
             options=(GO_ON,),
         )
 
 
 def _border(rule: Rule) -> str:
     return (
-        f"from {rule.number:g} risers on"
+        say("from {number} risers on", number=f"{rule.number:g}")
         if rule.compare == ">="
-        else f"over {rule.number:g} risers"
+        else say("over {number} risers", number=f"{rule.number:g}")
     )
 
 
@@ -185,12 +208,15 @@ def _flight(job: Job, stair: Stair) -> Iterator[Question]:
         yield Question(
             key=f"flight.{stair.name}",
             severity="hold",
-            place=f"Stair {stair.name}",
-            says=(
-                f"{stair.name} rises {text_with_unit(rise, job.step)} in one flight; the recorded "
-                f"limit without a landing is {text(min(limits), job.step)}."
+            place=say("Stair {stair}", stair=stair.name),
+            says=say(
+                "{stair} rises {rise} in one flight; the recorded limit without a landing is "
+                "{limits}.",
+                stair=stair.name,
+                rise=text_with_unit(rise, job.step),
+                limits=text(min(limits), job.step),
             ),
-            ask="Is there a landing that was measured as part of the flight?",
+            ask=say("Is there a landing that was measured as part of the flight?"),
             options=(GO_ON,),
         )
 
@@ -203,15 +229,31 @@ def _own_sizes(job: Job, stair: Stair) -> Iterator[Question]:
     wrong = []
     if high is not None and max((stair.riser, *stair.each_riser)) > high:
         found = max((stair.riser, *stair.each_riser))
-        wrong.append(f"a riser of {text(found, step)} (recorded limit {text(high, step)})")
+        wrong.append(
+            say(
+                "a riser of {found} (recorded limit {high})",
+                found=text(found, step),
+                high=text(high, step),
+            )
+        )
     if short is not None and stair.tread < short:
-        wrong.append(f"treads of {text(stair.tread, step)} (recorded limit {text(short, step)})")
+        wrong.append(
+            say(
+                "treads of {tread} (recorded limit {short})",
+                tread=text(stair.tread, step),
+                short=text(short, step),
+            )
+        )
     if wrong:
         yield Question(
             key=f"stair-own.{stair.name}",
             severity="hold",
-            place=f"Stair {stair.name}",
-            says=f"{stair.name} has {' and '.join(wrong)}. That is the stair's, not the rail's.",
-            ask="Has the owner been told that the authority may ask about the stair itself?",
+            place=say("Stair {stair}", stair=stair.name),
+            says=say(
+                "{stair} has {wrong}. That is the stair's, not the rail's.",
+                stair=stair.name,
+                wrong=joined(wrong),
+            ),
+            ask=say("Has the owner been told that the authority may ask about the stair itself?"),
             options=(GO_ON,),
         )

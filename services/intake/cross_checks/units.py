@@ -9,8 +9,10 @@ from statistics import median
 from schemas.job import Job
 from schemas.lengths import FOOT, INCH, PER_MM, Length
 from schemas.site import Leg, Option, Question
+from schemas.wording import say
 from services.intake.cross_checks.asking import legs, set_to, stairs
 from services.tape import is_metric, text_with_unit
+from services.wording.terms import term
 
 _ODD = 8
 """An opening so many times smaller than the others of its leg is looked at."""
@@ -43,19 +45,26 @@ def _ask(job: Job, figure: _Figure) -> Question | None:
     meant = round(number * (INCH if metric else PER_MM))
     if not figure.least <= meant <= figure.most:
         return None
-    right = f"{number:.6g} {other}"
+    right = say("{number} {other}", number=f"{number:.6g}", other=other)
     return Question(
         key=f"unit.{figure.key}",
         severity="stop",
         place=figure.what,
-        says=(
-            f"{figure.what} is given as {text_with_unit(figure.found, job.step)}; as {right} it "
-            f"would be like others. It looks taken in {other} and written as {unit}."
+        says=say(
+            "{what} is given as {found}; as {right} it would be like others. It looks "
+            "taken in {other} and written as {unit}.",
+            what=figure.what,
+            found=text_with_unit(figure.found, job.step),
+            right=right,
+            other=other,
+            unit=unit,
         ),
-        ask="In which unit was it measured?",
+        ask=say("In which unit was it measured?"),
         options=(
-            set_to("other-unit", f"It is {right}", pointer=figure.pointer, value=right),
-            Option(key="right", says="It is right as given"),
+            set_to(
+                "other-unit", say("It is {right}", right=right), pointer=figure.pointer, value=right
+            ),
+            Option(key="right", says=say("It is right as given")),
         ),
     )
 
@@ -69,7 +78,7 @@ def _usual(leg: Leg, number: int) -> Length:
 def _figures(job: Job) -> Iterator[_Figure]:
     yield _Figure(
         key="core",
-        what="The post core",
+        what=say("The post core"),
         pointer="/post/core",
         found=job.post.core,
         least=INCH,
@@ -78,7 +87,7 @@ def _figures(job: Job) -> Iterator[_Figure]:
     for pointer, _, leg in legs(job):
         yield _Figure(
             key=f"{leg.name}.length",
-            what=f"Leg {leg.name}",
+            what=say("Leg {leg}", leg=leg.name),
             pointer=f"{pointer}/length",
             found=leg.length,
             least=6 * INCH,
@@ -87,7 +96,7 @@ def _figures(job: Job) -> Iterator[_Figure]:
         for number, clear in enumerate(leg.clears):
             yield _Figure(
                 key=f"{leg.name}.{number + 1}",
-                what=f"Leg {leg.name}, opening {number + 1}",
+                what=say("Leg {leg}, opening {number}", leg=leg.name, number=number + 1),
                 pointer=f"{pointer}/clears/{number}/bottom",
                 found=clear.bottom,
                 least=max(INCH, _usual(leg, number) // _ODD),
@@ -105,7 +114,7 @@ def _figures(job: Job) -> Iterator[_Figure]:
             if found is not None:
                 yield _Figure(
                     key=f"{stair.name}.{name}",
-                    what=f"Stair {stair.name}, {name.replace('_', ' ')}",
+                    what=say("Stair {stair}, {size}", stair=stair.name, size=term(name)),
                     pointer=f"{pointer}/{name}",
                     found=found,
                     least=least,

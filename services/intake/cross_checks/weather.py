@@ -6,14 +6,18 @@ from collections.abc import Iterator
 
 from schemas.job import Job
 from schemas.site import Forecast, Question
+from schemas.wording import say
 from services.intake.cross_checks.asking import GO_ON
 from services.tape import is_metric
 
 _WHY = {
-    "rain": "adhesive and sealant do not hold on wet faces, and decks are slippery",
-    "wind": "long sections catch it",
-    "lightning": "nobody works at metal or in the open",
+    "rain": say("adhesive and sealant do not hold on wet faces, and decks are slippery"),
+    "wind": say("long sections catch it"),
+    "lightning": say("nobody works at metal or in the open"),
 }
+
+
+_WEATHER = {"rain": say("Rain"), "wind": say("Wind"), "lightning": say("Lightning")}
 
 
 def check(job: Job) -> tuple[Question, ...]:
@@ -24,7 +28,11 @@ def check(job: Job) -> tuple[Question, ...]:
 
 
 def _degrees(job: Job, degf: float) -> str:
-    return f"{(degf - 32) * 5 / 9:.0f} degC" if is_metric(job.step) else f"{degf:.0f} degF"
+    return (
+        say("{degf} degC", degf=f"{(degf - 32) * 5 / 9:.0f}")
+        if is_metric(job.step)
+        else say("{degf} degF", degf=f"{degf:.0f}")
+    )
 
 
 def _adhesive(job: Job, forecast: Forecast) -> Iterator[Question]:
@@ -32,16 +40,25 @@ def _adhesive(job: Job, forecast: Forecast) -> Iterator[Question]:
     least = job.system.adhesive_least_degf
     if low >= least:
         return
-    when = "all day" if high < least else f"until it has warmed to {_degrees(job, least)}"
+    when = (
+        say("all day")
+        if high < least
+        else say("until it has warmed to {job}", job=_degrees(job, least))
+    )
     yield Question(
         key="weather.adhesive",
         severity="hold",
-        place="Caps",
-        says=(
-            f"The adhesive of {job.system.title} is not used below {_degrees(job, least)}; "
-            f"{_degrees(job, low)} to {_degrees(job, high)} is forecast, so not {when}."
+        place=say("Caps"),
+        says=say(
+            "The adhesive of {system} is not used below {job}; {job2} to {job3} is "
+            "forecast, so not {when}.",
+            system=job.system.title,
+            job=_degrees(job, least),
+            job2=_degrees(job, low),
+            job3=_degrees(job, high),
+            when=when,
         ),
-        ask="Are the caps set on another day, or is another adhesive taken along?",
+        ask=say("Are the caps set on another day, or is another adhesive taken along?"),
         options=(GO_ON,),
     )
 
@@ -54,13 +71,16 @@ def _range(job: Job, forecast: Forecast) -> Iterator[Question]:
     yield Question(
         key="weather.range",
         severity="hold",
-        place="Rails",
-        says=(
-            f"{_degrees(job, low)} to {_degrees(job, high)} is forecast; the end clearances of "
-            f"{system.title} are for {_degrees(job, system.coldest_degf)} to "
-            f"{_degrees(job, system.hottest_degf)}."
+        place=say("Rails"),
+        says=say(
+            "{job} to {job2} is forecast; the end clearances of {system} are for {job3} to {job4}.",
+            job=_degrees(job, low),
+            job2=_degrees(job, high),
+            system=system.title,
+            job3=_degrees(job, system.coldest_degf),
+            job4=_degrees(job, system.hottest_degf),
         ),
-        ask="Are the rails cut and fixed on that day?",
+        ask=say("Are the rails cut and fixed on that day?"),
         options=(GO_ON,),
     )
 
@@ -70,8 +90,8 @@ def _besides(forecast: Forecast) -> Iterator[Question]:
         yield Question(
             key=f"weather.{what}",
             severity="hold",
-            place="Job",
-            says=f"{what.capitalize()} is forecast: {_WHY[what]}.",
-            ask="Does the crew go, and what is done first?",
+            place=say("Job"),
+            says=say("{weather} is forecast: {why}.", weather=_WEATHER[what], why=_WHY[what]),
+            ask=say("Does the crew go, and what is done first?"),
             options=(GO_ON,),
         )

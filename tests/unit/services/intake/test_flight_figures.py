@@ -56,7 +56,7 @@ def test_a_wrong_count_is_one_question_and_not_three() -> None:
     assert "make 37 1/2 in, but the total rise was measured 45" in question.says
     assert "have 4 treads of 11 between them, 44 in" in question.says
     assert (
-        "Only one figure would put all of that right: there are 6 risers, not 5, as when treads "
+        "Only one figure would put all of that right: There are 6 risers, not 5, as when treads "
         "are counted for risers." in question.says
     )
 
@@ -119,7 +119,7 @@ def test_fewer_measures_leave_more_suspects() -> None:
         ("/riser", "8 3/4 in"),
         ("/total_rise", "45 in"),
     ]
-    assert "The likely culprit: there are 7 risers, not 6" in rise_only.says
+    assert "The likely culprit: There are 7 risers, not 6" in rise_only.says
 
 
 def test_two_wrong_figures_are_asked_about_apart() -> None:
