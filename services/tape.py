@@ -15,11 +15,15 @@ from schemas.lengths import FOOT, INCH, PER_MM
 
 def down(length: float | Fraction, step: int) -> int:
     """The tape mark at or below a length: for openings and maxima. [1/320 mm]."""
+    if isinstance(length, int):  # nearly always, and asked millions of times in a post search
+        return length // step * step
     return floor(Fraction(length) / step) * step
 
 
 def up(length: float | Fraction, step: int) -> int:
     """The tape mark at or above a length: for minima. [1/320 mm]."""
+    if isinstance(length, int):
+        return -(-length // step) * step
     return ceil(Fraction(length) / step) * step
 
 
@@ -29,6 +33,8 @@ def nearest(length: float | Fraction, step: int) -> int:
     Source:
         US Navy Builder course 14044: to the nearest 1/16 in, half a sixteenth goes up.
     """
+    if isinstance(length, int):
+        return (2 * length + step) // (2 * step) * step
     return floor(Fraction(length) / step + Fraction(1, 2)) * step
 
 

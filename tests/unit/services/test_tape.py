@@ -1,5 +1,7 @@
 """Tape marks: limits round inward, and numbers read as a tape is read."""
 
+from fractions import Fraction
+
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -43,3 +45,13 @@ def test_long_lengths_show_feet_or_metres() -> None:
     assert tape.feet_and_inches(60 * INCH, SIXTEENTH) == "5' 0\""
     assert tape.feet_and_inches(7 * INCH, SIXTEENTH) == '7"'
     assert tape.feet_and_inches(3772 * PER_MM, PER_MM) == "3.772 m"
+
+
+@given(length=st.integers(-(10**9), 10**9), step=st.sampled_from([127, 254, 508, 1016, 320]))
+def test_whole_and_broken_lengths_round_alike(length: int, step: int) -> None:
+    """The quick way for whole numbers is the exact one."""
+    exact = Fraction(length)
+
+    assert tape.down(length, step) == tape.down(exact, step)
+    assert tape.up(length, step) == tape.up(exact, step)
+    assert tape.nearest(length, step) == tape.nearest(exact, step)
