@@ -24,8 +24,9 @@ from schemas.pages import (
 )
 from schemas.sequence import Caution
 from schemas.site import Question
-from schemas.takeoff import TakeoffLine
-from services.bundle.day_words import day_words, hours_words, job_words, weight_words
+from services.bundle.day_load_out import day_load_out
+from services.bundle.day_words import day_words, hours_words, job_words
+from services.bundle.evening import evening_return
 
 _NOTHING = "nothing"
 _MOST_CAUTIONS = 6
@@ -73,13 +74,13 @@ def day_sheets(
             key="day-load-out",
             title=f"Load-out, {title}",
             place="All stops; the last stop goes in first",
-            blocks=_load(crew, stops),
+            blocks=day_load_out(company=company, crew=crew, stops=stops),
         ),
         Sheet(
             key="evening",
             title=f"Evening return, {title}",
             place="Comes back to the office with the marked-up packs",
-            blocks=_evening(stops),
+            blocks=evening_return(stops),
         ),
     )
 
@@ -135,6 +136,7 @@ def _stop(number: int, stop: Stop) -> Row:
 
 def _hours(crew: Crew, stops: Sequence[Stop]) -> Facts:
     needed = sum(stop.plan.takeoff.crew_hours for stop in stops)
+    apart = sum(line.hours for s in stops for line in s.plan.takeoff.hours if line.apart)
     has = min((stop.plan.takeoff.day_hours for stop in stops), default=crew.hours)
     people = "1 person" if crew.people == 1 else f"{crew.people} people"
     return Facts(
@@ -142,8 +144,9 @@ def _hours(crew: Crew, stops: Sequence[Stop]) -> Facts:
             Fact(label="Work planned", value=hours_words(needed), big=True),
             Fact(label=f"The day has, {people}", value=hours_words(has), big=True),
             Fact(label="So", value="TOO LONG: call" if needed > has else "it fits", big=True),
+            Fact(label="Of it set-up and travel", value=hours_words(apart)),
         ),
-        columns=3,
+        columns=4,
     )
 
 
@@ -196,80 +199,3 @@ def _call(company: Company, stops: Sequence[Stop]) -> tuple[Block, ...]:
         Prose(text=f"Questions on a pack: {company.on_duty}.", role="lead"),
         WriteIn(labels=("Packs taken, yesterday's handed in: lead, time",)),
     )
-
-
-_LOAD_COLUMNS = (
-    Column(head="Load", share=3.2, bold=True), Column(head="Pieces", share=0.9, align="right"),
-    Column(head="Packs", share=1.3, align="right", bold=True),
-    Column(head="Weight", share=1, align="right"), Column(head="Picked", share=0.9, box=True),
-    Column(head="Loaded", share=0.9, box=True), Column(head="Back", share=0.9, box=True),
-)  # fmt: skip
-
-
-def _load(crew: Crew, stops: Sequence[Stop]) -> tuple[Block, ...]:
-    """Every stop's load, the last stop first; a board between stops."""
-    step = min((stop.plan.job.step for stop in stops), default=1)
-    grams = sum(stop.plan.takeoff.grams for stop in stops)
-    carries = round(crew.truck_kg * 1000)
-    over = grams > carries
-    rows = tuple(
-        row
-        for number, stop in reversed(list(enumerate(stops, 1)))
-        for row in _load_rows(number, stop)
-    )
-    return (
-        Facts(
-            facts=(
-                Fact(label="All loads", value=weight_words(grams, step), big=True),
-                Fact(label="Truck may carry", value=weight_words(carries, step), big=True),
-                Fact(label="So", value="OVER: call" if over else "it fits", big=True),
-            ),
-            columns=3,
-        ),
-        Prose(text="First line goes in first. A board and a tag between two stops. Picked: at the "
-              "yard. Loaded: by the lead. Back: in the evening."),
-        Table(columns=_LOAD_COLUMNS, rows=rows),
-    )  # fmt: skip
-
-
-def _load_rows(number: int, stop: Stop) -> tuple[Row, ...]:
-    job, takeoff = stop.plan.job, stop.plan.takeoff
-    group = f"Stop {number}: {job.job}, {job.site.street}, {weight_words(takeoff.grams, job.step)}"
-    lines = sorted(takeoff.lines, key=lambda line: -line.load)
-    return tuple(_load_row(line, group, job.step) for line in lines)
-
-
-def _load_row(line: TakeoffLine, group: str, step: int) -> Row:
-    packs = str(line.packages)
-    if line.package > 1:
-        packs = f"{line.packages} pack of {line.package}"
-    cells = (line.says, str(line.needed + line.spare), packs, weight_words(line.grams, step))
-    return Row(cells=(*cells, "", "", ""), group=group)
-
-
-def _evening(stops: Sequence[Stop]) -> tuple[Block, ...]:
-    columns = (
-        Column(head="Job", share=1.2, bold=True), Column(head="Planned", align="right"),
-        Column(head="Hours taken", box=True),
-        Column(head="Done, part, blocked", share=1.6, box=True),
-        Column(head="Edge left open", share=1.2, box=True),
-    )  # fmt: skip
-    rows = tuple(
-        Row(
-            cells=(
-                job_words(stop.plan.job.job, stop.plan.job.revision),
-                hours_words(stop.plan.takeoff.crew_hours), "", "", "",
-            )
-        )
-        for stop in stops
-    )  # fmt: skip
-    table = (Table(columns=columns, rows=rows, size="large"),) if rows else ()
-    return (
-        *table,
-        WriteIn(
-            labels=(
-                "Missing on site", "Left over", "Broken or wrong", "Changed from the drawings",
-                "Barrier standing overnight, where", "Lead, time",
-            )
-        ),
-    )  # fmt: skip

@@ -17,6 +17,7 @@ from schemas.pages import (
 )
 from schemas.plan import Plan
 from schemas.takeoff import Takeoff, TakeoffLine
+from schemas.wording import row, say
 from services.pages.wording import Ruler, joined
 
 
@@ -78,7 +79,15 @@ def _notes(takeoff: Takeoff) -> tuple[Block, ...]:
 
 def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
     """What each count comes from, so that it can be checked."""
-    says = " ".join(f"{line.named}: {line.why}." for line in takeoff.lines if line.why)
+    says = row(
+        (
+            say("{part}: {why} ({places}).", part=line.named, why=line.why,
+                places=row(line.places))
+            for line in takeoff.lines
+            if line.why
+        ),
+        " ",
+    )  # fmt: skip
     return (Heading(text="Where the counts come from"), Prose(text=says, role="small"))
 
 

@@ -1,0 +1,91 @@
+"""The load-out of a crew's day: every stop's load on one truck, in one unit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from schemas.bundle import Stop
+from schemas.company import Company, Crew
+from schemas.pages import Block, Column, Fact, Facts, Prose, Row, Table, Tick, Ticks
+from schemas.takeoff import TakeoffLine
+from schemas.wording import say
+from services.bundle.day_words import weight_words
+
+_COLUMNS = (
+    Column(head=say("Load"), share=3.2, bold=True),
+    Column(head=say("Pieces"), share=0.9, align="right"),
+    Column(head=say("Packs"), share=1.3, align="right", bold=True),
+    Column(head=say("Weight"), share=1, align="right"),
+    Column(head=say("Picked"), share=0.9, box=True),
+    Column(head=say("Loaded"), share=0.9, box=True),
+    Column(head=say("Back"), share=0.9, box=True),
+)
+
+
+def day_load_out(*, company: Company, crew: Crew, stops: Sequence[Stop]) -> tuple[Block, ...]:
+    """Every stop's load, the last stop first; a board between stops.
+
+    Weights stand in the company's unit, whatever unit a job was measured in: they are added up
+    against one truck.
+
+    Args:
+        company: For its unit.
+        crew: For its truck.
+        stops: Jobs with a pack, in the order of driving.
+    """
+    step = company.step
+    grams = sum(stop.plan.takeoff.grams for stop in stops)
+    carries = round(crew.truck_kg * 1000)
+    last_first = reversed(list(enumerate(stops, 1)))
+    rows = tuple(row for number, stop in last_first for row in _rows(number, stop, step))
+    return (
+        Facts(
+            facts=(
+                Fact(label=say("All loads"), value=weight_words(grams, step), big=True),
+                Fact(label=say("Truck may carry"), value=weight_words(carries, step), big=True),
+                Fact(
+                    label=say("So"),
+                    value=say("OVER: call") if grams > carries else say("it fits"),
+                    big=True,
+                ),
+            ),
+            columns=3,
+        ),
+        *_too_heavy(grams - carries, step),
+        Prose(
+            text=say(
+                "First line goes in first. A board and a tag between two stops. Picked: at the "
+                "yard. Loaded: by the lead. Back: in the evening."
+            )
+        ),
+        Table(columns=_COLUMNS, rows=rows, size="dense"),
+    )
+
+
+def _too_heavy(over: int, step: int) -> tuple[Block, ...]:
+    if over <= 0:
+        return ()
+    text = say(
+        "The loads are {over} over what the truck may carry. Call; do not drive so.",
+        over=weight_words(over, step),
+    )
+    return (Ticks(ticks=(Tick(text=text, hold=True),)),)
+
+
+def _rows(number: int, stop: Stop, step: int) -> tuple[Row, ...]:
+    job, takeoff = stop.plan.job, stop.plan.takeoff
+    group = say(
+        "Stop {number}: {job}, {street}, {weight}",
+        number=number, job=job.job, street=job.site.street,
+        weight=weight_words(takeoff.grams, step),
+    )  # fmt: skip
+    lines = sorted(takeoff.lines, key=lambda line: -line.load)
+    return tuple(_row(line, group, step) for line in lines)
+
+
+def _row(line: TakeoffLine, group: str, step: int) -> Row:
+    packs = str(line.packages)
+    if line.package > 1:
+        packs = say("{packs} pack of {pieces}", packs=line.packages, pieces=line.package)
+    cells = (line.named, str(line.needed + line.spare), packs, weight_words(line.grams, step))
+    return Row(cells=(*cells, "", "", ""), group=group)
