@@ -79,6 +79,8 @@ class LaidLeg(Record):
     """Walking surface down to grade, as measured; none is unknown."""
     fall: Length
     """How much the deck falls along it, as measured."""
+    zero: Length = 0
+    """Measured start to its zero: take it off a position that the tape read."""
     posts: tuple[Line, ...]
     """In order from its zero, the corner posts at both ends included."""
     reason: SaidText

@@ -126,6 +126,11 @@ class Leg(Record):
     """Joist spacing where joists run square to the leg; none is unknown or along it."""
     first_joist: WrittenOffset | None = None
     """Centre of the first joist from the leg's measured start."""
+    board: WrittenSize | None = None
+    """Deck boards that run square to the leg: from one gap to the next; none is unknown or along
+    it."""
+    first_gap: WrittenOffset | None = None
+    """Centre of the first gap between boards from the leg's measured start."""
 
 
 class GuardLine(Record):

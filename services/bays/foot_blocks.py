@@ -11,6 +11,23 @@ from dataclasses import dataclass
 
 from schemas.rail_system import BlockRule
 from services.bays.running_marks import nearest_marks
+from services.geometry.polyline import from_nearest
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardGaps:
+    """Gaps between the deck boards under a rail, from the rail's left end. [1/320 mm]."""
+
+    first: int
+    """Centre of one of them."""
+    apart: int
+    """From one to the next. [> 0]"""
+    block: int
+    """Width of a foot block."""
+
+    def meets(self, mark: int) -> bool:
+        """Whether a block at that mark would stand over a gap."""
+        return 2 * abs(from_nearest(mark, first=self.first, apart=self.apart)) < self.block
 
 
 def block_count(*, rules: tuple[BlockRule, ...], clear: int) -> int:
@@ -23,13 +40,32 @@ def even_places(*, length: int, count: int) -> tuple[float, ...]:
     return tuple(length * (k + 1) / (count + 1) for k in range(count))
 
 
-def level_blocks(*, cut: int, marks: Sequence[int], count: int) -> tuple[int, ...]:
+def level_blocks(
+    *, cut: int, marks: Sequence[int], count: int, gaps: BoardGaps | None = None
+) -> tuple[int, ...]:
     """Block centres from the rail's left end: near even parts, each under a baluster.
 
+    Where the gaps between deck boards are known a block keeps off them, as long as it stays
+    within a space of its even place.
+
+    Args:
+        cut: Bottom rail. [length]
+        marks: Baluster hole centres from its left end.
+        count: Blocks asked for.
+        gaps: Between the boards below; none is unknown.
+
     Source:
-        Common practice: each block under a baluster; one at mid-span, two near the thirds.
+        Common practice: each block under a baluster; one at mid-span, two near the thirds; on
+        a board, not in a gap.
     """
-    return nearest_marks(wanted=even_places(length=cut, count=count), marks=marks)
+    wanted = even_places(length=cut, count=count)
+    nearest = nearest_marks(wanted=wanted, marks=marks)
+    if gaps is None or not any(map(gaps.meets, nearest)):
+        return nearest
+    off = nearest_marks(wanted=wanted, marks=[mark for mark in marks if not gaps.meets(mark)])
+    space = marks[1] - marks[0] if len(marks) > 1 else 0
+    near = all(abs(mark - place) <= space for mark, place in zip(off, wanted, strict=False))
+    return off if near and len(off) == len(nearest) else nearest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

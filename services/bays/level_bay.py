@@ -9,7 +9,12 @@ from schemas.job import Job
 from schemas.layout import Bay, Layout
 from schemas.site import Question
 from services import tape
-from services.bays.level_checks import bracket_questions, sweep_questions, why_no_level
+from services.bays.level_checks import (
+    bracket_questions,
+    gap_questions,
+    sweep_questions,
+    why_no_level,
+)
 from services.bays.level_rail import Leans
 from services.bays.level_record import level_record
 from services.bays.rules import level_rule
@@ -42,7 +47,13 @@ def make_level(job: Job, layout: Layout, bay: Bay) -> MadeLevel:
     if not fits:
         return MadeLevel(bay=None, questions=(why_no_level(job, layout, bay, rule),))
     made = level_record(job, layout, bay, rule=rule, opening=opening, fits=fits)
-    return MadeLevel(bay=made, questions=sweep_questions(job, made))
+    return MadeLevel(
+        bay=made,
+        questions=(
+            *sweep_questions(job, made),
+            *gap_questions(job, layout, bay, made, clearance=rule.clearance),
+        ),
+    )
 
 
 def _leaning_end(job: Job, layout: Layout, bay: Bay) -> Leans:

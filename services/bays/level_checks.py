@@ -11,6 +11,7 @@ from schemas.site import Question
 from schemas.wording import say
 from services import tape
 from services.bays import level_questions, opening_questions
+from services.bays.boards import board_gaps
 from services.bays.level_rail import LevelRule
 from services.bays.limits import level_opening
 from services.bays.margins import bracket_of, takes
@@ -78,6 +79,18 @@ def _pointers(job: Job, layout: Layout, bay: Bay) -> dict[str, int]:
                 top = {f"{stem}/top": bay.clear_top - bay.clear} if leg.clears[at].top else {}
                 return {f"{stem}/bottom": 0, **top}
     return {}
+
+
+def gap_questions(
+    job: Job, layout: Layout, bay: Bay, made: LevelBay, *, clearance: int
+) -> tuple[Question, ...]:
+    """Foot blocks that come to stand over a gap between deck boards."""
+    leg = next(leg for leg in layout.legs if leg.name == bay.leg)
+    gaps = board_gaps(job, leg, rail_start=bay.left.face + clearance)
+    over = [mark for mark in made.foot_blocks if gaps and gaps.meets(mark)]
+    if not over:
+        return ()
+    return (level_questions.block_over_gap(bay=made.name, at=tuple(over), step=job.step),)
 
 
 def sweep_questions(job: Job, bay: LevelBay) -> tuple[Question, ...]:

@@ -61,6 +61,19 @@ def stepped_rails(*, leg: str, fall: int, each: int, step: int) -> Question:
     )
 
 
+def block_over_gap(*, bay: str, at: tuple[int, ...], step: int) -> Question:
+    """No baluster near enough stands over a board."""
+    places = ", ".join(tape.text(mark, step) for mark in at)
+    return Question(
+        key=f"foot-block.{bay}",
+        severity="note",
+        place=bay,
+        says=f"Bay {bay}: the foot block at {places} from the bottom rail's left end comes over a "
+        "gap between two deck boards.",
+        ask="Does a wider block or a pad carry it there?",
+    )
+
+
 def unlike(*, bay: str, clear: int, others: list[tuple[str, int]], step: int) -> Question:
     """A bay is much longer or shorter than those beside it."""
     beside = joined(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from schemas.bays import LevelBay
 from schemas.job import Job
 from schemas.layout import Bay, Layout
+from services.bays.boards import board_gaps
 from services.bays.brackets import EndHeights, brackets
 from services.bays.foot_blocks import DrainRoom, block_count, drain_holes, level_blocks
 from services.bays.heights import fall_within, level_heights
@@ -47,7 +48,10 @@ def level_record(
         for margins in (fit.margins, fit.top_margins)
     )
     blocks = level_blocks(
-        cut=fit.cut, marks=marks, count=block_count(rules=rail.foot_blocks, clear=opening)
+        cut=fit.cut,
+        marks=marks,
+        count=block_count(rules=rail.foot_blocks, clear=opening),
+        gaps=board_gaps(job, leg, rail_start=bay.left.face + rule.clearance),
     )
     window = valid_window(rule=rule, opening=opening, balusters=fit.balusters)
     grams = section_grams(cut=max(fit.cut, fit.top_cut), grams_per_m=system.rail_grams_per_m)

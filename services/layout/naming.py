@@ -52,6 +52,7 @@ def laid_leg(leg: PlacedLeg, *, names: tuple[str, ...]) -> LaidLeg:
         end_is=_kind(leg.stands.stands[-1]),
         drop=measured.drop,
         fall=measured.fall,
+        zero=leg.stands.leg.zero,
         posts=tuple(name for name in names if name != WALL),
         reason=leg.stands.reason,
     )

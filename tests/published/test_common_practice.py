@@ -122,16 +122,18 @@ def test_water_drains_at_both_sides_of_a_foot_block_alike(deck: Plan) -> None:
 
 
 def test_screws_are_three_a_bracket_and_piloted_on_a_stair(deck: Plan) -> None:
-    """Into the post; 1/8 in is drilled first where the rail rakes."""
+    """3 in ones into the post, No. 8 by 1 in ones into the rail; 1/8 in is drilled on a rake."""
     level, stair = deck.job.system.level, deck.job.system.stair
     assert stair is not None
 
     assert (level.bracket.post_screws, stair.bracket.post_screws) == (3, 3)
+    assert (level.bracket.rail_screws, stair.bracket.rail_screws) == (3, 3)
     assert stair.bracket.pilot == INCH // 8
     brackets = 4 * (len(deck.bays.level) + len(deck.bays.stair))
-    counted = next(one for one in deck.takeoff.lines if one.item == stair.bracket.post_screw)
-    assert counted.needed == 3 * brackets
-    assert "No. 8" in counted.says
+    for screw, length in ((level.bracket.post_screw, "3 in"), (level.bracket.rail_screw, "1 in")):
+        counted = next(one for one in deck.takeoff.lines if one.item == screw)
+        assert counted.needed == 3 * brackets
+        assert f"No. 8 x {length}" in counted.says
 
 
 def test_brackets_stay_out_of_sight(deck: Plan) -> None:

@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from schemas.rail_system import BlockRule
-from services.bays.foot_blocks import DrainRoom, block_count, drain_holes, level_blocks
+from services.bays.foot_blocks import BoardGaps, DrainRoom, block_count, drain_holes, level_blocks
 from services.bays.running_marks import nearest_marks, running_marks
+from tests.bays_by_hand import inch
 
 RULES = tuple(
     BlockRule.model_construct(up_to=up_to, count=count) for up_to, count in ((240, 0), (720, 1))
@@ -56,3 +57,32 @@ def test_drain_is_left_out_where_there_is_no_place() -> None:
     room = replace(ROOM, bracket_left=150)
 
     assert drain_holes(blocks=(155,), room=room) == (172,)
+
+
+GAPS = BoardGaps(first=inch("2"), apart=inch("5 1/2"), block=inch("1 1/2"))
+"""Gaps at 2, 7 1/2, 13 ... in from the rail's left end."""
+
+
+def test_a_block_stands_on_a_board_and_not_in_a_gap() -> None:
+    """The middle baluster stands over a gap: the next one takes the block."""
+    marks = running_marks(margin=inch("4"), pitch=inch("4 1/2"), balusters=5)
+
+    assert level_blocks(cut=inch("26"), marks=marks, count=1) == (inch("13"),)
+    assert level_blocks(cut=inch("26"), marks=marks, count=1, gaps=GAPS) == (inch("8 1/2"),)
+
+
+def test_a_block_touches_a_gap_only_within_half_its_width() -> None:
+    """The border: half a block beside the gap's centre it stands on the board."""
+    gap = inch("13")
+
+    assert GAPS.meets(gap + inch("3/4") - 1)
+    assert not GAPS.meets(gap + inch("3/4"))
+    assert not GAPS.meets(gap - inch("3/4"))
+
+
+def test_a_block_does_not_wander_for_the_sake_of_a_board() -> None:
+    """Where every baluster within a space stands over a gap, the even place is kept."""
+    marks = [inch(f"{n}") for n in (2, 7, 12, 17, 22)]
+    gaps = BoardGaps(first=inch("2"), apart=inch("5"), block=inch("1 1/2"))
+
+    assert level_blocks(cut=inch("24"), marks=marks, count=1, gaps=gaps) == (inch("12"),)
