@@ -17,6 +17,8 @@ class Stop(Record):
     """Content code of its pack."""
     replaces: Line
     """What is to be destroyed, or ``nothing``."""
+    before: Plan | None = None
+    """Plan of the pack that is to be destroyed, where it is known: what differs is marked."""
     open_questions: tuple[Line, ...] = ()
 
 

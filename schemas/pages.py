@@ -32,6 +32,8 @@ class Prose(Record):
     text: SheetText
     role: Literal["body", "strong", "small", "lead"] = "body"
     """Body 11 pt, strong the same in bold, small 9 pt (never for instructions), lead 14 pt bold."""
+    changed: bool = False
+    """A bar in the margin: differs from the pack it replaces."""
 
 
 class Fact(Record):
@@ -41,6 +43,8 @@ class Fact(Record):
     value: SheetText
     big: bool = False
     """Printed large: the figures the crew acts on."""
+    changed: bool = False
+    """A bar in the margin: differs from the pack it replaces."""
 
 
 class Facts(Record):
@@ -72,7 +76,7 @@ class Row(Record):
     strong: bool = False
     """Set off by weight: a total, or a row that needs attention."""
     changed: bool = False
-    """A bar in the margin: differs from the revision before."""
+    """A bar in the margin: differs from the pack it replaces."""
     group: SheetText = ""
     """A line of text over the row, with a rule, when it differs from the row before."""
 
@@ -97,6 +101,8 @@ class Tick(Record):
     """A hold point: heavy frame, room for initials and time."""
     under: tuple[SheetText, ...] = ()
     """Lines in smaller type below: people, tool, wait, the usual slip."""
+    changed: bool = False
+    """A bar in the margin: differs from the pack it replaces."""
 
 
 class Ticks(Record):
@@ -148,6 +154,8 @@ class Figure(Record):
 
     kind: Literal["figure"] = "figure"
     drawing: Drawing
+    changed: bool = False
+    """A bar in the margin: differs from the pack it replaces."""
 
 
 class WriteIn(Record):

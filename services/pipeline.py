@@ -135,15 +135,23 @@ def _plan_once(
     return asked, plan
 
 
-def make_sheets(plan: Plan, *, replaces: str = "nothing") -> tuple[Sheet, ...]:
+def make_sheets(
+    plan: Plan, *, replaces: str = "nothing", before: Plan | None = None
+) -> tuple[Sheet, ...]:
     """Draw a plan and say what stands on each sheet of its pack.
 
     Args:
         plan: The finished plan.
         replaces: What is to be destroyed, in words.
+        before: Plan of the pack that is to be destroyed, if it is known.
     """
-    sheets = pages.pack_sheets(plan, drawings=drawings.draw(plan), replaces=replaces)
-    return wording.tell_sheets(sheets, _words(plan))
+    old = _sheets(before, replaces="nothing") if before else ()
+    return wording.tell_sheets(_sheets(plan, replaces=replaces, before=old), _words(plan))
+
+
+def _sheets(plan: Plan, *, replaces: str, before: Sequence[Sheet] = ()) -> tuple[Sheet, ...]:
+    drawn = drawings.draw(plan)
+    return pages.pack_sheets(plan, drawings=drawn, replaces=replaces, before=before)
 
 
 def _words(plan: Plan) -> wording.Words:
@@ -173,18 +181,21 @@ def _no_stock(says: str) -> Question:
     )
 
 
-def make_pack(plan: Plan, *, issued: str, replaces: str = "nothing") -> PackFile:
+def make_pack(
+    plan: Plan, *, issued: str, replaces: str = "nothing", before: Plan | None = None
+) -> PackFile:
     """Set a planned job's pack.
 
     Args:
         plan: The finished plan; paper computes nothing.
         issued: When and by which run, in words.
         replaces: What is to be destroyed, in words.
+        before: Plan of the pack that is to be destroyed, if it is known: what differs is marked.
 
     Raises:
         UnprintableText: A text that no shipped font can show.
     """
-    sheets = make_sheets(plan, replaces=replaces)
+    sheets = make_sheets(plan, replaces=replaces, before=before)
     return pack.set_pack(plan, sheets, issued=issued, replaces=replaces)
 
 
@@ -229,7 +240,7 @@ def make_bundle(
     parts = [
         pack.make_part(
             stop.plan,
-            make_sheets(stop.plan, replaces=stop.replaces),
+            make_sheets(stop.plan, replaces=stop.replaces, before=stop.before),
             issued=issued,
             replaces=stop.replaces,
         )

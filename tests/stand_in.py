@@ -131,7 +131,9 @@ class StandIn:
         full = [vars(plan)["job"] for plan in plans if "long day" in vars(plan)["faults"]]
         return (DAY_FULL,) if full else ()
 
-    def make_pack(self, plan: Plan, *, issued: str, replaces: str) -> PackFile:
+    def make_pack(
+        self, plan: Plan, *, issued: str, replaces: str, before: Plan | None = None
+    ) -> PackFile:
         """Print, after doing what it is told to."""
         made = vars(plan)
         for fault in made["faults"]:
@@ -142,7 +144,7 @@ class StandIn:
             revision=made["revision"],
             code=sha256(content).hexdigest()[:10],
             pages=3,
-            pdf=b"%PDF " + content + f" {issued} {replaces}".encode(),
+            pdf=b"%PDF " + content + f" {issued} {replaces}{_since(before)}".encode(),
             sheets=(),
         )
 
@@ -187,3 +189,8 @@ def _first(path: str) -> bool:
     except FileExistsError:
         return False
     return True
+
+
+def _since(before: Plan | None) -> str:
+    """What a pack says of the plan it is compared with."""
+    return f", was rev {vars(before)['revision']}" if before is not None else ""

@@ -43,8 +43,10 @@ class Pipeline(Protocol):
     ) -> Outcome:
         """Plan a job, or say what must be answered first."""
 
-    def make_pack(self, plan: Plan, *, issued: str, replaces: str) -> PackFile:
-        """Print a plan."""
+    def make_pack(
+        self, plan: Plan, *, issued: str, replaces: str, before: Plan | None = None
+    ) -> PackFile:
+        """Print a plan, and mark what differs from the one before."""
 
     def make_bundle(
         self,

@@ -15,16 +15,19 @@ from hashlib import sha256
 from json import dumps
 from typing import Final
 
+from pydantic import ValidationError
 from sqlalchemy import Table
 
 from schemas.bundle import Stop
 from schemas.errors import BadInput, NotNow
 from schemas.pack import Outcome, PackFile
+from schemas.plan import Plan
 from schemas.wording import WHOLE
 from worker.bootstrap import Works
 from worker.fail_points import passing
 from worker.ledger import finishing, gathering
 from worker.ledger.claims import Claim, claim, let_go, renew, set_aside
+from worker.ledger.codes import plan_of_code
 from worker.ledger.gathering import Packed, contents_of
 from worker.ledger.nights import make_again, night_of
 from worker.ledger.reading import bundle
@@ -120,11 +123,32 @@ def _print(works: Works, work: Work, outcome: Outcome) -> tuple[PackFile, str]:
     assert outcome.plan is not None
     row = work.row
     replaces = row.replaces
-    pack = works.pipeline.make_pack(outcome.plan, issued=row.issued, replaces=replaces or NOTHING)
+    pack = works.pipeline.make_pack(
+        outcome.plan, issued=row.issued, replaces=replaces or NOTHING,
+        before=_before(works, row.job, replaces),
+    )  # fmt: skip
     if row.on_paper and row.on_paper != pack.code:
         replaces = row.on_paper
-        pack = works.pipeline.make_pack(outcome.plan, issued=row.issued, replaces=replaces)
+        pack = works.pipeline.make_pack(
+            outcome.plan, issued=row.issued, replaces=replaces,
+            before=_before(works, row.job, replaces),
+        )  # fmt: skip
     return pack, replaces
+
+
+def _before(works: Works, job: str, code: str) -> Plan | None:
+    """The plan behind a code that is to be destroyed, unless the ledger or the store lost it."""
+    if not code:
+        return None
+    with works.ledger.writing() as tx:
+        name = plan_of_code(tx, code, job=job)
+    if not name:
+        return None
+    try:
+        return works.pipeline.read_plan(works.store.get(name))
+    except (Damaged, ValidationError):
+        log.warning("plan of a replaced pack not readable", job=job, code=code, plan=name)
+        return None
 
 
 def _stop(works: Works, pack: Packed) -> Stop:
@@ -140,6 +164,7 @@ def _stop(works: Works, pack: Packed) -> Stop:
         plan=plan,
         code=pack.code,
         replaces=pack.replaces or NOTHING,
+        before=_before(works, pack.job, pack.replaces),
         open_questions=pack.open_questions,
     )
 

@@ -1,4 +1,4 @@
-"""What this pack replaces, what is to be done with the old one, and what is in it."""
+"""What this pack replaces, what is to be done with the old one, what differs, what is in it."""
 
 from __future__ import annotations
 
@@ -6,27 +6,35 @@ from collections.abc import Sequence
 
 from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tick, Ticks
 from schemas.plan import Plan
+from schemas.wording import counted, row, say
+from services.pages.changed import Difference, come_and_gone, differences
 
 _HELD = (
     "Their tickets carry the old revision. Compare each with the new cut list before it is used."
 )
 NOTHING = "nothing"
 """What a first issue replaces."""
+_MOST = 20
+"""Differences listed; a longer list is not read. Common practice."""
 
 
-def changes(plan: Plan, *, replaces: str, sheets: Sequence[Sheet]) -> Sheet:
-    """The sheet that retires the old paper and lists the new.
+def changes(
+    plan: Plan, *, replaces: str, sheets: Sequence[Sheet], before: Sequence[Sheet]
+) -> Sheet:
+    """The sheet that retires the old paper, says what differs and lists the new.
 
     Args:
         plan: The finished plan.
         replaces: What is to be destroyed, or ``nothing``.
         sheets: All other sheets of the pack, in order.
+        before: Sheets of the pack it replaces, made of its own plan; empty where it is not known.
     """
+    differs = () if replaces == NOTHING else _differs(sheets, before)
     return Sheet(
         key="changes",
         title="Replaces",
         place=f"{plan.job.job} rev {plan.job.revision}",
-        blocks=(*_retired(replaces), *_index(sheets)),
+        blocks=(*_retired(replaces), *differs, *_index(sheets)),
     )
 
 
@@ -53,6 +61,49 @@ def _retired(replaces: str) -> tuple[Block, ...]:
             )
         ),
     )  # fmt: skip
+
+
+def _differs(sheets: Sequence[Sheet], before: Sequence[Sheet]) -> tuple[Block, ...]:
+    """What is not as it was, figure by figure."""
+    title = Heading(text=say("What has changed"))
+    if not before:
+        says = say("The old plan is not at hand: take every figure as new.")
+        return (title, Prose(text=says, role="strong"))
+    come, gone = come_and_gone(sheets, before)
+    news = [
+        (say("New sheets: {names}.", names=row(s.title for s in come)), come),
+        (say("Sheets no longer in it: {names}.", names=row(s.title for s in gone)), gone),
+    ]
+    found = differences(sheets, before)
+    if not found and not come and not gone:
+        says = say("No named figure. What differs otherwise has a bar in the margin.")
+        return (title, Prose(text=says, role="strong"))
+    return (
+        title,
+        *(Prose(text=text, role="strong") for text, some in news if some),
+        *_listed(found),
+    )
+
+
+def _listed(found: Sequence[Difference]) -> tuple[Block, ...]:
+    if not found:
+        return ()
+    columns = (
+        Column(head=say("Sheet"), share=1.5), Column(head=say("Where"), share=2.6, bold=True),
+        Column(head=say("Now"), share=1.6, bold=True), Column(head=say("Was"), share=1.6),
+    )  # fmt: skip
+    rows = tuple(Row(cells=tuple(difference)) for difference in found[:_MOST])
+    more = len(found) - _MOST
+    rest = counted(
+        "{count} more figure has changed; all have a bar in the margin of their sheets.",
+        "{count} more figures have changed; all have a bar in the margin of their sheets.",
+        count=more,
+    )
+    bars = say("All have a bar in the margin of their sheets.")
+    return (
+        Table(columns=columns, rows=rows, size="dense"),
+        Prose(text=rest if more > 0 else bars, role="strong"),
+    )
 
 
 def _index(sheets: Sequence[Sheet]) -> tuple[Block, ...]:

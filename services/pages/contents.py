@@ -10,6 +10,7 @@ from schemas.plan import Plan
 from services.pages.as_built import as_built
 from services.pages.bay_sheet import bay_sheets
 from services.pages.cautions import cautions
+from services.pages.changed import marked
 from services.pages.changes import changes
 from services.pages.cut_list import cut_list
 from services.pages.cut_tickets import cut_tickets
@@ -25,13 +26,16 @@ from services.pages.stair_sheet import stair_sheets
 from services.pages.strips import strips
 
 
-def pack_sheets(plan: Plan, *, drawings: Sequence[Drawing], replaces: str) -> tuple[Sheet, ...]:
+def pack_sheets(
+    plan: Plan, *, drawings: Sequence[Drawing], replaces: str, before: Sequence[Sheet] = ()
+) -> tuple[Sheet, ...]:
     """Everything that a pack prints, in its order.
 
     Args:
         plan: The finished plan.
         drawings: All that were made of it.
         replaces: What is to be destroyed, in words, or ``nothing``.
+        before: Sheets of the pack it replaces, made of that pack's own plan, where it is known.
     """
     figures = Figures(drawings)
     first = job_card(plan)
@@ -50,4 +54,7 @@ def pack_sheets(plan: Plan, *, drawings: Sequence[Drawing], replaces: str) -> tu
         as_built(plan),
         homeowner(plan),
     )
-    return (first, changes(plan, replaces=replaces, sheets=(first, *rest)), *rest)
+    sheets = (first, *rest)
+    told = changes(plan, replaces=replaces, sheets=sheets, before=before)
+    new_first, *new_rest = marked(sheets, before)
+    return (new_first, told, *new_rest)

@@ -19,7 +19,7 @@ from schemas.pages import (
 from schemas.plan import Plan
 from schemas.site import Answer, Question
 from schemas.takeoff import Takeoff
-from services.pages.wording import CLAIM, Ruler, day_words, hours_words, joined
+from services.pages.wording import Ruler, day_words, hours_words, joined
 
 _MOST_HAZARDS = 8
 """Crews stop reading after so many lines. Common practice."""
@@ -43,7 +43,6 @@ def job_card(plan: Plan) -> Sheet:
             *_answers(plan.job),
             *_assumed(plan.job),
             *_complete(plan),
-            Prose(text=CLAIM),
         ),
     )
 

@@ -12,7 +12,7 @@ from itertools import chain
 from schemas.drawings import LONGEST_BAR, Drawing
 from schemas.errors import GeometryError
 from schemas.pages import Figure
-from services.paper.flow import Piece
+from services.paper.flow import Piece, barred
 from services.paper.frame import MM, Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.label import paint_label
@@ -59,7 +59,8 @@ def set_figure(block: Figure, frame: Frame) -> list[Piece]:
             paint_label(ink, label, left=left, bottom=y, frame=room)
         _scale(ink, drawing, frame, y - 5)
 
-    return [Piece(height=height, paint=paint, gap=8)]
+    piece = Piece(height=height, paint=paint, gap=8)
+    return [barred(piece, frame) if block.changed else piece]
 
 
 def _refuse_misfit(drawing: Drawing, frame: Frame, height: float) -> None:

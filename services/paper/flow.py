@@ -8,7 +8,7 @@ it opens a page, as a row brings its table's head.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from schemas.errors import GeometryError
 from services.paper.frame import Frame
@@ -34,6 +34,20 @@ class Piece:
     """Set over it once more when it opens a page."""
     opens: bool = False
     """Opens a page whatever room is left."""
+
+
+BAR = 3.0
+"""Width of the bar beside what has changed; it stands as far from the frame. [pt]"""
+
+
+def barred(piece: Piece, frame: Frame) -> Piece:
+    """The piece with a bar beside it, in the margin: it has changed."""
+
+    def paint(ink: Ink, top: float) -> None:
+        ink.rect(frame.left - 2 * BAR, top - piece.height, BAR, piece.height, fill="black")
+        piece.paint(ink, top)
+
+    return replace(piece, paint=paint)
 
 
 def flow(pieces: Sequence[Piece], frame: Frame, fresh: Callable[[int], Ink]) -> list[Ink]:

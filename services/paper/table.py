@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from schemas.errors import GeometryError
 from schemas.pages import Column, Row, Table
-from services.paper.flow import Piece
+from services.paper.flow import Piece, barred
 from services.paper.frame import MM, Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
@@ -23,8 +23,6 @@ _BOX_ROW = 9 * MM
 _BOX_CLEAR = 3.0
 """Between such a box and the rules of its row. [pt]"""
 _MOST_HEAD, _MOST_GROUP = 4, 3
-_BAR = 3.0
-"""Width of the bar beside a changed row. [pt]"""
 _NUMBER = re.compile(r"(.*?\d)((?: \d+/\d+)?\D*)")
 
 Placed = tuple[float, float, str, float, Face]
@@ -193,15 +191,14 @@ def _row(row: Row, grid: _Grid, again: tuple[Piece, ...], most: int) -> Piece:
         ink.rule(frame.left, foot, frame.right, foot, weight=weight)
         if row.strong:
             ink.rule(frame.left, top, frame.right, top, weight=weight)
-        if row.changed:
-            ink.rect(frame.left - 2 * _BAR, foot, _BAR, height, fill="black")
         _sets(ink, grid, top, height)
         for slot in boxes:
             high = height - 2 * _BOX_CLEAR
             ink.rect(slot.left, foot + _BOX_CLEAR, slot.room, high, weight=WEIGHTS["wide"])
         _paint(ink, top, placed)
 
-    return Piece(height=height, paint=paint, again=again)
+    piece = Piece(height=height, paint=paint, again=again)
+    return barred(piece, frame) if row.changed else piece
 
 
 def _sets(ink: Ink, grid: _Grid, top: float, height: float) -> None:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from schemas.pages import Tick, Ticks
-from services.paper.flow import Piece
+from services.paper.flow import Piece, barred
 from services.paper.frame import MM, Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
@@ -54,21 +54,27 @@ def set_ticks(block: Ticks, frame: Frame) -> list[Piece]:
     mark_room = min(max(marks, default=0), frame.width * 0.2)
     if block.abreast == 2:
         return _two_abreast(block.ticks, frame, mark_room)
-    return [
-        _hold(tick, frame) if tick.hold else _tick(tick, frame, mark_room) for tick in block.ticks
-    ]
+    return [_one(tick, frame, mark_room) for tick in block.ticks]
+
+
+def _one(tick: Tick, frame: Frame, mark_room: float) -> Piece:
+    piece = _hold(tick, frame) if tick.hold else _tick(tick, frame, mark_room)
+    return barred(piece, frame) if tick.changed else piece
 
 
 def _two_abreast(ticks: Sequence[Tick], frame: Frame, mark_room: float) -> list[Piece]:
     """Short ticks in two columns, read down the first and then down the second."""
     middle = (frame.left + frame.right) / 2
-    halves = (replace(frame, right=middle - _GAP / 2), replace(frame, left=middle + _GAP / 2))
+    left = replace(frame, right=middle - _GAP / 2)
+    right = replace(frame, left=middle + _GAP / 2)
     deep = -(-len(ticks) // 2)
-    return [
-        _side_by_side([_tick(ticks[k], half, mark_room) for half, k in zip(halves, (i, i + deep),
-                      strict=True) if k < len(ticks)])
-        for i in range(deep)
-    ]  # fmt: skip
+    rows = []
+    for i in range(deep):
+        pair = ticks[i::deep]
+        halves = zip(pair, (left, right), strict=False)
+        piece = _side_by_side([_tick(tick, half, mark_room) for tick, half in halves])
+        rows.append(barred(piece, frame) if any(tick.changed for tick in pair) else piece)
+    return rows
 
 
 def _side_by_side(pieces: Sequence[Piece]) -> Piece:

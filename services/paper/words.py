@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from schemas.pages import Fact, Facts, Heading, Prose, WriteIn
-from services.paper.flow import Piece
+from services.paper.flow import Piece, barred
 from services.paper.frame import Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
@@ -39,7 +39,7 @@ def set_prose(block: Prose, frame: Frame) -> list[Piece]:
     face, size, gap = _ROLES[block.role]
     fitted = fit(clean(block.text), face, size=size, most=_ANY, room=frame.width)
     last = len(fitted.lines) - 1
-    return [
+    pieces = [
         Piece(
             height=fitted.leading,
             paint=partial(
@@ -53,6 +53,7 @@ def set_prose(block: Prose, frame: Frame) -> list[Piece]:
         )
         for i, line in enumerate(fitted.lines)
     ]
+    return [barred(piece, frame) for piece in pieces] if block.changed else pieces
 
 
 def set_facts(block: Facts, frame: Frame) -> list[Piece]:
@@ -87,7 +88,8 @@ def _fact_row(facts: Sequence[Fact], frame: Frame, room: float, gap: float) -> P
             _paint_lines(ink, top - 2, x=x, fitted=label, face=REGULAR)
             _paint_lines(ink, top - 3 - labels, x=x, fitted=value, face=BOLD)
 
-    return Piece(height=height, paint=paint, gap=gap)
+    piece = Piece(height=height, paint=paint, gap=gap)
+    return barred(piece, frame) if any(fact.changed for fact in facts) else piece
 
 
 def _write_in(label: str, frame: Frame) -> Piece:

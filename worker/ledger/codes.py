@@ -13,7 +13,7 @@ from sqlalchemy import Row, select
 from worker.ledger.moves import WITH_PACK, insert_once
 from worker.ledger.opening import Tx
 from worker.ledger.records import JobRow, job_by_id, job_by_number
-from worker.ledger.tables import bundles, codes, nights
+from worker.ledger.tables import bundles, codes, jobs, nights
 
 _MISREAD: Final = str.maketrans("ILO", "110")
 """The printed alphabet has none of these; Crockford's base 32 reads them so."""
@@ -33,9 +33,18 @@ class Standing:
     """Code of the sheet to work from; empty if there is none at the moment."""
 
 
-def remember_code(tx: Tx, *, thing: Literal["job", "bundle"], thing_id: int, code: str) -> None:
-    """Keep a code that may be printed from now on."""
-    insert_once(tx, codes, code=code, thing=thing, thing_id=thing_id, made_ms=tx.now_ms)
+def remember_code(
+    tx: Tx, *, thing: Literal["job", "bundle"], thing_id: int, code: str, plan: str = ""
+) -> None:
+    """Keep a code that may be printed from now on, with the plan that stands behind it."""
+    insert_once(tx, codes, code=code, thing=thing, thing_id=thing_id, made_ms=tx.now_ms, plan=plan)
+
+
+def plan_of_code(tx: Tx, code: str, *, job: str) -> str:
+    """Name in the store of the plan behind a printed code of a job; empty if it is not known."""
+    same = select(codes.c.plan).join(jobs, jobs.c.id == codes.c.thing_id)
+    same = same.where(codes.c.code == code, codes.c.thing == "job", jobs.c.job == job)
+    return tx.sql.scalars(same.order_by(codes.c.id)).first() or ""
 
 
 def plain_code(read: str) -> str:

@@ -11,7 +11,7 @@ from worker.ledger.claims import Claim
 from worker.ledger.codes import remember_code
 from worker.ledger.moves import UNFINISHED, move
 from worker.ledger.opening import Tx
-from worker.ledger.records import PROBLEMS, QUESTIONS
+from worker.ledger.records import PROBLEMS, QUESTIONS, job_by_id
 from worker.ledger.tables import jobs
 
 DONE = {"strikes": 0, "lease_until_ms": 0, "error": ""}
@@ -56,7 +56,8 @@ def packed(
         made_from=made_from, pdf=pdf, code=code, pages=pages, replaces=replaces, **DONE,
     )  # fmt: skip
     if done:
-        remember_code(tx, thing="job", thing_id=claim.row_id, code=code)
+        plan = job_by_id(tx, claim.row_id).plan
+        remember_code(tx, thing="job", thing_id=claim.row_id, code=code, plan=plan)
     return done
 
 

@@ -174,6 +174,7 @@ codes = Table(
     Column("thing", String(12), nullable=False),  # job | bundle
     Column("thing_id", Integer, nullable=False),
     Column("made_ms", BigInteger, nullable=False),
+    Column("plan", SHA256, nullable=False, server_default=""),  # behind it, in the store
     UniqueConstraint("thing", "thing_id", "code"),
 )
 

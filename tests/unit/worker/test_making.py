@@ -13,6 +13,7 @@ from worker.bootstrap import Works
 from worker.clock import SetClock
 from worker.desk import submit
 from worker.ledger.deciding import answer, release, withdraw
+from worker.ledger.nights import to_paper
 from worker.ledger.reading import happened
 from worker.ledger.records import JobRow, job_by_number
 from worker.making import make_pack
@@ -165,3 +166,29 @@ def test_a_withdrawn_job_is_not_made(works: Works) -> None:
 
     assert job(works).state == "withdrawn"
     assert kept(works) == {}
+
+
+def test_a_replacement_is_compared_with_the_plan_on_paper(works: Works) -> None:
+    """Revision 2 is printed beside revision 1's plan, found by the code that a crew holds."""
+    first = taken_in(works)
+    make_pack(works, first, holder=WORKER)
+    with works.ledger.writing() as tx:
+        to_paper(tx, [first], to="bundled", cause="test")
+
+    make_pack(works, taken_in(works, revision=2), holder=WORKER)
+
+    assert works.store.get(job(works).pdf).endswith(b", was rev 1")
+
+
+def test_a_lost_old_plan_does_not_stop_a_replacement(works: Works) -> None:
+    """Without it the pack is printed all the same; it then compares with nothing."""
+    first = taken_in(works)
+    make_pack(works, first, holder=WORKER)
+    with works.ledger.writing() as tx:
+        to_paper(tx, [first], to="bundled", cause="test")
+    del kept(works)[job(works).plan]
+
+    make_pack(works, taken_in(works, revision=2), holder=WORKER)
+
+    assert job(works).state == "packed"
+    assert b", was rev" not in works.store.get(job(works).pdf)
