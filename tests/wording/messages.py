@@ -17,7 +17,7 @@ from services.takeoff.tools import tools_written
 
 ROOT = Path(str(files("services"))).parent
 CODE = ("schemas", "services", "worker")
-KEYWORDS: dict[str, tuple[int, ...] | None] = {"say": None, "counted": (1, 2)}
+KEYWORDS: dict[str, tuple[int, ...] | None] = {"say": (1,), "counted": (1, 2)}
 """Calls that hold a message, and where it stands in them."""
 
 Message = tuple[str, str | None]
@@ -47,8 +47,10 @@ def _from_code() -> Iterator[tuple[Message, str]]:
     for folder in CODE:
         for path in sorted((ROOT / folder).rglob("*.py")):
             where = path.relative_to(ROOT).as_posix()
+            if "from schemas.wording import" not in path.read_text(encoding="utf-8"):
+                continue
             with path.open("rb") as code:
-                for _, _, said, _ in extract("python", code, keywords=KEYWORDS):
+                for _, said, _, _ in extract("python", code, keywords=KEYWORDS):
                     yield (said, None) if isinstance(said, str) else (said[0], said[1]), where
 
 
