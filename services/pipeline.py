@@ -146,17 +146,13 @@ def make_sheets(
         before: Plan of the pack that is to be destroyed, if it is known.
     """
     old = _sheets(before, replaces="nothing") if before else ()
-    return wording.tell_sheets(_sheets(plan, replaces=replaces, before=old), _words(plan))
+    new = _sheets(plan, replaces=replaces, before=old)
+    return wording.tell_sheets(new, wording.words_of(plan.job))
 
 
 def _sheets(plan: Plan, *, replaces: str, before: Sequence[Sheet] = ()) -> tuple[Sheet, ...]:
     drawn = drawings.draw(plan)
     return pages.pack_sheets(plan, drawings=drawn, replaces=replaces, before=before)
-
-
-def _words(plan: Plan) -> wording.Words:
-    job = plan.job
-    return wording.words_for(next(c.language for c in job.company.crews if c.key == job.crew))
 
 
 def _cuts(job: Job, laid: Layout, made: Bays) -> CutPlan:

@@ -13,6 +13,8 @@ from services.drawings.finish import finish
 from services.drawings.lines import ACT, Anchor, Mark, Point, line, shape, word
 from services.drawings.scale import choose_scale
 from services.tape import angle, is_metric
+from services.wording import words_of
+from services.wording.terms import off
 
 _BEYOND = 2
 
@@ -81,18 +83,24 @@ def _corner(posts: list[Post], meetings: tuple[_Meeting, ...], job: Job, layout:
     )  # fmt: skip
     half, wide = scale.points(post.sleeve) / 2, scale.points(job.system.level.top_width) / 2
     marks: list[Mark] = [_square(half, heading + post.turned_deg)]
+    words = words_of(job)
     for meeting in meetings:
-        marks += _rail(meeting, half, wide)
+        says = words.say("{bay} saw {angle}", bay=meeting.bay, angle=angle(meeting.end.mitre_deg))
+        marks += _rail(meeting, half, wide, says=says)
     marks.append(
         word(0, -MIDDLE * ACT, post.name, size=ACT, bold=True, anchor="middle", lane="post")
     )
-    says = ", ".join(p.name for p in posts)
-    off = f": {len(posts)} off" if len(posts) > 1 else ""
     return finish(
         marks,
         name=f"corner-{post.name}",
-        title=f"Corner {says}{off}: seen from above, house at the top",
-        said=f"Post {post.name} from above with the saw settings of the rails that meet it.",
+        title=words.say(
+            "Corner {posts}: seen from above, house at the top",
+            posts=off([p.name for p in posts]),
+        ),
+        said=words.say(
+            "Post {post} from above with the saw settings of the rails that meet it.",
+            post=post.name,
+        ),
         scale=scale,
     )
 
@@ -111,7 +119,7 @@ def _square(half: float, turned_deg: float) -> Mark:
     return shape(corners, weight="heavy", fill="light")
 
 
-def _rail(meeting: _Meeting, half: float, wide: float) -> tuple[Mark, ...]:
+def _rail(meeting: _Meeting, half: float, wide: float, *, says: str) -> tuple[Mark, ...]:
     """Both edges of the rail from its cut end outward, and what to set the saw to."""
     turn = radians(meeting.away_deg)
     mitre = radians(meeting.end.mitre_deg)
@@ -125,7 +133,6 @@ def _rail(meeting: _Meeting, half: float, wide: float) -> tuple[Mark, ...]:
     out = far + 10
     x, y = place(out, 0)
     low = y - MIDDLE * ACT + 10 * sin(turn)
-    says = f"{meeting.bay} saw {angle(meeting.end.mitre_deg)}"
     return (
         line(ends[0], place(far, wide), weight="wide"),
         line(ends[1], place(far, -wide), weight="wide"),

@@ -12,6 +12,7 @@ from services.drawings.site_plan import key_plan
 from services.drawings.stair_elevation import stair_drawings
 from services.drawings.stock_bars import plain_bars, stock_bars
 from services.tape import is_metric
+from services.wording import words_of
 
 
 def draw(plan: Plan) -> tuple[Drawing, ...]:
@@ -21,11 +22,11 @@ def draw(plan: Plan) -> tuple[Drawing, ...]:
         plan: A finished plan.
     """
     job, layout, bays = plan.job, plan.layout, plan.bays
-    step, metric = job.step, is_metric(job.step)
+    step, metric, words = job.step, is_metric(job.step), words_of(job)
     strips = (
         strip
         for leg in layout.legs
-        for strip in running_strips(layout=layout, leg=leg, step=step, metric=metric)
+        for strip in running_strips(layout=layout, leg=leg, step=step, metric=metric, words=words)
     )
     return (
         key_plan(job=job, layout=layout),
@@ -34,6 +35,6 @@ def draw(plan: Plan) -> tuple[Drawing, ...]:
         *strips,
         *(level_elevation(group=group, job=job, layout=layout) for group in bays.alike),
         *(d for group in bays.alike_stair for d in stair_drawings(group=group, job=job, bays=bays)),
-        *stock_bars(cuts=plan.cuts, step=step, metric=metric),
-        *plain_bars(cuts=plan.cuts, step=step, metric=metric),
+        *stock_bars(cuts=plan.cuts, step=step, metric=metric, words=words),
+        *plain_bars(cuts=plan.cuts, step=step, metric=metric, words=words),
     )

@@ -23,6 +23,8 @@ from services.drawings.lanes import Says, rows
 from services.drawings.lines import ACT, READ, Mark, line, rect, ring, shape
 from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
+from services.wording import Words, words_of
+from services.wording.terms import off, term
 
 _HEIGHTS_ROOM = 110.0
 _LEAST = 20
@@ -63,6 +65,11 @@ class _View:
         """Height that the broken view leaves out. [pt]."""
         top = self.pt(self.bay.top - self.job.system.level.top_depth)
         return max(0.0, top - _STUB - _BREAK - self.broken)
+
+    @property
+    def words(self) -> Words:
+        """The crew's."""
+        return words_of(self.job)
 
     def says(self, length: Length) -> str:
         """A length as the tape reads it."""
@@ -108,9 +115,14 @@ def _elevation(view: _View, *, names: Sequence[str]) -> Drawing:
     return finish(
         (*marks, *_under(view), *_over(view), *_heights(view)),
         name=f"elevation-{bay.name}",
-        title=", ".join(names) + (f": {len(names)} off" if len(names) > 1 else ""),
-        said=f"Elevation of bay {bay.name} from the yard toward the house: {bay.balusters} "
-        f"balusters, {bay.parity}, hole centres running from the left end of the bottom rail.",
+        title=view.words.of(off(names)),
+        said=view.words.say(
+            "Elevation of bay {bay} from the yard toward the house: {balusters} balusters, "
+            "{parity}, hole centres running from the left end of the bottom rail.",
+            bay=bay.name,
+            balusters=bay.balusters,
+            parity=term(bay.parity),
+        ),
         scale=view.scale,
     )
 
@@ -193,7 +205,7 @@ def _under(view: _View) -> tuple[Mark, ...]:
 def _feet_words(view: _View) -> list[Says]:
     """Where blocks stand; drain holes are drawn, their places stand on the bay's sheet."""
     return [
-        Says(x=view.pt(view.start + at), text=f"block {view.says(at)}")
+        Says(x=view.pt(view.start + at), text=view.words.say("block {at}", at=view.says(at)))
         for at in view.bay.foot_blocks
     ]
 
@@ -220,16 +232,17 @@ def _words(view: _View) -> list[Says]:
     bay, right = view.bay, view.pt(view.bay.clear)
     half = view.pt(view.job.system.sleeve.outside) / 2
     names = [(-half, view.laid.left, "left"), (right + half, view.laid.right, "right")]
+    of = view.words.of
     out = [
-        Says(x=x, text=(end.post or "wall") if not view.others else side, size=ACT, measure=False,
-             bold=True)
+        Says(x=x, text=of(end.post or term("wall")) if not view.others else of(term(side)),
+             size=ACT, measure=False, bold=True)
         for x, end, side in names
     ]  # fmt: skip
-    out.append(Says(x=right / 2, text=bay.parity, measure=False))
+    out.append(Says(x=right / 2, text=of(term(bay.parity)), measure=False))
     if not (bay.mitre_left_deg or bay.mitre_right_deg):
         return out
-    left_says = f"saw {angle(bay.mitre_left_deg)}"
-    right_says = f"saw {angle(bay.mitre_right_deg)}"
+    left_says = view.words.say("saw {angle}", angle=angle(bay.mitre_left_deg))
+    right_says = view.words.say("saw {angle}", angle=angle(bay.mitre_right_deg))
     inside = (
         Says(x=2, text=left_says, anchor="start"),
         Says(x=right - 2, text=right_says, anchor="end"),
@@ -243,12 +256,13 @@ def _words(view: _View) -> list[Says]:
 
 
 def _lengths(view: _View) -> list[tuple[str, float, Length]]:
-    bay = view.bay
+    bay, words = view.bay, view.words
+    bottom, top = view.says(bay.bottom_cut), view.says(bay.top_cut)
     if bay.top_cut == bay.bottom_cut:
-        return [(f"cut both rails {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut)]
+        return [(words.say("cut both rails {cut}", cut=bottom), view.start, bay.bottom_cut)]
     return [
-        (f"cut bottom rail {view.says(bay.bottom_cut)}", view.start, bay.bottom_cut),
-        (f"cut top rail {view.says(bay.top_cut)}", view.top_start, bay.top_cut),
+        (words.say("cut bottom rail {cut}", cut=bottom), view.start, bay.bottom_cut),
+        (words.say("cut top rail {cut}", cut=top), view.top_start, bay.top_cut),
     ]
 
 
@@ -257,7 +271,7 @@ def _heights(view: _View) -> tuple[Mark, ...]:
     x = view.pt(bay.clear + view.job.system.sleeve.outside) + 14
     stops = [
         At(at=0, says="0"),
-        At(at=view.up(bay.sweep), says=f"sweep {view.says(bay.sweep)}"),
-        At(at=view.up(bay.top), says=f"top {view.says(bay.top)}"),
+        At(at=view.up(bay.sweep), says=view.words.say("sweep {at}", at=view.says(bay.sweep))),
+        At(at=view.up(bay.top), says=view.words.say("top {at}", at=view.says(bay.top))),
     ]
     return up(stops, x=x, away=1, lane="heights", size=ACT).marks

@@ -18,6 +18,8 @@ from services.drawings.finish import finish
 from services.drawings.lines import ACT, READ, Mark, line, rect, word
 from services.drawings.scale import Scale, choose_scale
 from services.tape import is_metric, text
+from services.wording import Words, words_of
+from services.wording.terms import off, term
 
 _TALL = 100.0
 
@@ -37,13 +39,18 @@ def post_faces(*, group: Sequence[PostHeight], job: Job) -> Drawing:
         face, wide = _face(bay, faces, post=post, job=job, scale=scale, left=left)
         marks += face
         left += wide + 24
-    names = ", ".join(p.post for p in group)
-    off = f": {len(group)} off" if len(group) > 1 else ""
+    words = words_of(job)
     return finish(
         marks,
         name=f"posts-{post.post}",
-        title=f"Post {names}{off}: faces unfolded, measured up from what it stands on",
-        said=f"Faces of post {post.post} side by side with the heights of the rails on each.",
+        title=words.say(
+            "Post {posts}: faces unfolded, measured up from what it stands on",
+            posts=off([p.post for p in group]),
+        ),
+        said=words.say(
+            "Faces of post {post} side by side with the heights of the rails on each.",
+            post=post.post,
+        ),
         scale=scale,
     )
 
@@ -64,16 +71,23 @@ def _face(
     for mark in faces:
         low, tall = scale.points(mark.underside), scale.points(mark.topside - mark.underside)
         marks.append(rect(left + inset, low, wide - 2 * inset, tall, weight="wide", fill="light"))
-    run = up(_stops(faces, post, scale, job.step), x=left + wide + 12, away=1, lane=f"face-{bay}")
+    words = words_of(job)
+    stops = _stops(faces, post, scale, job.step, words)
+    run = up(stops, x=left + wide + 12, away=1, lane=f"face-{bay}")
     marks += run.marks
-    title = f"face to {bay}"
+    title = words.say("face to {bay}", bay=bay)
     over = max(high, run.slots[-1] + LINE * READ / 2) + DESCENT * ACT + 4
     marks.append(word(left, over, title, size=ACT, bold=True, lane="faces"))
     return marks, max(wide + 12 + run.reach, text_width(title, size=ACT, bold=True))
 
 
-def _stops(faces: Sequence[FaceMark], post: PostHeight, scale: Scale, step: Length) -> list[At]:
-    heights = [(0, ""), (post.sleeve, "sleeve ")]
+def _stops(
+    faces: Sequence[FaceMark], post: PostHeight, scale: Scale, step: Length, words: Words
+) -> list[At]:
+    heights = [(0, "0"), (post.sleeve, words.say("sleeve {at}", at=text(post.sleeve, step)))]
     for mark in faces:
-        heights += [(mark.underside, f"{mark.rail} under "), (mark.topside, f"{mark.rail} over ")]
-    return [At(at=scale.points(h), says=f"{what}{text(h, step)}") for h, what in sorted(heights)]
+        rail = term(mark.rail)
+        under, over = text(mark.underside, step), text(mark.topside, step)
+        heights.append((mark.underside, words.say("{rail} under {at}", rail=rail, at=under)))
+        heights.append((mark.topside, words.say("{rail} over {at}", rail=rail, at=over)))
+    return [At(at=scale.points(h), says=says) for h, says in sorted(heights)]

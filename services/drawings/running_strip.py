@@ -13,6 +13,7 @@ from itertools import pairwise
 from schemas.drawings import WIDEST, Drawing
 from schemas.layout import Bay, LaidLeg, Layout
 from schemas.lengths import Length
+from schemas.wording import say
 from services.drawings.boxes import LINE, MIDDLE, text_width
 from services.drawings.dimensions import At, along
 from services.drawings.finish import finish, fitting
@@ -20,6 +21,8 @@ from services.drawings.lanes import Says, rows
 from services.drawings.lines import ACT, Mark, figure, line, rect, word
 from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, text
+from services.wording import ENGLISH, Words
+from services.wording.terms import term
 
 _BAYS_A_STRIP = 6
 _ROOM = WIDEST - 90
@@ -27,7 +30,7 @@ _LINE_Y = 14.0
 _LEAST = 16
 """A strip is never drawn larger: a single short bay needs no more."""
 _BOX_PAD = 5.0
-_OPENINGS = {"stair-opening": "stair opening", "gate-opening": "gate opening"}
+_OPENINGS = ("stair-opening", "gate-opening")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +42,7 @@ class _Strip:
     bays: tuple[Bay, ...]
     scale: Scale
     step: Length
+    words: Words
 
     def x(self, at: float) -> float:
         """A place along the leg, on paper. [pt]."""
@@ -50,7 +54,7 @@ class _Strip:
 
 
 def running_strips(
-    *, layout: Layout, leg: LaidLeg, step: Length, metric: bool
+    *, layout: Layout, leg: LaidLeg, step: Length, metric: bool, words: Words = ENGLISH
 ) -> tuple[Drawing, ...]:
     """Draw a leg as it is marked out.
 
@@ -59,6 +63,7 @@ def running_strips(
         leg: The leg to draw.
         step: Graduation of the job's paper. [1/320 mm]
         metric: Whether it is in millimetres.
+        words: The crew's.
     """
     bays = sorted(
         (b for b in layout.bays if b.leg == leg.name and b.kind != "stair"),
@@ -66,7 +71,11 @@ def running_strips(
     )
     parts = [tuple(bays[i : i + _BAYS_A_STRIP]) for i in range(0, len(bays), _BAYS_A_STRIP)]
     return tuple(
-        _part(_on_paper(layout, leg, part, step=step, metric=metric), number=i, of=len(parts))
+        _part(
+            _on_paper(layout, leg, part, step=step, metric=metric, words=words),
+            number=i,
+            of=len(parts),
+        )
         for i, part in enumerate(parts, 1)
     )
 
@@ -79,17 +88,25 @@ def _part(strip: _Strip, *, number: int, of: int) -> Drawing:
 
 
 def _on_paper(
-    layout: Layout, leg: LaidLeg, bays: tuple[Bay, ...], *, step: Length, metric: bool
+    layout: Layout,
+    leg: LaidLeg,
+    bays: tuple[Bay, ...],
+    *,
+    step: Length,
+    metric: bool,
+    words: Words,
 ) -> _Strip:
     scale = choose_scale(
         wide=bays[-1].right.face - bays[0].left.face, room=_ROOM, metric=metric, least=_LEAST
     )
-    return _Strip(layout=layout, leg=leg, bays=bays, scale=scale, step=step)
+    return _Strip(layout=layout, leg=leg, bays=bays, scale=scale, step=step, words=words)
 
 
 def _strip(strip: _Strip, *, number: int, of: int) -> Drawing:
-    part = f", part {number} of {of}" if of > 1 else ""
-    zero = "centre of its first post" if strip.leg.zero_is == "post" else "the wall"
+    leg: str = say("Leg {leg}", leg=strip.leg.name)
+    if of > 1:
+        leg = say("{what}, part {number} of {of}", what=leg, number=number, of=of)
+    zero = say("centre of its first post") if strip.leg.zero_is == "post" else say("the wall")
     return finish(
         (
             *_things(strip),
@@ -97,9 +114,12 @@ def _strip(strip: _Strip, *, number: int, of: int) -> Drawing:
             *_faces_and_notes(strip, number == 1),
         ),
         name=f"strip-{strip.leg.name}" + (f"-{number}" if number > 1 else ""),
-        title=f"Leg {strip.leg.name}{part}: hook the tape at {zero}",
-        said=f"Running strip of leg {strip.leg.name}{part}: post centres over the line, sleeve "
-        "faces under it, all from one zero; clear openings boxed.",
+        title=strip.words.say("{leg}: hook the tape at {zero}", leg=leg, zero=zero),
+        said=strip.words.say(
+            "{leg}, running strip: post centres over the line, sleeve faces under it, all from "
+            "one zero; clear openings boxed.",
+            leg=leg,
+        ),
         scale=strip.scale,
     )
 
@@ -158,7 +178,7 @@ def _centres(strip: _Strip, *, first: bool) -> tuple[Mark, ...]:
     stops = [At(at=strip.x(at), says=strip.says(at)) for _, at in posts]
     names = [name for name, _ in posts]
     if first and strip.leg.zero_is == "wall":
-        stops, names = [At(at=strip.x(0), says="0"), *stops], ["wall", *names]
+        stops, names = [At(at=strip.x(0), says="0"), *stops], [strip.words.of(term("wall")), *names]
     wide = [text_width(s.says, size=ACT, bold=True, stacked=True) + 8 for s in stops]
     upright = _apart(stops, wide)
     least = wide if upright else [ACT * LINE] * len(stops)
@@ -201,11 +221,15 @@ def _notes(strip: _Strip) -> list[Says]:
     for bay in strip.bays:
         middle = (strip.x(bay.left.face) + strip.x(bay.right.face)) / 2
         if bay.kind in _OPENINGS:
-            notes.append(Says(x=middle, text=_OPENINGS[bay.kind], measure=False, bold=True))
+            opening = strip.words.of(term(bay.kind))
+            notes.append(Says(x=middle, text=opening, measure=False, bold=True))
         if not _boxed(strip, bay):
-            notes.append(Says(x=middle, text=f"{bay.name} clear {strip.says(bay.clear)}"))
+            clear = strip.words.say(
+                "{bay} clear {clear}", bay=bay.name, clear=strip.says(bay.clear)
+            )
+            notes.append(Says(x=middle, text=clear))
         for end in (bay.left, bay.right):
             if end.mitre_deg and bay.kind == "level":
-                says = f"saw {angle(end.mitre_deg)}"
+                says = strip.words.say("saw {angle}", angle=angle(end.mitre_deg))
                 notes.append(Says(x=strip.x(end.face), text=says, measure=False, bold=True))
     return notes

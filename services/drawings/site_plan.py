@@ -31,6 +31,7 @@ from services.drawings.lines import (
 )
 from services.drawings.scale import Scale, choose_scale
 from services.tape import is_metric
+from services.wording import Words, words_of
 
 _ROOM = WIDEST - 110
 _TALL = 300.0
@@ -86,17 +87,21 @@ def key_plan(*, job: Job, layout: Layout) -> Drawing:
 def _plan(job: Job, layout: Layout, scale: Scale) -> Drawing:
     ways = {leg.name: _way(leg, scale) for leg in layout.legs}
     solid = (*_legs(layout, ways), *_stairs(job, layout, ways), *_gates(job, layout, ways))
-    house = _house(layout, ways, solid)
+    words = words_of(job)
+    house = _house(layout, ways, solid, words)
     posts = _posts(layout, scale)
     blocked = [box for mark in (*solid, *posts, *house) for box in _room_of(mark)]
     names = _placed(_wishes(job, layout, ways), blocked)
     marks = (*solid, *posts, *house, *names)
     return finish(
-        (*marks, *_looking(marks)),
+        (*marks, *_looking(marks, words)),
         name="key-plan",
-        title="Key plan: house at the top",
-        said=f"Plan of {len(layout.legs)} legs and {len(layout.posts)} posts, "
-        "seen from the yard toward the house.",
+        title=words.say("Key plan: house at the top"),
+        said=words.say(
+            "Plan of {legs} legs and {posts} posts, seen from the yard toward the house.",
+            legs=len(layout.legs),
+            posts=len(layout.posts),
+        ),
         scale=scale,
     )
 
@@ -234,7 +239,9 @@ class _Gate:
     opens: str
 
 
-def _house(layout: Layout, ways: dict[str, _Way], solid: Sequence[Mark]) -> tuple[Mark, ...]:
+def _house(
+    layout: Layout, ways: dict[str, _Way], solid: Sequence[Mark], words: Words
+) -> tuple[Mark, ...]:
     """The house over everything, against the legs that end at it."""
     points = [p for mark in solid if not isinstance(mark, Label) for p in mark.points]
     points += [(way.start) for way in ways.values()]
@@ -250,12 +257,15 @@ def _house(layout: Layout, ways: dict[str, _Way], solid: Sequence[Mark]) -> tupl
     middle = (left + right) / 2
     return (
         rect(middle - wide / 2, low, wide, 26, weight="heavy", fill="light"),
-        word(middle, low + 8, "HOUSE", size=ACT, bold=True, anchor="middle", lane="house"),
+        word(
+            middle, low + 8, words.say("HOUSE"), size=ACT, bold=True, anchor="middle", lane="house"
+        ),
     )
 
 
 def _wishes(job: Job, layout: Layout, ways: dict[str, _Way]) -> list[_Wish]:
     """All names that the plan carries, the hardest to move first."""
+    words = words_of(job)
     out: list[_Wish] = []
     for leg in layout.legs:
         way = ways[leg.name]
@@ -267,13 +277,14 @@ def _wishes(job: Job, layout: Layout, ways: dict[str, _Way]) -> list[_Wish]:
     for bay, stair in _openings(job, layout):
         way = ways[bay.leg]
         foot = way.at((bay.left.face + bay.right.face) / 2, (stair.risers - 1) * stair.tread)
-        says = f"UP {stair.risers}R {stair.name}"
+        says = words.say("UP {risers}R {stair}", risers=stair.risers, stair=stair.name)
         out.append(_Wish(text=says, size=ACT, about=foot, toward=way.out))
     for bay, gate in _gate_bays(job, layout):
         way = ways[bay.leg]
         toward = way.out if gate.opens == "in" else (-way.out[0], -way.out[1])
         middle = way.at((bay.left.face + bay.right.face) / 2)
-        out.append(_Wish(text=f"gate {gate.name}", size=ACT, about=middle, toward=toward))
+        says = words.say("gate {gate}", gate=gate.name)
+        out.append(_Wish(text=says, size=ACT, about=middle, toward=toward))
     size = ACT if len(layout.posts) <= _MANY else READ
     outward = {name: way.out for name, way in ways.items()}
     scale = next(iter(ways.values())).scale
@@ -366,7 +377,7 @@ def _thin(start: Point, end: Point) -> Box:
     return Box(corners=corners)
 
 
-def _looking(marks: Sequence[Mark]) -> tuple[Mark, ...]:
+def _looking(marks: Sequence[Mark], words: Words) -> tuple[Mark, ...]:
     """Under everything, the arrow in which the plan is looked at."""
     boxes = [box_of(m) if isinstance(m, Label) else _box_round(m.points) for m in marks]
     middle = (min(b.left for b in boxes) + max(b.right for b in boxes)) / 2
@@ -374,5 +385,5 @@ def _looking(marks: Sequence[Mark]) -> tuple[Mark, ...]:
     return (
         line((middle, low - 22), (middle, low), weight="wide"),
         arrowhead((middle, low), coming_from=(middle, low - 22)),
-        word(middle + 10, low - 18, "looking from the yard", size=12, lane="looking"),
+        word(middle + 10, low - 18, words.say("looking from the yard"), size=12, lane="looking"),
     )

@@ -17,6 +17,7 @@ from schemas.job import Job
 from schemas.lengths import Length
 from schemas.rail_system import RoutedRail
 from schemas.site import Stair
+from schemas.wording import Said, row, say
 from services.drawings.boxes import LINE
 from services.drawings.dimensions import At, along, along_lanes, up
 from services.drawings.finish import finish, fitting
@@ -24,6 +25,8 @@ from services.drawings.lanes import Says, rows
 from services.drawings.lines import ACT, READ, Mark, Point, line, path, rect, shape, word
 from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
+from services.wording import Words, words_of
+from services.wording.terms import term
 
 _ROOM = 290.0
 _TALL = 225.0
@@ -47,6 +50,11 @@ class View:
     def pt(self, length: float) -> float:
         """A length on paper. [pt]."""
         return self.scale.points(length)
+
+    @property
+    def words(self) -> Words:
+        """The crew's."""
+        return words_of(self.job)
 
     def says(self, length: Length) -> str:
         """A length as the tape reads it."""
@@ -131,11 +139,12 @@ def _name(view: View, what: str) -> str:
     return f"{what}-{view.bay.name}"
 
 
-def _title(view: View) -> str:
+def _title(view: View) -> Said:
     if not view.others:
-        return f"Stair bay {view.bay.name}, {view.bay.side} side going up"
-    names = ", ".join((view.bay.name, *view.others))
-    return f"Stair bays {names}: {1 + len(view.others)} off, handed"
+        side = say("left side going up") if view.bay.side == "left" else say("right side going up")
+        return say("Stair bay {bay}, {side}", bay=view.bay.name, side=side)
+    names = row((view.bay.name, *view.others))
+    return say("Stair bays {bays}: {count} off, handed", bays=names, count=1 + len(view.others))
 
 
 def _elevation(view: View) -> Drawing:
@@ -143,9 +152,14 @@ def _elevation(view: View) -> Drawing:
     return finish(
         (*marks, *_nosing_line(view), *_nose_heights(view), *_post_heights(view), *_over(view)),
         name=_name(view, "stair"),
-        title=f"{_title(view)}: nosing line dashed",
-        said=f"{_title(view)}, from the side: {view.bay.balusters} plumb balusters on a slope of "
-        f"{angle(view.bay.slope_deg)}, heights plumb over every nosing and at both posts.",
+        title=view.words.say("{bay}: nosing line dashed", bay=_title(view)),
+        said=view.words.say(
+            "{bay}, from the side: {balusters} plumb balusters on a slope of {slope}, heights "
+            "plumb over every nosing and at both posts.",
+            bay=_title(view),
+            balusters=view.bay.balusters,
+            slope=angle(view.bay.slope_deg),
+        ),
         scale=view.scale,
     )
 
@@ -285,9 +299,13 @@ def _post_heights(view: View) -> tuple[Mark, ...]:
 
 def _stops(view: View, foot: float, bottom: Length, top: Length, name: str) -> list[At]:
     post = view.post(name)
-    heights = [(0, "0"), (bottom, f"bottom {view.says(bottom)}"), (top, f"top {view.says(top)}")]
+    heights = [
+        (0, "0"),
+        (bottom, view.words.say("bottom {at}", at=view.says(bottom))),
+        (top, view.words.say("top {at}", at=view.says(top))),
+    ]
     if post:
-        heights.append((post.sleeve, f"sleeve {view.says(post.sleeve)}"))
+        heights.append((post.sleeve, view.words.say("sleeve {at}", at=view.says(post.sleeve))))
     return [At(at=view.pt(foot + h), says=says) for h, says in sorted(heights)]
 
 
@@ -296,11 +314,9 @@ def _over(view: View) -> tuple[Mark, ...]:
     bay = view.bay
     top = view.upper_foot + _sleeve(view, bay.upper_post) + view.job.system.sleeve.cap_depth
     middle = view.pt(bay.clear / 2)
-    cut = f"cut both rails {view.says(bay.cut)} along the slope"
-    says = [
-        Says(x=middle, text=cut, size=ACT),
-        Says(x=middle, text=f"saw {angle(bay.saw_deg)}, both ends plumb", size=ACT),
-    ]
+    cut = view.words.say("cut both rails {cut} along the slope", cut=view.says(bay.cut))
+    saw = view.words.say("saw {angle}, both ends plumb", angle=angle(bay.saw_deg))
+    says = [Says(x=middle, text=cut, size=ACT), Says(x=middle, text=saw, size=ACT)]
     high = view.pt(top) + 2 * ACT + 8
     return rows(says, top=high, lane="over", down=False).labels
 
@@ -319,16 +335,24 @@ def _bench(view: View) -> Drawing:
     zero = At(at=0, says="0")
     stops = [At(at=scale.points(m), says=view.says(m)) for m in bay.marks]
     marks += along_lanes(zero, stops, y=-16, away=-1, lane="holes", room=WIDEST - 40).marks
-    blocks = [At(at=scale.points(m), says=f"block {view.says(m)}") for m in bay.foot_blocks]
+    blocks = [
+        At(at=scale.points(m), says=view.words.say("block {at}", at=view.says(m)))
+        for m in bay.foot_blocks
+    ]
     if blocks:
         marks += along([zero, *blocks], y=depth + 16, away=1, lane="feet", feet=10).marks
-    marks.append(word(-lean - 6, depth / 2 - 4, "lower", anchor="end", bold=True, lane="ends"))
-    marks.append(word(long + lean + 6, depth / 2 - 4, "upper", bold=True, lane="ends"))
+    lower, upper = view.words.of(term("lower")), view.words.of(term("upper"))
+    marks.append(word(-lean - 6, depth / 2 - 4, lower, anchor="end", bold=True, lane="ends"))
+    marks.append(word(long + lean + 6, depth / 2 - 4, upper, bold=True, lane="ends"))
     return finish(
         marks,
         name=_name(view, "bench"),
-        title=f"{_title(view)}: hole centres on the rail's axis, running from its lower end",
-        said="The stair rail on the bench, hole centres running from its lower end.",
+        title=view.words.say(
+            "{bay}: hole centres on the rail's axis, running from its lower end", bay=_title(view)
+        ),
+        said=view.words.say(
+            "The stair rail on the bench, hole centres running from its lower end."
+        ),
         scale=scale,
     )
 
@@ -341,11 +365,12 @@ def _plumb_cuts(view: View, *, metric: bool) -> Drawing:
     marks: list[Mark] = []
     left = 0.0
     for title, depth, hole, underside in (
-        ("top rail", rail.top_depth, bay.top_first_hole_to_long, True),
-        ("bottom rail", rail.bottom_depth, bay.bottom_first_hole_to_long, False),
+        (say("top rail"), rail.top_depth, bay.top_first_hole_to_long, True),
+        (say("bottom rail"), rail.bottom_depth, bay.bottom_first_hole_to_long, False),
     ):
         end = _RailEnd(
-            title=title, depth=scale.points(depth), hole=scale.points(hole),
+            title=view.words.of(title), words=view.words,
+            depth=scale.points(depth), hole=scale.points(hole),
             lean=scale.points(depth) * tan(radians(bay.saw_deg)), shown=scale.points(shown),
             long_to_short=view.says(
                 bay.top_long_to_short if underside else bay.bottom_long_to_short
@@ -357,9 +382,11 @@ def _plumb_cuts(view: View, *, metric: bool) -> Drawing:
     return finish(
         marks,
         name=_name(view, "plumb-cuts"),
-        title=f"{_title(view)}: lower ends as they lie on the saw",
-        said="Lower ends of the top and bottom rail with the plumb cut, long point, short point "
-        "and the first hole.",
+        title=view.words.say("{bay}: lower ends as they lie on the saw", bay=_title(view)),
+        said=view.words.say(
+            "Lower ends of the top and bottom rail with the plumb cut, long point, short point "
+            "and the first hole."
+        ),
         scale=scale,
     )
 
@@ -377,6 +404,7 @@ class _RailEnd:
     hole_to_long: str
     underside: bool
     saw: str
+    words: Words
 
 
 def _rail_end(end: _RailEnd, left: float) -> tuple[Mark, ...]:
@@ -385,21 +413,23 @@ def _rail_end(end: _RailEnd, left: float) -> tuple[Mark, ...]:
     hole_y = 0.0 if end.underside else end.depth
     hole = long + end.hole
     arrow = 1 if not end.underside else -1
+    to_short = At(at=short, says=end.words.say("short {at}", at=end.long_to_short))
+    to_hole = At(at=hole, says=end.words.say("hole {at}", at=end.hole_to_long))
+    in_order = (to_short, to_hole) if end.lean < end.hole else (to_hole, to_short)
     run = along(
-        [At(at=long, says="0"), At(at=short, says=f"short {end.long_to_short}"),
-         At(at=hole, says=f"hole {end.hole_to_long}")],
-        y=-22, away=-1, lane=f"end-{end.title}", feet=10,
-    ) if end.lean < end.hole else along(
-        [At(at=long, says="0"), At(at=hole, says=f"hole {end.hole_to_long}"),
-         At(at=short, says=f"short {end.long_to_short}")],
-        y=-22, away=-1, lane=f"end-{end.title}", feet=10,
-    )  # fmt: skip
-    face = "holes below" if end.underside else "holes above"
+        [At(at=long, says="0"), *in_order], y=-22, away=-1, lane=f"end-{end.title}", feet=10
+    )
+    face = say("holes below") if end.underside else say("holes above")
     return (
         path(outline, weight="heavy"),
         line((hole, hole_y - 6 * arrow), (hole, hole_y + 6 * arrow), weight="heavy"),
         line((hole, -4), (hole, end.depth + 4), weight="hair", dashed=True),
         *run.marks,
         word(left, end.depth + 24, end.title, size=ACT, bold=True, lane="ends"),
-        word(left, end.depth + 10, f"{face}, saw {end.saw}", lane="ends-what"),
+        word(
+            left,
+            end.depth + 10,
+            end.words.say("{face}, saw {angle}", face=face, angle=end.saw),
+            lane="ends-what",
+        ),
     )

@@ -12,12 +12,15 @@ from typing import Literal
 from schemas.cut_plan import Bar, CutPlan, PlainBar
 from schemas.drawings import TALLEST, WIDEST, Drawing
 from schemas.lengths import Length
+from schemas.wording import Said, row, say, shipped
 from services.drawings.boxes import MIDDLE, text_width
 from services.drawings.finish import finish
 from services.drawings.lanes import Says, rows
 from services.drawings.lines import READ, Anchor, Mark, line, rect, word
 from services.drawings.scale import Scale, choose_scale
 from services.tape import text
+from services.wording import ENGLISH, Words
+from services.wording.terms import term
 
 _ROOM = WIDEST - 30
 _TALL = TALLEST - 30
@@ -25,32 +28,38 @@ _HIGH = 22.0
 _AFTER = 14.0
 
 
-def stock_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, ...]:
+def stock_bars(
+    *, cuts: CutPlan, step: Length, metric: bool, words: Words = ENGLISH
+) -> tuple[Drawing, ...]:
     """Draw all rail stock with its cuts, as many bars to a drawing as find room.
 
     Args:
         cuts: The cut plan.
         step: Graduation of the job's paper. [1/320 mm]
         metric: Whether it is in millimetres.
+        words: The crew's.
     """
     if not cuts.bars:
         return ()
     scale = choose_scale(wide=max(b.stock.length for b in cuts.bars), room=_ROOM, metric=metric)
     strips = [
-        _bar(bar, rail=rail, cuts=cuts, scale=scale, step=step)
+        _bar(bar, rail=rail, cuts=cuts, scale=scale, step=step, words=words)
         for bar in cuts.bars
         for rail in _rails_apart(bar, cuts)
     ]
-    return _sheets(strips, name="bars", title="Rail stock", scale=scale)
+    return _sheets(strips, name="bars", title=say("Rail stock"), scale=scale, words=words)
 
 
-def plain_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, ...]:
+def plain_bars(
+    *, cuts: CutPlan, step: Length, metric: bool, words: Words = ENGLISH
+) -> tuple[Drawing, ...]:
     """Draw the stock without holes from which more than one piece is cut.
 
     Args:
         cuts: The cut plan.
         step: Graduation of the job's paper. [1/320 mm]
         metric: Whether it is in millimetres.
+        words: The crew's.
     """
     out: list[Drawing] = []
     shared = (bar for bar in cuts.plain if len(bar.pieces) > 1)
@@ -58,10 +67,8 @@ def plain_bars(*, cuts: CutPlan, step: Length, metric: bool) -> tuple[Drawing, .
     for what, bars in groupby(ordered, key=lambda b: b.what):
         some = list(bars)
         scale = choose_scale(wide=max(b.length for b in some), room=_ROOM, metric=metric)
-        strips = [_plain_bar(bar, scale=scale, step=step) for bar in some]
-        out += _sheets(
-            strips, name=f"plain-{what}", title=f"{what.capitalize()} stock", scale=scale
-        )
+        strips = [_plain_bar(bar, scale=scale, step=step, words=words) for bar in some]
+        out += _sheets(strips, name=f"plain-{what}", title=_PLAIN[what], scale=scale, words=words)
     return tuple(out)
 
 
@@ -70,7 +77,16 @@ Strip = tuple[tuple[Mark, ...], float]
 """A bar drawn with its title's baseline under height 0, and the height it takes. [pt]"""
 
 
-def _sheets(strips: Sequence[Strip], *, name: str, title: str, scale: Scale) -> tuple[Drawing, ...]:
+_PLAIN = {
+    "sleeve": say("Sleeve stock"),
+    "core": say("Core stock"),
+    "handrail": say("Handrail stock"),
+}
+
+
+def _sheets(
+    strips: Sequence[Strip], *, name: str, title: Said, scale: Scale, words: Words
+) -> tuple[Drawing, ...]:
     """Bars one under the other, on as many drawings as it takes."""
     parts: list[list[Mark]] = [[]]
     low = 0.0
@@ -84,10 +100,15 @@ def _sheets(strips: Sequence[Strip], *, name: str, title: str, scale: Scale) -> 
         finish(
             marks,
             name=f"{name}-{i}",
-            title=title
-            + (f", part {i} of {len(parts)}" if len(parts) > 1 else "")
-            + ": left end at the left",
-            said=f"{title} with every cut, measured from the left end of each.",
+            title=words.say(
+                "{what}: left end at the left",
+                what=say("{what}, part {number} of {of}", what=title, number=i, of=len(parts))
+                if len(parts) > 1
+                else title,
+            ),
+            said=words.say(
+                "{what} with every cut, measured from the left end of each.", what=title
+            ),
             scale=scale,
         )
         for i, marks in enumerate(parts, 1)
@@ -112,12 +133,20 @@ def _rails_apart(bar: Bar, cuts: CutPlan) -> tuple[Rail | None, ...]:
     return ("top", "bottom")
 
 
-def _bar(bar: Bar, *, rail: Rail | None, cuts: CutPlan, scale: Scale, step: Length) -> Strip:
+_RAIL = {"top": say("top rail"), "bottom": say("bottom rail")}
+
+
+def _bar(
+    bar: Bar, *, rail: Rail | None, cuts: CutPlan, scale: Scale, step: Length, words: Words
+) -> Strip:
     stock, pt = bar.stock, scale.points
-    kind = f"kit {stock.kit}" if stock.kit else f"offcut {stock.id}"
-    which = f", {rail} rail" if rail else ""
-    long = text(stock.length, step)
-    title = f"Bar {bar.number}{which}: {kind}, {stock.colour}, {stock.orientation}, {long} long"
+    kind = say("kit {kit}", kit=stock.kit) if stock.kit else say("offcut {offcut}", offcut=stock.id)
+    which = [say("Bar {bar}", bar=bar.number), *([_RAIL[rail]] if rail else [])]
+    title = words.say(
+        "{bar}: {kind}, {colour}, {orientation}, {length} long",
+        bar=row(which), kind=kind, colour=shipped(stock.colour),
+        orientation=term(stock.orientation), length=text(stock.length, step),
+    )  # fmt: skip
     pieces = [
         (f"{placed.piece} r{piece.revision}", placed.start, placed.end)
         for placed, piece in ((p, cuts.piece(p.piece)) for p in bar.pieces)
@@ -131,7 +160,11 @@ def _bar(bar: Bar, *, rail: Rail | None, cuts: CutPlan, scale: Scale, step: Leng
             rect(pt(offcut.start), low, pt(offcut.length), _HIGH, weight="wide", dashed=True)
         )
         pieces.append(
-            (f"keep {text(offcut.length, step)}", offcut.start, offcut.start + offcut.length)
+            (
+                words.say("keep {length}", length=text(offcut.length, step)),
+                offcut.start,
+                offcut.start + offcut.length,
+            )
         )
     holes: list[Mark] = []
     for i in range(stock.holes):
@@ -140,8 +173,11 @@ def _bar(bar: Bar, *, rail: Rail | None, cuts: CutPlan, scale: Scale, step: Leng
     return _drawn(title, stock.length, pieces, (*body, *holes), solid, scale, step)
 
 
-def _plain_bar(bar: PlainBar, *, scale: Scale, step: Length) -> Strip:
-    title = f"Stick {bar.number}: {bar.stock}, {text(bar.length, step)} long"
+def _plain_bar(bar: PlainBar, *, scale: Scale, step: Length, words: Words) -> Strip:
+    title = words.say(
+        "Stick {bar}: {stock}, {length} long",
+        bar=bar.number, stock=bar.stock, length=text(bar.length, step),
+    )  # fmt: skip
     return _drawn(title, bar.length, list(bar.pieces), (), len(bar.pieces), scale, step)
 
 

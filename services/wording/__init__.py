@@ -6,6 +6,6 @@ the catalogues shipped beside this module (gettext's .po files; English is the s
 
 from services.wording.catalogues import LANGUAGES
 from services.wording.sheets import tell_sheets
-from services.wording.words import Words, words_for
+from services.wording.words import ENGLISH, Words, words_for, words_of
 
-__all__ = ["LANGUAGES", "Words", "tell_sheets", "words_for"]
+__all__ = ["ENGLISH", "LANGUAGES", "Words", "tell_sheets", "words_for", "words_of"]

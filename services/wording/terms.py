@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
-from schemas.wording import Said, say
+from schemas.wording import Said, row, say
 
 TERMS: Final = {
     "top": say("top"),
@@ -19,6 +20,10 @@ TERMS: Final = {
     "total_run": say("total run"),
     "straightedge": say("length along the slope"),
     "back": say("back"),
+    "hole at mid-length": say("hole at mid-length"),
+    "gap at mid-length": say("gap at mid-length"),
+    "stair-opening": say("stair opening"),
+    "gate-opening": say("gate opening"),
     "inside-rim": say("inside of the rim"),
     "outside-rim": say("outside of the rim"),
     "surface": say("surface"),
@@ -118,3 +123,10 @@ def term(key: str) -> Said:
         KeyError: A key without a word.
     """
     return TERMS[key]
+
+
+def off(names: Sequence[str]) -> str:
+    """Names of things that are built the same, with their count where there are several."""
+    if len(names) == 1:
+        return names[0]
+    return say("{names}: {count} off", names=row(names), count=len(names))

@@ -10,6 +10,7 @@ from typing import Final
 
 from babel.dates import format_date
 
+from schemas.job import Job
 from schemas.wording import Said, Value, say
 from services.wording.catalogues import Forms, forms_of
 
@@ -52,6 +53,15 @@ class Words:
         return forms[0] if count == 1 else forms[-1]
 
 
+def words_of(job: Job) -> Words:
+    """The words of the crew that a job is for.
+
+    Args:
+        job: With the company's crews.
+    """
+    return words_for(next(c.language for c in job.company.crews if c.key == job.crew))
+
+
 @cache
 def words_for(language: str) -> Words:
     """The words of a language, with its catalogue.
@@ -60,3 +70,7 @@ def words_for(language: str) -> Words:
         language: As the company file names it.
     """
     return Words(language=language, forms=forms_of(language))
+
+
+ENGLISH: Final = words_for("en")
+"""The source: what the office reads."""
