@@ -73,7 +73,11 @@ def _line(line: TakeoffLine, ruler: Ruler) -> Row:
 
 def _notes(takeoff: Takeoff) -> tuple[Block, ...]:
     """What to mind with a part: corrosion, a check before ordering."""
-    ticks = tuple(Tick(text=line.note, mark=line.named) for line in takeoff.lines if line.note)
+    ticks = tuple(
+        Tick(text=say("{part}: {note}", part=line.named, note=line.note))
+        for line in takeoff.lines
+        if line.note
+    )
     return (Heading(text="Mind with these"), Ticks(ticks=ticks)) if ticks else ()
 
 

@@ -19,6 +19,9 @@ def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple
         "post-to-set": any(not post.in_place for post in layout.posts),
         "stair": bool(job.stairs),
         "handrail": any(bay.handrail for bay in bays.stair),
+        "concrete": job.detail is not None and job.detail.mount == "concrete",
+        "removed": job.remove_feet > 0,
+        "gate": bool(job.gates),
     }
     return tuple((says, tools) for says, needs, tools in tools_written() if has[needs])
 
