@@ -180,6 +180,10 @@ class StairBay(Record):
     """Top rail, lower end: first hole centre on its underside to the long point."""
     bottom_first_hole_to_long: Length
     """Bottom rail, lower end: first hole centre on its upper side to the long point."""
+    top_last_hole_to_long: Length
+    """Top rail, upper end: last hole centre on its underside to the long point."""
+    bottom_last_hole_to_long: Length
+    """Bottom rail, upper end: last hole centre on its upper side to the long point."""
     marks: tuple[Length, ...]
     """Hole centres along the slope from the lower end."""
     window_low: Length

@@ -58,6 +58,8 @@ def stair_record(parts: StairParts, fits: tuple[Fit, ...]) -> StairBay:
         gap_upper=gaps.right,
         top_first_hole_to_long=fit.margins.left,
         bottom_first_hole_to_long=fit.margins.left + bottom_points,
+        top_last_hole_to_long=fit.margins.right + top_points,
+        bottom_last_hole_to_long=fit.margins.right,
         marks=marks,
         window_low=window.low,
         window_high=window.high,

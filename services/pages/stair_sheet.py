@@ -143,7 +143,10 @@ def _marks(bay: StairBay, ruler: Ruler) -> str:
     return (
         f"Lower end to first hole {ruler.mark(bay.margin_lower)}, last hole to upper end "
         f"{ruler.mark(bay.margin_upper)}, pitch {ruler.mark(bay.pitch)}, all along the slope on "
-        "the rail's axis."
+        "the rail's axis. At the upper end the last hole is "
+        f"{ruler.mark(bay.top_last_hole_to_long)} from the top rail's long point and "
+        f"{ruler.mark(bay.bottom_last_hole_to_long)} from the bottom rail's; a long point lies on "
+        "the underside at the lower end and on the upper side at the upper one."
     )
 
 

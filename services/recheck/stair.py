@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, cos, sin
+from math import atan2, cos, sin, tan
 
 from schemas.bays import StairBay
 from schemas.layout import Bay
@@ -33,6 +33,7 @@ def recheck_stair(plan: Plan, bay: StairBay) -> Iterator[str]:
     span = span_of(plan, stair, bay, laid)
     for says in (
         *_ends(bay, rail.end_clearance, cos(slope), job.step),
+        *_points(bay, slope, (rail.top_depth, rail.bottom_depth), job.step),
         *_gaps(bay, rail.baluster_width, cos(slope), limits),
         *_heights(plan, bay, (rail.top_depth + rail.bottom_depth) / cos(slope), limits),
         *_triangle(stair, bay, limits),
@@ -50,6 +51,28 @@ def _gaps(bay: StairBay, width: int, level: float, limits: Limits) -> Iterator[s
     gap = widest_gap([(-1.0, 0.0), *solids, (bay.clear, bay.clear + 1.0)])
     if limits.opening is not None and gap >= limits.opening:
         yield f"a level gap of {inches(gap)} lets the sphere through"
+
+
+def _points(bay: StairBay, slope: float, depths: tuple[int, int], step: int) -> Iterator[str]:
+    """Long and short points, by the corners of each rail cut plumb.
+
+    Along the rail x runs from the axis of the lower cut; a plumb cut through (x, 0) meets the
+    side at height y in x + y * tan. Holes of the top rail lie in its underside, those of the
+    bottom rail in its upper side.
+    """
+    lean = tan(slope)
+    top = (bay.top_first_hole_to_long, bay.top_last_hole_to_long)
+    bottom = (bay.bottom_first_hole_to_long, bay.bottom_last_hole_to_long)
+    for rail, depth, holes, printed in (
+        ("top", depths[0], -depths[0] / 2, (*top, bay.top_long_to_short)),
+        ("bottom", depths[1], depths[1] / 2, (*bottom, bay.bottom_long_to_short)),
+    ):
+        low, high = -depth / 2 * lean, bay.cut + depth / 2 * lean
+        first, last = (mark + holes * lean for mark in (bay.marks[0], bay.marks[-1]))
+        found = (first - low, high - last, depth * lean)
+        if max(abs(a - b) for a, b in zip(found, printed, strict=True)) > step:
+            shown = ", ".join(map(inches, found))
+            yield f"{rail} rail: holes to long points, long to short point are {shown}"
 
 
 def _heights(plan: Plan, bay: StairBay, rails: float, limits: Limits) -> Iterator[str]:

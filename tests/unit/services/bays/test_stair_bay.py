@@ -62,6 +62,20 @@ def test_first_holes_stand_plumb_over_each_other() -> None:
     assert top_hole == pytest.approx(bottom_hole, abs=at.step / 2)
 
 
+def test_last_holes_stand_plumb_over_each_other() -> None:
+    """At the upper end the long points are on the upper sides, one plumb line through both."""
+    at = job_of(flight())
+    bay = bay_of(flight())
+    stair_rail = at.stair_system.stair
+    assert stair_rail is not None
+    sin, cos = 0.6, 0.8
+
+    top_hole = bay.top_last_hole_to_long * cos - stair_rail.top_depth * sin
+    bottom_hole = bay.bottom_last_hole_to_long * cos
+
+    assert top_hole == pytest.approx(bottom_hole, abs=at.step / 2)
+
+
 def test_line_meets_both_posts() -> None:
     """Upper: height + 1 x 3/4; lower: height + riser - 2 x 3/4."""
     bay = bay_of(flight())

@@ -221,6 +221,7 @@ def stair_bay(*, job: Job, flight: Stair, side: Side) -> StairBay:
         bottom_long_to_short=lean, balusters=count, pitch=rail.hole_pitch, level_gap=3 * INCH,
         margin_lower=lower, margin_upper=cut - marks[-1], gap_lower=2 * INCH, gap_upper=2 * INCH,
         top_first_hole_to_long=lower + lean // 2, bottom_first_hole_to_long=lower + lean // 2,
+        top_last_hole_to_long=lower + lean // 2, bottom_last_hole_to_long=lower + lean // 2,
         marks=marks, window_low=clear - INCH, window_high=clear + INCH,
         as_measured=as_measured(clear, cut=cut, margin=lower, count=count, step=step),
         triangle_limit=INCH, rail_over_nosing=over, top_over_nosing=top, heights=noses,

@@ -205,6 +205,12 @@ BAYS: list[tuple[str, Spoil]] = [
     ("meets the lower post", at("bays", "stair", 0, "bottom_at_lower", to=more(2 * INCH))),
     ("under no baluster", at("bays", "stair", 0, "foot_blocks", to=a((INCH,)))),
     ("nosing to nosing", at("bays", "stair", 1, "handrail", to=more(-INCH))),
+    ("long to short", at("bays", "stair", 0, "top_first_hole_to_long", to=more(INCH))),
+    (
+        "long points, long to short",
+        at("bays", "stair", 0, "bottom_last_hole_to_long", to=more(INCH)),
+    ),
+    ("long to short", at("bays", "stair", 0, "bottom_long_to_short", to=more(INCH))),
     ("outside the recorded window", at("bays", "stair", 1, "handrail_height", to=a(39 * INCH))),
     ("outside the recorded window", at("bays", "stair", 1, "handrail_height", to=a(33 * INCH))),
     ("of handrail on the cut list", short_bar("handrail")),
