@@ -238,7 +238,10 @@ def _words(view: _View) -> list[Says]:
              size=ACT, measure=False, bold=True)
         for x, end, side in names
     ]  # fmt: skip
-    out.append(Says(x=right / 2, text=of(term(bay.parity)), measure=False))
+    says = view.words.say(
+        "{count} balusters, {parity}", count=bay.balusters, parity=term(bay.parity)
+    )
+    out.append(Says(x=right / 2, text=says, measure=False))
     if not (bay.mitre_left_deg or bay.mitre_right_deg):
         return out
     left_says = view.words.say("saw {angle}", angle=angle(bay.mitre_left_deg))

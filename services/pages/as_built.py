@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tick, Ticks, WriteIn
+from schemas.pages import Block, Column, Prose, Row, Sheet, Table, Tick, Ticks, WriteIn
 from schemas.plan import Plan
 from services.pages.wording import Ruler, hours_words, side_words, units_words
 
@@ -39,7 +39,10 @@ def _openings(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         Row(cells=(bay.name, ruler.mark(bay.clear), ruler.mark(bay.clear_top), "", "", ""))
         for bay in plan.layout.bays
     )
-    return (Heading(text="Openings as the posts stand"), Table(columns=columns, rows=rows))
+    return (
+        Prose(text="Openings as the posts stand", role="strong"),
+        Table(columns=columns, rows=rows),
+    )
 
 
 def _photos(plan: Plan) -> tuple[Block, ...]:
@@ -58,7 +61,10 @@ def _photos(plan: Plan) -> tuple[Block, ...]:
     lines += [f"Gate {gate.name} closed, and its latch" for gate in plan.job.gates]
     lines += ["Each leg finished", "Anything left open overnight, with its barrier", "Leftovers"]
     ticks = tuple(Tick(text=line) for line in dict.fromkeys(lines))
-    return (Heading(text="Photos, with bay or post in the name"), Ticks(ticks=ticks, abreast=2))
+    return (
+        Prose(text="Photos, with bay or post in the name", role="strong"),
+        Ticks(ticks=ticks, abreast=2),
+    )
 
 
 def _hours(plan: Plan) -> tuple[Block, ...]:
@@ -74,7 +80,7 @@ def _hours(plan: Plan) -> tuple[Block, ...]:
     deep = -(-len(cells) // 2)
     cells += [("", "", "", "")] * (2 * deep - len(cells))
     rows = tuple(Row(cells=cells[i] + cells[i + deep]) for i in range(deep))
-    return (Heading(text="Hours of the crew"), Table(columns=columns * 2, rows=rows))
+    return (Prose(text="Hours of the crew", role="strong"), Table(columns=columns * 2, rows=rows))
 
 
 def _sign_off() -> tuple[Block, ...]:
@@ -87,14 +93,14 @@ def _sign_off() -> tuple[Block, ...]:
         "No opening left unguarded; if one is, a fixed barrier stands and its photo is taken",
     )
     return (
-        Heading(text="Before leaving"),
+        Prose(text="Before leaving", role="strong"),
         Ticks(ticks=tuple(Tick(text=line) for line in lines), abreast=2),
-        Heading(text="Sign-off"),
+        Prose(text="Sign-off", role="strong"),
         Prose(text="Signing says that the work was shown. It is not an inspection."),
         WriteIn(
             labels=(
-                "Changed from the drawings", "Left over, for the rack", "Still to do", "Lead, time",
-                "Customer",
+                "Changed from the drawings", "Left over, for the rack", "Still to do",
+                "Lead, customer, time",
             )
         ),
     )  # fmt: skip

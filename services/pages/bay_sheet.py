@@ -44,19 +44,22 @@ def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
 
 
 def _first(bay: LevelBay, ruler: Ruler) -> tuple[Fact, ...]:
-    """The figures that the saw needs."""
+    """The figures that the saw needs; the drawing too says how many balusters."""
+    if bay.clear == bay.clear_top:
+        found = (
+            Fact(label="Balusters", value=str(bay.balusters), big=True),
+            Fact(label="Clear opening", value=ruler.mark(bay.clear), big=True),
+        )
+    else:
+        found = (
+            Fact(label="Clear at the bottom", value=ruler.mark(bay.clear), big=True),
+            Fact(label="Clear at the top", value=ruler.mark(bay.clear_top), big=True),
+        )
     return (
         Fact(label="Bottom rail, cut", value=ruler.mark(bay.bottom_cut), big=True),
         Fact(label="Top rail, cut", value=ruler.mark(bay.top_cut), big=True),
-        Fact(label="Balusters", value=str(bay.balusters), big=True),
-        Fact(label="Clear opening", value=_pair(bay.clear, bay.clear_top, ruler), big=True),
+        *found,
     )
-
-
-def _pair(bottom: int, top: int, ruler: Ruler) -> str:
-    if bottom == top:
-        return ruler.mark(bottom)
-    return f"bottom {ruler.mark(bottom)}, top {ruler.mark(top)}"
 
 
 def _ends(left: int, right: int, ruler: Ruler) -> str:
