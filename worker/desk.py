@@ -1,24 +1,36 @@
 """What comes over the desk: a submission in, and the answer to it.
 
-The submission is read and planned while the office waits, so that a refusal or a question is
+A submission is read and planned while the office waits, so that a refusal or a question is
 known at once; the plan itself is thrown away and made again by the night.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from schemas.errors import BadInput, Conflict, DawnpackError, Problem
-from schemas.site import Question
+from schemas.site import Answer, Question
 from schemas.submission import Submission
 from services.intake.flat import FlatJob, read_table
 from worker import clock
 from worker.bootstrap import Works
 from worker.fail_points import passing
 from worker.ledger.accepting import Receipt, accept, refuse
+from worker.ledger.opening import Tx
 from worker.logs import logger
 
 log = logger(__name__)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Came:
+    """A submission that has been read and looked through, and is not in the ledger yet."""
+
+    raw: bytes
+    submission: Submission
+    questions: tuple[Question, ...]
+    """What planning asks."""
 
 
 def submit(
@@ -44,24 +56,63 @@ def submit(
         BadInput: It cannot be read; the problem list is kept, and nothing else of it.
         Conflict: The revision is here with other content, or a higher one is.
     """
+    came = read(works, raw, came_as=came_as, say=say)
+    with works.ledger.writing() as tx:
+        receipt = take_in(works, tx, came, wanted=wanted, issued=issued)
+    passing("accepted")
+    return receipt
+
+
+def read(
+    works: Works,
+    raw: bytes,
+    *,
+    came_as: str,
+    say: Callable[[Problem], Problem] = lambda problem: problem,
+) -> Came:
+    """Read a submission and look it through; take it in with `take_in`.
+
+    Raises:
+        BadInput: It cannot be read; the problem list is kept, and nothing else of it.
+    """
     try:
-        submission = works.pipeline.read_submission(raw)
-        questions = _asked(works, submission)
+        return look_through(works, raw)
     except BadInput as no:
         said = BadInput([say(problem) for problem in no.problems])
         _refuse(works, said, came_as=came_as, raw=raw)
         raise said from None
-    with works.ledger.writing() as tx:
-        receipt = accept(
-            tx,
-            submission,
-            raw=raw,
-            issued=issued or today(works),
-            questions=questions,
-            wanted=wanted,
-        )
-        passing("accepting")
-    passing("accepted")
+
+
+def look_through(works: Works, raw: bytes, *, answers: tuple[Answer, ...] = ()) -> Came:
+    """Read a submission and find out what planning asks; nothing is kept.
+
+    Raises:
+        BadInput: It cannot be read.
+    """
+    submission = works.pipeline.read_submission(raw)
+    questions = _asked(works, submission, answers)
+    return Came(raw=raw, submission=submission, questions=questions)
+
+
+def take_in(
+    works: Works, tx: Tx, came: Came, *, wanted: str, issued: str | None = None,
+    cause: str = "accepted",
+) -> Receipt:  # fmt: skip
+    """Take in what was read; the caller's transaction keeps it, or nothing.
+
+    Raises:
+        Conflict: The revision is here with other content, or a higher one is.
+    """
+    receipt = accept(
+        tx,
+        came.submission,
+        raw=came.raw,
+        issued=issued or today(works),
+        questions=came.questions,
+        wanted=wanted,
+        cause=cause,
+    )
+    passing("accepting")
     return receipt
 
 
@@ -114,12 +165,15 @@ def today(works: Works) -> str:
     return clock.day_of(works.clock.now_ms(), works.library.company.zone).isoformat()
 
 
-def _asked(works: Works, submission: Submission) -> tuple[Question, ...]:
+def _asked(
+    works: Works, submission: Submission, answers: tuple[Answer, ...]
+) -> tuple[Question, ...]:
     """What planning asks; a job that cannot be planned is taken in, and fails on the record."""
     try:
-        return works.pipeline.make_plan(submission, library=works.library).questions
+        plan = works.pipeline.make_plan(submission, library=works.library, answers=answers)
     except BadInput:
         raise
     except DawnpackError as no:
         log.warning("taken in, but cannot be planned", job=submission.job, why=str(no))
         return ()
+    return plan.questions

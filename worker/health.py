@@ -1,16 +1,25 @@
-"""Whether what the work needs can be used: ledger, store, broker."""
+"""Whether what the work needs can be used: ledger, store, disk, broker."""
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Final
 
 from schemas.errors import NotNow
-from worker.bell import QueueBell
+from worker.bell import Bell, QueueBell
 from worker.bootstrap import Works
 from worker.broker import EmbeddedBroker
 from worker.celery_app import make_app
-from worker.ledger.records import every_job
+from worker.ledger.listing import counted
+from worker.ledger.migrating import check
+
+FLOOR: Final = 256 * 1024 * 1024
+"""Least room on the disk of the data folder; below it nothing new is taken in. [bytes]"""
+
+VITAL: Final = frozenset({"ledger", "store", "disk"})
+"""Without these nothing can be taken in; without the broker it can."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,13 +31,24 @@ class Part:
     says: str
 
 
-def look(works: Works) -> list[Part]:
-    """Use each part once and say how it went."""
+def look(works: Works, bell: Bell | None = None) -> list[Part]:
+    """Use each part once and say how it went.
+
+    Args:
+        works: The works.
+        bell: The broker's; none: one is made as the settings say.
+    """
     return [
         _try("ledger", lambda: _ledger(works)),
         _try("store", lambda: _store(works)),
-        _try("broker", lambda: _broker(works)),
+        _try("disk", lambda: _disk(works)),
+        _try("broker", lambda: _waiting(bell) if bell else _broker(works)),
     ]
+
+
+def is_ready(parts: list[Part]) -> bool:
+    """Whether jobs can be taken in."""
+    return all(part.well for part in parts if part.what in VITAL)
 
 
 def _try(what: str, use: Callable[[], str]) -> Part:
@@ -40,7 +60,8 @@ def _try(what: str, use: Callable[[], str]) -> Part:
 
 def _ledger(works: Works) -> str:
     with works.ledger.writing() as tx:
-        return f"{len(every_job(tx))} jobs"
+        check(tx.sql)
+        return f"{sum(counted(tx).values())} jobs"
 
 
 def _store(works: Works) -> str:
@@ -49,8 +70,22 @@ def _store(works: Works) -> str:
     return "writes and reads"
 
 
+def _disk(works: Works) -> str:
+    works.settings.data.mkdir(parents=True, exist_ok=True)
+    free = shutil.disk_usage(works.settings.data).free
+    if free < FLOOR:
+        msg = f"{free >> 20} MiB are free, {FLOOR >> 20} are needed"
+        raise NotNow(msg)
+    return f"{free >> 20} MiB free"
+
+
+def _waiting(bell: Bell) -> str:
+    return f"{bell.waiting()} messages wait"
+
+
 def _broker(works: Works) -> str:
     if works.settings.broker_url:
-        return f"{QueueBell(make_app(works.settings)).waiting()} messages wait"
+        with make_app(works.settings) as queue:
+            return _waiting(QueueBell(queue))
     with EmbeddedBroker(works.settings.data):
         return "embedded, starts"

@@ -39,6 +39,8 @@ class Settings(BaseModel):
     """Packs made at the same time on this machine."""
     lease: Annotated[float, Field(ge=1, le=3600)] = 60.0
     """A worker silent for so long has lost its job to the next one. [s]"""
+    requests_a_minute: Annotated[int, Field(ge=1, le=1_000_000)] = 600
+    """Requests that each key, or each address without one, may make of the HTTP service."""
     log: Literal["auto", "json", "console"] = "auto"
     """Auto: console on a terminal, JSON lines elsewhere."""
     log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = "INFO"

@@ -30,22 +30,29 @@ DOCUMENTS: Final[dict[str, type[BaseModel]]] = {
     "night-report": NightReport,
 }
 
+OPENAPI: Final = "openapi"
+
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 
 
 def schema(
     name: Annotated[str, typer.Argument(help="Document; none: their names.")] = "",
 ) -> None:
-    """Print a document's JSON Schema (2020-12).
+    """Print a document's JSON Schema (2020-12), or the HTTP service's OpenAPI (3.1) document.
 
-    Example: dawnpack schema submission > submission.schema.json
+    Examples: dawnpack schema submission > submission.schema.json | dawnpack schema openapi
     """
     if not name:
-        for known in DOCUMENTS:
+        for known in (*DOCUMENTS, OPENAPI):
             out.print(known)
         return
+    if name == OPENAPI:
+        from worker.api.app import openapi_document  # noqa: PLC0415  # slow to load
+
+        show_json(openapi_document())
+        return
     if name not in DOCUMENTS:
-        msg = f"no document {name}; there are: {', '.join(DOCUMENTS)}"
+        msg = f"no document {name}; there are: {', '.join((*DOCUMENTS, OPENAPI))}"
         raise UnknownThing(msg)
     body = DOCUMENTS[name].model_json_schema()
     show_json({"$schema": DIALECT, "$id": f"urn:dawnpack:{name}:1", **body})

@@ -44,6 +44,7 @@ def accept(
     issued: str,
     questions: Sequence[Question] = (),
     wanted: str = "",
+    cause: str = "accepted",
 ) -> Receipt:
     """Take a submission in; when this has been committed, it will not be lost.
 
@@ -54,6 +55,7 @@ def accept(
         issued: The day printed as that of issue, ISO 8601.
         questions: What planning it asked; a stop among them holds the job.
         wanted: Queue that is to make it at once; empty: its night will.
+        cause: Why it came, for the record.
 
     Raises:
         Conflict: The same revision with other content, or a lower revision.
@@ -88,7 +90,7 @@ def accept(
         )
         .returning(*jobs.c)
     ).one()
-    note(tx, thing="job", thing_id=row.id, was="", now=row.state, cause="accepted")
+    note(tx, thing="job", thing_id=row.id, was="", now=row.state, cause=cause)
     return _receipt(row, new=True)
 
 

@@ -10,7 +10,8 @@ from typing import Any, Final, Literal
 
 from sqlalchemy import Row, select
 
-from worker.ledger.moves import WITH_PACK, insert_once
+from worker.ledger.locks import insert_once
+from worker.ledger.moves import WITH_PACK
 from worker.ledger.opening import Tx
 from worker.ledger.records import JobRow, job_by_id, job_by_number
 from worker.ledger.tables import bundles, codes, jobs, nights

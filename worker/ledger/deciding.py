@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import insert
+from sqlalchemy import insert, literal, select
 
 from schemas.errors import Conflict, UnknownThing
 from schemas.site import Answer, Question
@@ -57,6 +57,21 @@ def release(tx: Tx, job: str, *, by: str, why: str) -> JobRow:
         raise Conflict(msg)
     start_again(tx, row, cause=f"{by} released it: {why}")
     return job_by_number(tx, job)
+
+
+def carry_answers(tx: Tx, *, of: int, to: int) -> None:
+    """Let the answers given for one revision count for another of the same measures."""
+    given = select(
+        literal(to),
+        answers.c.question,
+        answers.c.option,
+        answers.c.by,
+        answers.c.why,
+        answers.c.at_ms,
+    )
+    columns = ["job_id", "question", "option", "by", "why", "at_ms"]
+    rows = given.where(answers.c.job_id == of).order_by(answers.c.id)
+    tx.sql.execute(insert(answers).from_select(columns, rows))
 
 
 def start_again(tx: Tx, row: JobRow, *, cause: str) -> None:

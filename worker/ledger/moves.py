@@ -10,7 +10,6 @@ from collections.abc import Collection
 from typing import Any, Final
 
 from sqlalchemy import Row, Table, insert, select, update
-from sqlalchemy.dialects import postgresql, sqlite
 
 from worker.ledger.opening import Tx
 from worker.ledger.tables import bundles, events, jobs
@@ -25,8 +24,6 @@ WITH_PACK: Final = frozenset({"packed", "bundled", "delivered"})
 
 ON_PAPER: Final = frozenset({"bundled", "delivered"})
 """Its pack may be in a crew's hands."""
-
-_INSERT: Final[dict[str, Any]] = {"postgresql": postgresql.insert, "sqlite": sqlite.insert}
 
 THING: Final = {jobs: "job", bundles: "bundle"}
 
@@ -69,11 +66,6 @@ def move(
     tx.sql.execute(update(table).where(table.c.id == row_id).values(state=to, **values))
     note(tx, thing=THING[table], thing_id=row_id, was=row.state, now=to, cause=cause)
     return True
-
-
-def insert_once(tx: Tx, table: Table, **values: object) -> None:
-    """Insert a row, unless a row that may not stand twice is there already."""
-    tx.sql.execute(_INSERT[tx.sql.dialect.name](table).values(**values).on_conflict_do_nothing())
 
 
 def locked(tx: Tx, table: Table, row_id: int) -> Row[Any] | None:

@@ -36,6 +36,10 @@ class NightRow:
     runs: int
     """Which run it is: the fence of all that the run writes at its end."""
     opened_ms: int
+    closed_ms: int
+    """0 while it is open."""
+    report: str
+    """Name in the store of its last run's report; empty before the first has ended."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,14 +81,14 @@ def open_night(tx: Tx, *, company: str, day: date, issued: str) -> NightRow:
     return night
 
 
-def close_night(tx: Tx, night: NightRow) -> None:
-    """Write down that the run has ended.
+def close_night(tx: Tx, night: NightRow, *, report: str) -> None:
+    """Write down that the run has ended, and where its report is kept.
 
     Raises:
         Overtaken: A later run has started.
     """
     hold_fence(tx, night)
-    closed = {"state": "closed", "closed_ms": tx.now_ms}
+    closed = {"state": "closed", "closed_ms": tx.now_ms, "report": report}
     tx.sql.execute(update(nights).where(nights.c.id == night.id).values(**closed))
     cause = f"run {night.runs} ended"
     note(tx, thing="night", thing_id=night.id, was="open", now="closed", cause=cause)
@@ -115,7 +119,8 @@ def night_of(tx: Tx, night_id: int) -> NightRow:
     row = tx.sql.execute(select(nights).where(nights.c.id == night_id)).one()
     return NightRow(
         id=row.id, company=row.company, work_date=row.work_date, issued=row.issued,
-        state=row.state, runs=row.runs, opened_ms=row.opened_ms,
+        state=row.state, runs=row.runs, opened_ms=row.opened_ms, closed_ms=row.closed_ms,
+        report=row.report,
     )  # fmt: skip
 
 

@@ -29,6 +29,8 @@ class JobRow:
     install_date: date
     issued: str
     state: str
+    wanted: str
+    """Queue that is to make it; empty: it waits for its night."""
     attempt: int
     strikes: int
     questions: tuple[Question, ...]

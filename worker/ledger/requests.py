@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 
 from schemas.errors import Conflict
-from worker.ledger.moves import insert_once
+from worker.ledger.locks import insert_once
 from worker.ledger.opening import Tx
 from worker.ledger.tables import requests
 

@@ -20,6 +20,9 @@ from worker.ledger.tables import jobs, night_runs, nights
 
 OPEN: Final = ("due", "running")
 
+ASKED: Final = "asked"
+"""Kind of a run that somebody asked for by hand; the other kinds are the schedule's."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunRow:
@@ -40,6 +43,36 @@ def write_down(tx: Tx, company: str, due: Sequence[DueRun]) -> list[RunRow]:
     """Write down runs that are due; those that were not known before."""
     new = [run for run in due if _insert(tx, company, run)]
     return [row for run in new for row in [_known(tx, company, run)] if row is not None]
+
+
+def ask(tx: Tx, company: str, day: date, *, patience: float) -> RunRow:
+    """Write down a run that somebody asks for: it is due at once, and overtakes what runs.
+
+    Args:
+        tx: The transaction.
+        company: The company's key.
+        day: The day the crews work.
+        patience: How long to wait for packs. [s]
+    """
+    for run in open_runs(tx, company):
+        if run.work_date == day and run.kind != ASKED:
+            to(tx, run, "overtaken", cause="a run was asked for")
+    insert_once(
+        tx, night_runs,
+        company=company, work_date=day, kind=ASKED, state="due", since_ms=tx.now_ms, until_ms=0,
+        run=0, started_ms=0, ended_ms=0,
+    )  # fmt: skip
+    mine = night_runs.c.company == company, night_runs.c.work_date == day
+    row = tx.sql.execute(select(night_runs).where(*mine, night_runs.c.kind == ASKED)).one()
+    times = {"since_ms": tx.now_ms, "until_ms": tx.now_ms + int(patience * 1000)}
+    to(tx, _run(row), "due", cause=f"asked for {day}", run=0, **times)
+    return _run(row)
+
+
+def is_asked_for(tx: Tx, company: str, day: date) -> bool:
+    """Whether a run of a night was asked for and has not been started yet."""
+    asked = [run for run in open_runs(tx, company) if run.work_date == day and run.kind == ASKED]
+    return any(run.state == "due" for run in asked)
 
 
 def open_runs(tx: Tx, company: str) -> list[RunRow]:

@@ -104,8 +104,6 @@ nights = Table(
     Column("runs", Integer, nullable=False),
     Column("opened_ms", BigInteger, nullable=False),
     Column("closed_ms", BigInteger, nullable=False, default=0),
-    Column("delivers_to", String(400), nullable=False, server_default=""),  # '' : its starter does
-    Column("kept_until_ms", BigInteger, nullable=False, server_default="0"),  # by one service
     Column("report", SHA256, nullable=False, server_default=""),  # of its last run, in the store
     UniqueConstraint("company", "work_date"),
 )
@@ -220,7 +218,7 @@ night_runs = Table(
     Column("id", Integer, primary_key=True),
     Column("company", KEY, nullable=False),
     Column("work_date", Date, nullable=False),
-    Column("kind", String(12), nullable=False),  # evening | last | missed
+    Column("kind", String(12), nullable=False),  # evening | last | missed | asked
     Column("state", String(12), nullable=False),  # due | running | done | missed | overtaken
     Column("since_ms", BigInteger, nullable=False),  # when it should have started
     Column("until_ms", BigInteger, nullable=False),  # when it stops to wait for packs

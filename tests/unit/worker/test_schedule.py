@@ -223,7 +223,7 @@ def test_a_run_that_was_overtaken_delivers_and_closes_nothing(yard: Yard, tmp_pa
         with pytest.raises(Overtaken, match="run 1 for 2026-12-03 was overtaken by run 2"):
             late()
     with pytest.raises(Overtaken), yard.works.ledger.writing() as tx:
-        close_night(tx, lost)
+        close_night(tx, lost, report="")
     with yard.works.ledger.writing() as tx:
         row = locked(tx, nights, lost.id)
     assert row is not None

@@ -1,4 +1,4 @@
-"""For the HTTP door: keys, answered requests, every code ever printed, nights it looks after."""
+"""For the HTTP door: keys, answered requests, every code ever printed, nights' reports."""
 
 from __future__ import annotations
 
@@ -18,8 +18,6 @@ ZERO: Final[dict[str, Any]] = {"nullable": False, "server_default": "0"}
 
 def upgrade() -> None:
     """Add the tables and columns, and the codes that are on paper already."""
-    op.add_column("nights", sa.Column("delivers_to", sa.String(length=400), **EMPTY))
-    op.add_column("nights", sa.Column("kept_until_ms", sa.BigInteger(), **ZERO))
     op.add_column("nights", sa.Column("report", sa.String(length=64), **EMPTY))
     op.create_table(
         "codes",
@@ -79,5 +77,4 @@ def downgrade() -> None:
     op.drop_table("api_keys")
     op.drop_index("ix_codes_code", table_name="codes")
     op.drop_table("codes")
-    for column in ("report", "kept_until_ms", "delivers_to"):
-        op.drop_column("nights", column)
+    op.drop_column("nights", "report")

@@ -1,0 +1,28 @@
+"""The bodies that the OpenAPI document shows; the tests send them."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+from typing import Any, Final
+
+_JOBS: Final = files("worker") / "demo_data" / "jobs"
+
+SUBMISSION: Final[dict[str, Any]] = json.loads((_JOBS / "1-l-deck.json").read_bytes())
+"""A job of the demo."""
+
+ANSWER: Final = {
+    "question": "rise.S1",
+    "option": "riser",
+    "by": "A. Duty",
+    "why": "photo 12 shows the tape",
+}
+
+DECISION: Final = {"by": "A. Duty", "why": "the customer called"}
+
+MOVE: Final = {
+    "install_date": "2026-12-04",
+    "crew": "plover",
+    "by": "A. Duty",
+    "why": "rain on Thursday",
+}

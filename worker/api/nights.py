@@ -1,0 +1,148 @@
+"""Nights over HTTP: asked for, looked at, reported on; and each crew's bundle."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, BackgroundTasks, Path, Request, Response
+from sqlalchemy import Row
+
+from schemas.delivery import NightReport
+from schemas.errors import UnknownThing
+from worker import clock
+from worker.api.callers import Office, Officer, Reader, named
+from worker.api.conditions import shown
+from worker.api.openapi import refusals
+from worker.api.problems import Refusal
+from worker.api.views import CrewView, NightView
+from worker.bootstrap import Works
+from worker.ledger.gathering import last_line, one_line
+from worker.ledger.nights import NightRow, night_for
+from worker.ledger.opening import Tx
+from worker.ledger.reading import bundles_of, counts
+from worker.ledger.runs import ask, is_asked_for
+from worker.night.run import CUT_OFF
+
+router = APIRouter(prefix="/v1/nights", tags=["nights"])
+
+Day = Annotated[date, Path(description="Day the crews work, ISO 8601.")]
+CrewKey = Annotated[
+    str, Path(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$", description="Crew key.")
+]
+
+
+@router.post(
+    "/{day}/runs",
+    status_code=202,
+    response_model=NightView,
+    responses=refusals(401, 403, 422, 429, 503),
+)
+def run(request: Request, works: Office, _: Officer, day: Day, after: BackgroundTasks) -> Response:
+    """Have every crew's bundle for a day made and delivered.
+
+    It may be asked for again at any time and then makes only what has changed. Look at the
+    address in Location: when the night is closed, its report is there.
+    """
+    named(request, night=day.isoformat())
+    with works.ledger.writing() as tx:
+        ask(tx, works.library.company.key, day, patience=CUT_OFF)
+        shows = _view(tx, works, day)
+    after.add_task(request.app.state.nudge)
+    headers = {"Location": _address(day), "Retry-After": "5"}
+    return Response(
+        shows.model_dump_json(), status_code=202, media_type="application/json", headers=headers
+    )
+
+
+@router.get("/{day}", response_model=NightView, responses=refusals(304, 401, 404, 422, 429, 503))
+def read_night(request: Request, works: Office, _: Reader, day: Day) -> Response:
+    """How a night stands: its jobs by state, its crews and their bundles."""
+    with works.ledger.reading() as tx:
+        return shown(request, _view(tx, works, day).model_dump_json())
+
+
+@router.get(
+    "/{day}/report", response_model=NightReport, responses=refusals(304, 401, 404, 422, 429, 503)
+)
+def read_report(request: Request, works: Office, _: Reader, day: Day) -> Response:
+    """The report of a night's last run, with the proof that no job was forgotten."""
+    with works.ledger.reading() as tx:
+        night = _night(tx, works, day)
+    if not night.report:
+        raise Refusal(kind="not-made", detail=f"the night for {day} has not ended yet")
+    return shown(request, works.store.get(night.report))
+
+
+@router.get(
+    "/{day}/crews/{crew}/bundle.pdf",
+    response_class=Response,
+    responses={
+        200: {
+            "description": "The bundle.",
+            "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
+        },
+        **refusals(304, 401, 404, 422, 429, 503),
+    },
+)
+def read_bundle(request: Request, works: Office, _: Reader, day: Day, crew: CrewKey) -> Response:
+    """A crew's bundle: day sheet, load-out and the packs of its stops."""
+    with works.ledger.reading() as tx:
+        rows = bundles_of(tx, _night(tx, works, day))
+    row = next((row for row in rows if row.crew == crew), None)
+    if row is None:
+        msg = f"crew {crew} has no work on {day}"
+        raise UnknownThing(msg)
+    if row.state != "made":
+        raise Refusal(kind="not-made", detail=f"the bundle of crew {crew} for {day} is {row.state}")
+    name = f'inline; filename="{day}-{crew}-{row.code}.pdf"'
+    return shown(
+        request, works.store.get(row.pdf),
+        media="application/pdf", tag=f'"{row.pdf}"', headers={"Content-Disposition": name},
+    )  # fmt: skip
+
+
+def _night(tx: Tx, works: Works, day: date) -> NightRow:
+    night = night_for(tx, company=works.library.company.key, day=day)
+    if night is None:
+        msg = f"no night was run for {day}"
+        raise UnknownThing(msg)
+    return night
+
+
+def _view(tx: Tx, works: Works, day: date) -> NightView:
+    company = works.library.company.key
+    at = _address(day)
+    asked = is_asked_for(tx, company, day)
+    night = night_for(tx, company=company, day=day)
+    if night is None and asked:
+        return NightView(work_date=day.isoformat(), state="asked", links={"self": at})
+    night = _night(tx, works, day)
+    done = {"report": f"{at}/report"} if night.report else {}
+    running: Literal["open", "closed"] = "open" if night.state == "open" else "closed"
+    return NightView(
+        work_date=day.isoformat(),
+        state="asked" if asked else running,
+        runs=night.runs,
+        opened=clock.text(night.opened_ms),
+        closed=clock.text(night.closed_ms) if night.closed_ms else "",
+        jobs=counts(tx, night),
+        crews=tuple(_crew(row, at) for row in bundles_of(tx, night)),
+        links={"self": at, **done},
+    )
+
+
+def _crew(row: Row[Any], at: str) -> CrewView:
+    made = row.state == "made"
+    return CrewView(
+        crew=row.crew,
+        state=row.state,
+        code=row.code if made else "",
+        pages=row.pages if made else 0,
+        error=one_line(last_line(row.error)) if row.state == "failed" else "",
+        links={"bundle": f"{at}/crews/{row.crew}/bundle.pdf"} if made else {},
+    )
+
+
+def _address(day: date) -> str:
+    return f"/v1/nights/{day.isoformat()}"

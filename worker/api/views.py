@@ -1,0 +1,139 @@
+"""What the door shows of a job, a night and a printed code."""
+
+from __future__ import annotations
+
+from typing import Literal
+from urllib.parse import quote
+
+from pydantic import Field
+
+from schemas.errors import Problem
+from schemas.record import Record
+from schemas.site import Question
+from worker import clock
+from worker.ledger.gathering import last_line, one_line
+from worker.ledger.moves import WITH_PACK
+from worker.ledger.reading import Event
+from worker.ledger.records import JobRow
+
+
+class JobView(Record):
+    """A job at one revision, as it stands."""
+
+    job: str
+    revision: int
+    crew: str
+    install_date: str
+    """Day of work, ISO 8601, in the company's zone."""
+    issued: str
+    """Day printed as that of issue, ISO 8601."""
+    state: str
+    """received, held, refused, planned, packed, bundled, delivered, withdrawn, replaced, failed."""
+    code: str
+    """Content code printed on every sheet of its pack; empty while there is none."""
+    pages: int
+    replaces: str
+    """Content code of an older pack that a crew may hold and must destroy; empty for none."""
+    questions: tuple[Question, ...]
+    """What its last planning asked; those of severity `stop` hold it until answered."""
+    problems: tuple[Problem, ...]
+    """Why it was refused after it had been taken in."""
+    error: str
+    """Why it was set aside, in a line; empty if it was not."""
+    links: dict[str, str]
+    """Where its parts are: self, events, submission; plan and pack once they are made."""
+
+
+class JobPage(Record):
+    """Some jobs of a list."""
+
+    jobs: tuple[JobView, ...]
+    next: str
+    """Address of the following page; empty on the last."""
+
+
+class EventView(Record):
+    """One change of a job."""
+
+    at: str
+    """RFC 3339, UTC."""
+    was: str
+    now: str
+    cause: str
+
+
+class CrewView(Record):
+    """A crew's bundle in a night."""
+
+    crew: str
+    state: str
+    """waiting, ready, made, failed, withdrawn."""
+    code: str
+    """Content code of the day sheet; empty while there is none."""
+    pages: int
+    error: str
+    links: dict[str, str]
+
+
+class NightView(Record):
+    """A night: the run that makes every crew's bundle for a day."""
+
+    work_date: str
+    state: Literal["asked", "open", "closed"]
+    """Asked: a run will start. Open: packs and bundles are being made."""
+    runs: int = 0
+    """Which run it is."""
+    opened: str = ""
+    """RFC 3339, UTC; of the last run."""
+    closed: str = ""
+    """The same; empty while it is open."""
+    jobs: dict[str, int] = Field(default_factory=dict)
+    """How many of its jobs are in which state."""
+    crews: tuple[CrewView, ...] = ()
+    links: dict[str, str]
+
+
+class CheckView(Record):
+    """How a printed sheet stands."""
+
+    code: str
+    verdict: Literal["current", "superseded", "withdrawn", "unknown"]
+    says: str
+    """What to do with the sheet."""
+    thing: str
+    """Job and revision, or crew and day; empty if unknown."""
+    current: str
+    """Code of the sheet to work from; empty if there is none at the moment."""
+
+
+def job_view(row: JobRow) -> JobView:
+    """A job as the door shows it."""
+    at = job_address(row.job)
+    links = {"self": at, "events": f"{at}/events", "submission": f"{at}/submission"}
+    if row.state in WITH_PACK:
+        links |= {"plan": f"{at}/plan", "pack": f"{at}/pack.pdf"}
+    return JobView(
+        job=row.job,
+        revision=row.revision,
+        crew=row.crew,
+        install_date=row.install_date.isoformat(),
+        issued=row.issued,
+        state=row.state,
+        code=row.code if row.state in WITH_PACK else "",
+        pages=row.pages if row.state in WITH_PACK else 0,
+        replaces=row.replaces,
+        questions=row.questions,
+        problems=row.problems,
+        error=one_line(last_line(row.error)) if row.state == "failed" else "",
+        links=links,
+    )
+
+
+def job_address(job: str) -> str:
+    """Where a job is read."""
+    return f"/v1/jobs/{quote(job)}"
+
+
+def event_view(event: Event) -> EventView:
+    """A change as the door shows it."""
+    return EventView(at=clock.text(event.at_ms), was=event.was, now=event.now, cause=event.cause)
