@@ -15,7 +15,7 @@ from datetime import date
 from schemas.bays import Bays
 from schemas.bundle import BundleFile, Missing, Stop
 from schemas.cut_plan import CutPlan
-from schemas.errors import BrokenPlan, NoLayout, UnknownThing
+from schemas.errors import BrokenPlan, DawnpackError, NoLayout, UnknownThing
 from schemas.job import Job, Library
 from schemas.layout import Layout
 from schemas.lengths import INSIDE
@@ -24,6 +24,7 @@ from schemas.pages import Sheet
 from schemas.plan import Plan
 from schemas.site import Answer, Correction, Question
 from schemas.submission import Submission
+from schemas.what_if import Alternative, Try
 from schemas.wording import say
 from services import (
     bays,
@@ -39,6 +40,7 @@ from services import (
     recheck,
     sequence,
     takeoff,
+    what_if,
     wording,
 )
 
@@ -255,6 +257,46 @@ def check_day(plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...
     company = library.company
     bookings = [bundle.booking_of(plan, company=company) for plan in plans]
     return bundle.check_bookings(company=company, bookings=bookings)
+
+
+def compare(
+    submission: Submission,
+    *,
+    library: Library,
+    tries: Sequence[str],
+    answers: tuple[Answer, ...] = (),
+) -> tuple[Alternative, ...]:
+    """Plan a job as it stands and in other ways, side by side.
+
+    Args:
+        submission: As it was read.
+        library: The company's own documents.
+        tries: What is tried, one alternative each, e.g. ``system=tern,height=900``.
+        answers: What the office has answered so far; they hold for every alternative.
+
+    Returns:
+        The job as it stands first, then the tries in their order. One that cannot be planned
+        has its stop questions, or why it is refused.
+
+    Raises:
+        BadInput: A try that cannot be read.
+    """
+    asked = [what_if.read_try(text, unit=submission.unit) for text in tries]
+    ways = [Try(named="as it stands"), *asked]
+    return tuple(_alternative(submission, library, tried, answers) for tried in ways)
+
+
+def _alternative(
+    submission: Submission, library: Library, tried: Try, answers: tuple[Answer, ...]
+) -> Alternative:
+    try:
+        changed = intake.corrected(submission, what_if.corrections_of(tried))
+        systems = (changed.rail.system, changed.rail.stair_system or changed.rail.system)
+        books = what_if.changed_library(library, tried, systems=systems)
+        outcome = make_plan(changed, library=books, answers=answers)
+    except DawnpackError as no:
+        return what_if.refused(tried.named, no)
+    return what_if.in_figures(tried.named, outcome.plan, outcome.questions)
 
 
 def list_takeoff(plan: Plan, *, prices: bool = False) -> bytes:

@@ -22,6 +22,7 @@ from schemas.pack import Outcome, PackFile
 from schemas.plan import Plan
 from schemas.site import Answer, Option, Question
 from schemas.submission import Submission
+from schemas.what_if import Alternative
 from services.intake.reading import read_document
 
 EXAMPLE = Path(__file__).parent.parent / "worker" / "demo_data" / "jobs" / "1-l-deck.json"
@@ -108,6 +109,20 @@ class StandIn:
     def read_plan(self, raw: bytes) -> Plan:
         """Read a stand-in plan back."""
         return plan_of(**json.loads(raw))
+
+    def compare(
+        self,
+        submission: Submission,
+        *,
+        library: Library,
+        tries: Sequence[str],
+        answers: tuple[Answer, ...] = (),
+    ) -> tuple[Alternative, ...]:
+        """Name what is tried."""
+        assert submission
+        assert library
+        assert answers == ()
+        return tuple(Alternative(named=text, planned=False) for text in tries)
 
     def list_takeoff(self, plan: Plan, *, prices: bool = False) -> bytes:
         """Which job it is."""

@@ -20,6 +20,7 @@ from schemas.pack import Outcome, PackFile
 from schemas.plan import Plan
 from schemas.site import Answer, Question
 from schemas.submission import Submission
+from schemas.what_if import Alternative
 from worker.clock import Clock, SystemClock
 from worker.ledger.opening import Ledger, open_ledger
 from worker.library import load_library
@@ -62,6 +63,16 @@ class Pipeline(Protocol):
 
     def read_plan(self, raw: bytes) -> Plan:
         """Read a plan document back."""
+
+    def compare(
+        self,
+        submission: Submission,
+        *,
+        library: Library,
+        tries: Sequence[str],
+        answers: tuple[Answer, ...] = (),
+    ) -> tuple[Alternative, ...]:
+        """Plan a job as it stands and in other ways."""
 
     def list_takeoff(self, plan: Plan, *, prices: bool = False) -> bytes:
         """A plan's takeoff as CSV."""

@@ -13,6 +13,7 @@ from worker import clock
 from worker.bootstrap import Pipeline, choose_library, choose_pipeline
 from worker.cli.exits import Exit
 from worker.cli.showing import err, out, show_json, show_questions
+from worker.cli.side_by_side import show_side_by_side
 from worker.settings import Settings
 from worker.stores.folder import write_whole
 
@@ -35,11 +36,25 @@ def check(file: File, *, as_json: Json = False) -> None:
         show_questions(file.stem, outcome.questions)
 
 
-def plan(file: File, *, as_json: Json = False) -> None:
-    """Plan a job: posts, bays, cuts, takeoff, findings, order of work.
+Tries = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--try",
+        help="What if: system=KEY, height=NAME, colour=KEY, stock=KIT+KIT, max-bay=LENGTH, "
+        "several with commas. Each --try is one alternative, set beside the job as it stands.",
+    ),
+]
 
-    Example: dawnpack plan job.json --json > plan.json
+
+def plan(file: File, *, tries: Tries = None, as_json: Json = False) -> None:
+    """Plan a job: posts, bays, cuts, takeoff, findings, order of work; or compare alternatives.
+
+    Examples: dawnpack plan job.json --json > plan.json |
+    dawnpack plan job.json --try max-bay=72 --try system=tern,height=900
     """
+    if tries:
+        compare(file, tries, as_json=as_json)
+        return
     _, outcome = planned(file)
     assert outcome.plan is not None
     if as_json:
@@ -67,6 +82,17 @@ def pack(
     made = pipeline.make_pack(outcome.plan, issued=day, replaces="nothing")
     write_whole(to, made.pdf)
     out.print(f"{to}: {made.pages} pages, code {made.code}")
+
+
+def compare(file: Path, tries: list[str], *, as_json: bool) -> None:
+    """Set alternatives beside the job as it stands."""
+    pipeline = choose_pipeline()
+    submission = pipeline.read_submission(file.read_bytes())
+    found = pipeline.compare(submission, library=choose_library(Settings.read()), tries=tries)
+    if as_json:
+        show_json(list(found))
+    else:
+        show_side_by_side(submission.job, found)
 
 
 def planned(file: Path) -> tuple[Pipeline, Outcome]:

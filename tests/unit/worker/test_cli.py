@@ -99,6 +99,36 @@ def test_prices_are_shown_when_asked_for() -> None:
     assert "is rail stock cut to waste" in done.stdout
 
 
+def test_alternatives_stand_side_by_side() -> None:
+    """The job as it stands first; one that has no plan shows its question."""
+    words = ("plan", GOOD, "--try", "max-bay=60", "--try", "system=tern,height=900,colour=moss")
+
+    shown, told = dawnpack(*words), dawnpack(*words, "--json")
+
+    assert shown.exit_code == Exit.DONE, shown.output
+    assert "NO, see below" in shown.stdout
+    assert "the recorded limit is 36" in shown.stdout
+    found = json.loads(told.stdout)
+    assert [one["named"] for one in found] == ["as it stands", *words[3::2]]
+    assert [one["planned"] for one in found] == [True, True, False]
+
+
+def test_a_held_job_can_still_be_compared() -> None:
+    """Its question stands beside every alternative that has it."""
+    done = dawnpack("plan", HELD, "--try", "max-bay=60")
+
+    assert done.exit_code == Exit.DONE
+    assert done.stdout.count("What was misread") == 2
+
+
+def test_a_try_that_cannot_be_read_is_refused_with_its_mend() -> None:
+    """Nothing is planned."""
+    done = dawnpack("plan", GOOD, "--try", "bays=3")
+
+    assert done.exit_code == Exit.REFUSED
+    assert "max-bay=LENGTH" in done.stderr
+
+
 def test_several_jobs_are_ordered_together(home: Path) -> None:
     """Totals and one order a supplier, with the day of the order as given."""
     other = str(JOBS / "3-corner-45.json")
@@ -245,7 +275,7 @@ def test_what_there_is_can_be_looked_up() -> None:
     assert "us-irc-2021" in dawnpack("codes").stdout
     assert "DAWNPACK_BROKER_URL" in dawnpack("settings").stdout
     assert dawnpack("schema").stdout.split() == list(DOCUMENTS)
-    assert "Example: dawnpack submit" in dawnpack("submit", "--help").stdout
+    assert "Examples: dawnpack submit" in dawnpack("submit", "--help").stdout
 
 
 def test_a_demo_does_not_clear_a_folder_that_is_not_its_own(home: Path) -> None:
