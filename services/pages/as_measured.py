@@ -23,6 +23,7 @@ def as_measured(
     high: int,
     ruler: Ruler,
     margin: str,
+    more: str = "",
 ) -> tuple[Block, ...]:
     """The valid window in words and the table, several rows abreast.
 
@@ -34,6 +35,7 @@ def as_measured(
         high: Largest.
         ruler: For the text of lengths.
         margin: What the margin is measured from, in words.
+        more: What else the table is read with, in words.
     """
     head = (
         Column(head="Found", share=1, align="right", rule=True),
@@ -51,7 +53,7 @@ def as_measured(
     window = (
         f"As measured. {count} balusters from {ruler.mark(low)} to {ruler.mark(high)} clear. Find "
         f"the opening, read the cut and the {margin}. * the plan; (n) another count; CALL: no "
-        "legal bay."
+        f"legal bay.{more}"
     )
     return (
         Prose(text=window, role="strong"),

@@ -38,9 +38,29 @@ def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
             *as_measured(
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
                 high=bay.window_high, ruler=ruler, margin="margin at the left end",
+                more=_top_rail(bay, ruler),
             ),
         ),
     )  # fmt: skip
+
+
+def _top_rail(bay: LevelBay, ruler: Ruler) -> str:
+    """How the other rail follows from a row of the table, where ends are out of plumb."""
+    longer = bay.top_cut - bay.bottom_cut
+    if not longer:
+        return ""
+    further = bay.top_margin_left - bay.margin_left
+    at_left = f"{ruler.mark(abs(further))} {'more' if further > 0 else 'less'}"
+    return (
+        f" Found is at bottom-rail height; the top rail is cut {ruler.mark(abs(longer))} "
+        f"{'longer' if longer > 0 else 'shorter'} than the row says, its margin at the left end "
+        f"{at_left if further else 'the same'}, for an opening {_widening(bay, ruler)} at the top."
+    )
+
+
+def _widening(bay: LevelBay, ruler: Ruler) -> str:
+    wider = bay.clear_top - bay.clear
+    return f"{ruler.mark(abs(wider))} {'wider' if wider > 0 else 'narrower'}"
 
 
 def _first(bay: LevelBay, ruler: Ruler) -> tuple[Fact, ...]:

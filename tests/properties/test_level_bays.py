@@ -130,3 +130,22 @@ def test_rails_add_up_to_the_opening(data: st.DataObject) -> None:
         assert 0 <= opening - fit.cut - 2 * rule.clearance < rule.step
         assert fit.cut % rule.step == 0
         assert abs(fit.margins.right - fit.margins.left) <= rule.step
+
+
+@given(st.data())
+def test_the_top_rail_follows_the_bottom_one_through_the_table(data: st.DataObject) -> None:
+    """Where ends lean, the top rail differs by the same cut and margin in every row."""
+    rule = data.draw(rules())
+    opening = data.draw(openings(rule))
+    fits = rule.fits(opening=opening)
+    assume(fits)
+    planned = fits[0]
+
+    for off in range(-4, 5):
+        found = rule.fit(opening=opening + off * rule.step, balusters=planned.balusters)
+        if found:
+            assert found.top_cut - found.cut == planned.top_cut - planned.cut
+            assert (
+                found.top_margins.left - found.margins.left
+                == planned.top_margins.left - planned.margins.left
+            )

@@ -11,7 +11,9 @@ from schemas.plan import Plan
 from services.drawings import draw
 from services.pages import pack_sheets
 from services.paper.book import Part, set_book
+from services.pipeline import make_sheets
 from services.tape import text
+from tests.planned import plan as planned
 from tests.unit.services.pages.made_plan import GATE_CODE, PRICE, made_plan
 from tests.unit.services.pages.sheet_text import words
 
@@ -255,3 +257,14 @@ def test_boxes_for_the_pencil_are_empty() -> None:
                 boxes: list[Column] = [c for c in block.columns if c.box]
                 heads = {c.head for c in boxes}
                 assert all(not row[h] for row in rows(block) for h in heads)
+
+
+def test_a_leaning_end_tells_the_top_rail_beside_the_table() -> None:
+    """The table gives the bottom rail; how the top one differs stands over it, or nothing does."""
+    sheets = {s.key: words(s) for s in make_sheets(planned("porch"))}
+
+    assert (
+        "the top rail is cut 1/8 longer than the row says, its margin at the left end 1/8 more, "
+        "for an opening 1/8 wider at the top"
+    ) in sheets["bay-W-A1"]
+    assert "longer than the row says" not in sheets["bay-A1-A2"]
