@@ -154,9 +154,10 @@ def _hold_down(load: Rule, alike: _Alike) -> Finding:
         tension = hold_down_tension(load=pounds, lever=lever, apart=apart)
         shown = f"{tension:,.0f} lb"
         note = say(
-            "Detail {detail}: {sum}. The deck guide's 1,800 lb (read at second hand) is meant for "
-            "guards of 36 in or less.",
+            "Detail {detail}: {sum}. Other bolts: {others}. The deck guide's 1,800 lb (read at "
+            "second hand) is meant for guards of 36 in or less.",
             detail=detail.key,
+            others=_by_spacing(load=pounds, lever=lever, apart=apart),
             sum=f"T = P (H + s) / s = {pounds:.0f} x ({lever:.2f} + {apart:.3f}) "
             f"/ {apart:.3f} = {tension:,.0f} lb",
         )
@@ -172,6 +173,15 @@ def _hold_down(load: Rule, alike: _Alike) -> Finding:
         source=say(
             "Statics; AWC DCA 6, prescriptive residential wood deck guide, read at second hand"
         ),
+    )
+
+
+def _by_spacing(*, load: float, lever: float, apart: float) -> str:
+    """The same tension for bolts an inch closer and an inch further apart. [in, lb]."""
+    other = [size for size in (apart - 1, apart + 1) if size > 0]
+    return ", ".join(
+        f"{size:g} in {hold_down_tension(load=load, lever=lever, apart=size):,.0f} lb"
+        for size in other
     )
 
 

@@ -286,6 +286,6 @@ def _blocks(bay: LevelBay, work: Work) -> Said:
     if not bay.foot_blocks:
         return say("no foot block")
     return counted(
-        "foot block at {marks}", "foot blocks at {marks}",
+        "foot block at {marks}, mid-width", "foot blocks at {marks}, mid-width",
         count=len(bay.foot_blocks), marks=work.marks(bay.foot_blocks),
     )  # fmt: skip

@@ -103,13 +103,16 @@ def test_a_foot_block_spans_4_in_and_no_more(name: str) -> None:
 
 
 def test_a_single_foot_block_is_near_mid_length_in_a_3_16_hole(deck: Plan) -> None:
-    """At the baluster nearest to the middle; the drill is on the sheet."""
+    """At the baluster nearest to the middle, at mid-width; the drill is on the sheet."""
     single = [bay for bay in deck.bays.level if len(bay.foot_blocks) == 1]
 
     assert deck.job.system.foot_block.pilot == 3 * SIXTEENTH
     assert single
+    steps = {step.key: step for step in deck.sequence.steps}
     for bay in single:
         assert abs(bay.foot_blocks[0] - bay.bottom_cut / 2) <= bay.pitch / 2
+        assert "mid-width" in steps[f"bay-{bay.name}"].text
+        assert "foot-block bit 3/16" in str(steps[f"bay-{bay.name}"].tool)
 
 
 def test_water_drains_at_both_sides_of_a_foot_block_alike(deck: Plan) -> None:

@@ -149,3 +149,4 @@ def test_the_arithmetic_is_shown_as_it_was_done() -> None:
     assert "0.62 of it" in bending.note
     assert tension.found == "1,760 lb"
     assert "200 x (39.00 + 5.000) / 5.000 = 1,760 lb" in tension.note
+    assert "4 in 2,150 lb, 6 in 1,500 lb" in tension.note
