@@ -83,6 +83,16 @@ class StockRail(Record):
         return max(0, self.cents - self.boxed_cents)
 
 
+class RackPiece(Record):
+    """An offcut on the rack: a pair of rails of one length and one phase of holes."""
+
+    stock: StockRail
+    """As a plan takes it; its id is the tag on the piece."""
+    home: Key | None
+    """Job whose bar it is left of; none: put there by hand."""
+    home_revision: int = 0
+
+
 class PlacedPiece(Record):
     """A piece on a bar."""
 

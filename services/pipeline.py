@@ -14,7 +14,7 @@ from datetime import date
 
 from schemas.bays import Bays
 from schemas.bundle import BundleFile, Missing, Stop
-from schemas.cut_plan import CutPlan
+from schemas.cut_plan import CutPlan, RackPiece, StockRail
 from schemas.errors import BrokenPlan, DawnpackError, NoLayout, UnknownThing
 from schemas.job import Job, Library
 from schemas.layout import Layout
@@ -55,7 +55,11 @@ def read_submission(raw: bytes) -> Submission:
 
 
 def make_plan(
-    submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()
+    submission: Submission,
+    *,
+    library: Library,
+    answers: tuple[Answer, ...] = (),
+    rack: tuple[StockRail, ...] = (),
 ) -> Outcome:
     """Plan a job, or find out what must be asked first.
 
@@ -66,23 +70,27 @@ def make_plan(
         submission: As it was read.
         library: The company's own documents.
         answers: What the office has answered so far.
+        rack: Offcuts set aside for this job; they are taken before stock is bought.
 
     Raises:
         BadInput: The submission names something that the company does not have.
         BrokenPlan: The finished plan broke a limit when it was measured again.
     """
-    asked, plan = _plan_once(submission, library, answers)
+    asked, plan = _plan_once(submission, library, answers, rack)
     for _ in answers:
         corrections = _corrections(asked, answers)
         if not corrections:
             break
         submission = intake.corrected(submission, corrections)
-        asked, plan = _plan_once(submission, library, answers)
+        asked, plan = _plan_once(submission, library, answers, rack)
     return Outcome(plan=plan, questions=_open(asked, answers))
 
 
 def _plan_once(
-    submission: Submission, library: Library, answers: tuple[Answer, ...]
+    submission: Submission,
+    library: Library,
+    answers: tuple[Answer, ...],
+    rack: tuple[StockRail, ...],
 ) -> tuple[list[Question], Plan | None]:
     """Everything that was asked, and the plan unless a stop is open."""
     job = intake.make_job(submission, library=library, answers=answers)
@@ -116,7 +124,7 @@ def _plan_once(
         return asked, None
 
     try:
-        cuts = _cuts(job, laid.layout, made.bays)
+        cuts = _cuts(job, laid.layout, made.bays, rack)
     except NoLayout as no:
         return [*asked, _no_stock(str(no))], None
     counted = takeoff.take_off(job=job, layout=laid.layout, bays=made.bays, cuts=cuts)
@@ -157,11 +165,11 @@ def _sheets(plan: Plan, *, replaces: str, before: Sequence[Sheet] = ()) -> tuple
     return pages.pack_sheets(plan, drawings=drawn, replaces=replaces, before=before)
 
 
-def _cuts(job: Job, laid: Layout, made: Bays) -> CutPlan:
+def _cuts(job: Job, laid: Layout, made: Bays, rack: tuple[StockRail, ...]) -> CutPlan:
     pieces = cut_plan.cut_pieces(job, made)
     return cut_plan.plan_cuts(
         pieces=pieces,
-        stock=cut_plan.with_boxed(cut_plan.stock_rails(job), pieces, job=job),
+        stock=cut_plan.with_boxed(cut_plan.stock_rails(job, rack), pieces, job=job),
         plain=cut_plan.plain_pieces(job, laid, made),
         plain_stock=cut_plan.plain_stock(job),
         kerf=job.company.saw_kerf,
@@ -332,6 +340,21 @@ def purchase(
     for supplier in order.suppliers:
         files[f"order-{supplier or 'open'}.xml"] = exports.ubl_order(order, supplier=supplier)
     return files
+
+
+def off_rack(plan: Plan) -> tuple[str, ...]:
+    """Tags of the rack's offcuts that a plan takes."""
+    return tuple(bar.stock.id for bar in plan.cuts.bars if bar.stock.kit is None)
+
+
+def left_for_rack(cuts: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
+    """The offcuts of a plan that was cut, as pieces for the rack.
+
+    Args:
+        cuts: The plan.
+        stem: How their tags begin.
+    """
+    return cut_plan.left_for_rack(cuts, stem=stem)
 
 
 def read_plan(raw: bytes) -> Plan:

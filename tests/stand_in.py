@@ -16,6 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from schemas.bundle import BundleFile, Missing, Stop
+from schemas.cut_plan import CutPlan, RackPiece, StockRail
 from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
 from schemas.job import Library
 from schemas.pack import Outcome, PackFile
@@ -85,7 +86,12 @@ class StandIn:
         return read_document(raw, Submission)
 
     def make_plan(
-        self, submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()
+        self,
+        submission: Submission,
+        *,
+        library: Library,
+        answers: tuple[Answer, ...] = (),
+        rack: tuple[StockRail, ...] = (),
     ) -> Outcome:
         """Ask, refuse or fail when told to."""
         assert library
@@ -103,8 +109,20 @@ class StandIn:
             "revision": submission.revision,
             "faults": faults,
             "answers": [answer.model_dump() for answer in answers],
+            "rack": [one.id for one in rack],
+            "uses": [one.id for one in rack if f"use {one.id}" in faults or "use all" in faults],
         }
         return Outcome.model_construct(plan=plan_of(**made), questions=())
+
+    def off_rack(self, plan: Plan) -> tuple[str, ...]:
+        """Those it was told to use."""
+        return tuple(vars(plan)["uses"])
+
+    def left_for_rack(self, cuts: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
+        """Nothing: it cuts nothing."""
+        assert cuts
+        assert stem
+        return ()
 
     def read_plan(self, raw: bytes) -> Plan:
         """Read a stand-in plan back."""

@@ -15,6 +15,7 @@ from importlib.resources.abc import Traversable
 from typing import Final, Protocol
 
 from schemas.bundle import BundleFile, Missing, Stop
+from schemas.cut_plan import CutPlan, RackPiece, StockRail
 from schemas.job import Library
 from schemas.pack import Outcome, PackFile
 from schemas.plan import Plan
@@ -40,7 +41,12 @@ class Pipeline(Protocol):
         """Read and check a submission; BadInput lists all that is wrong."""
 
     def make_plan(
-        self, submission: Submission, *, library: Library, answers: tuple[Answer, ...] = ()
+        self,
+        submission: Submission,
+        *,
+        library: Library,
+        answers: tuple[Answer, ...] = (),
+        rack: tuple[StockRail, ...] = (),
     ) -> Outcome:
         """Plan a job, or say what must be answered first."""
 
@@ -60,6 +66,12 @@ class Pipeline(Protocol):
         issued: str,
     ) -> BundleFile:
         """Print a crew's day."""
+
+    def off_rack(self, plan: Plan) -> tuple[str, ...]:
+        """Tags of the offcuts that a plan takes."""
+
+    def left_for_rack(self, cuts: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
+        """What a plan leaves for the rack once it was cut."""
 
     def read_plan(self, raw: bytes) -> Plan:
         """Read a plan document back."""

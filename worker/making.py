@@ -19,9 +19,11 @@ from pydantic import ValidationError
 from sqlalchemy import Table
 
 from schemas.bundle import Stop
+from schemas.cut_plan import StockRail
 from schemas.errors import BadInput, NotNow
 from schemas.pack import Outcome, PackFile
 from schemas.plan import Plan
+from schemas.submission import Submission
 from schemas.wording import WHOLE
 from worker.bootstrap import Works
 from worker.fail_points import passing
@@ -30,6 +32,8 @@ from worker.ledger.claims import Claim, claim, let_go, renew, set_aside
 from worker.ledger.codes import plan_of_code
 from worker.ledger.gathering import Packed, contents_of
 from worker.ledger.nights import make_again, night_of
+from worker.ledger.rack import holder_of_job, offer, settle
+from worker.ledger.rack import let_go as let_offcuts_go
 from worker.ledger.reading import bundle
 from worker.ledger.records import Work, work_on
 from worker.ledger.tables import bundles, jobs
@@ -56,7 +60,12 @@ def make_pack(works: Works, job_id: int, *, holder: str) -> None:
         with works.ledger.writing() as tx:
             work = work_on(tx, job_id)
         submission = works.pipeline.read_submission(work.raw)
-        outcome = works.pipeline.make_plan(submission, library=works.library, answers=work.answers)
+        outcome = works.pipeline.make_plan(
+            submission,
+            library=works.library,
+            answers=work.answers,
+            rack=_offered(works, work, submission),
+        )
         passing("computed")
         _save(works, held, work, outcome)
 
@@ -92,6 +101,24 @@ def made_from(works: Works, work: Work) -> str:
     return sha256(dumps([work.content, said, work.row.issued, works.stamp]).encode()).hexdigest()
 
 
+def kinds_of(submission: Submission) -> set[tuple[str, str]]:
+    """Systems and colours of which a job can use offcuts."""
+    rails = submission.rail
+    systems = {rails.system, rails.stair_system or rails.system}
+    return {(system, rails.colour) for system in systems}
+
+
+def _offered(works: Works, work: Work, submission: Submission) -> tuple[StockRail, ...]:
+    """Offcuts for a job cut by itself; where jobs are cut together, the rack is the shop's."""
+    if works.library.company.cut_for != "job":
+        return ()
+    with works.ledger.writing() as tx:
+        return offer(
+            tx, holder=holder_of_job(work.row.id), inputs=made_from(works, work),
+            kinds=kinds_of(submission),
+        )  # fmt: skip
+
+
 def holder_of(process: int) -> str:
     """Who holds a claim: this host, and the worker process whose child works."""
     return f"{socket.gethostname()}:{process}"
@@ -100,12 +127,15 @@ def holder_of(process: int) -> str:
 def _save(works: Works, held: Claim, work: Work, outcome: Outcome) -> None:
     if outcome.plan is None:
         with works.ledger.writing() as tx:
-            finishing.held(tx, held, outcome.questions)
+            if finishing.held(tx, held, outcome.questions):
+                let_offcuts_go(tx, holder=holder_of_job(held.row_id))
         return
     plan = works.store.put(outcome.plan.model_dump_json(context=WHOLE).encode())
     with works.ledger.writing() as tx:
         if not finishing.planned(tx, held, plan=plan, questions=outcome.questions):
             return
+        taken = works.pipeline.off_rack(outcome.plan)
+        settle(tx, holder=holder_of_job(held.row_id), taken=taken)
     passing("planned")
     pack, replaces = _print(works, work, outcome)
     pdf = works.store.put(pack.pdf)
@@ -197,9 +227,12 @@ def _write_down(works: Works, held: Claim, error: Exception) -> None:
     text = "".join(traceback.format_exception(error))
     with works.ledger.writing() as tx:
         if isinstance(error, BadInput) and held.table is jobs:
-            finishing.refused(tx, held, error.problems)
+            if finishing.refused(tx, held, error.problems):
+                let_offcuts_go(tx, holder=holder_of_job(held.row_id))
         elif is_final(error):
-            set_aside(tx, held.table, held.row_id, error=text, fence=held.attempt)
+            failed = set_aside(tx, held.table, held.row_id, error=text, fence=held.attempt)
+            if failed and held.table is jobs:
+                let_offcuts_go(tx, holder=holder_of_job(held.row_id))
         else:
             let_go(tx, held, error=text, counts=not is_outside(error))
 

@@ -7,7 +7,7 @@ cost, and the proof of that bound in whole numbers.
 
 from services.cut_plan.asks import stock_cents
 from services.cut_plan.check import check_bound, check_plain_bound, check_plan
-from services.cut_plan.offcuts import offcut_stock
+from services.cut_plan.offcuts import left_for_rack, offcut_stock
 from services.cut_plan.pieces import cut_pieces, named_for_night, plain_pieces
 from services.cut_plan.solve import plan_cuts
 from services.cut_plan.stock import fits_stock, plain_stock, stock_rails, with_boxed
@@ -18,6 +18,7 @@ __all__ = [
     "check_plan",
     "cut_pieces",
     "fits_stock",
+    "left_for_rack",
     "named_for_night",
     "offcut_stock",
     "plain_pieces",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from schemas.cut_plan import Offcut, Piece, StockRail
+from string import ascii_lowercase
+
+from schemas.cut_plan import CutPlan, Offcut, Piece, RackPiece, StockRail
 from services.cut_plan.lattice import along
 
 
@@ -46,8 +48,9 @@ def _offcut(stock: StockRail, start: int, end: int) -> Offcut:
 def offcut_stock(stock: StockRail, offcut: Offcut, *, tag: str) -> StockRail:
     """An offcut of a bar as stock for a later plan: one of it, at no price.
 
-    Its trims are those of the stock it came from.
+    An end that the saw made is clean; an end that was the bar's own keeps the bar's trim.
     """
+    ends_at_right = offcut.start + offcut.length == stock.length
     return stock.model_copy(
         update={
             "id": tag,
@@ -55,7 +58,32 @@ def offcut_stock(stock: StockRail, offcut: Offcut, *, tag: str) -> StockRail:
             "length": offcut.length,
             "first_hole": offcut.first_hole,
             "holes": offcut.holes,
+            "trim_left": 0 if offcut.start else stock.trim_left,
+            "trim_right": stock.trim_right if ends_at_right else 0,
             "cents": 0,
+            "boxed_cents": 0,
             "supply": 1,
         }
+    )
+
+
+def left_for_rack(plan: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
+    """What a plan leaves for the rack once it has been cut.
+
+    Offcuts without a hole are no stock for a rail and go to the scrap box.
+
+    Args:
+        plan: The plan that was cut.
+        stem: How the tags begin; then comes the bar's number and a letter.
+    """
+    jobs = {piece.id: (piece.job, piece.revision) for piece in plan.pieces}
+    return tuple(
+        RackPiece(
+            stock=offcut_stock(bar.stock, offcut, tag=f"{stem}-{bar.number}{letter}"),
+            home=jobs[bar.pieces[0].piece][0],
+            home_revision=jobs[bar.pieces[0].piece][1],
+        )
+        for bar in plan.bars
+        for letter, offcut in zip(ascii_lowercase, bar.offcuts, strict=False)
+        if offcut.holes
     )

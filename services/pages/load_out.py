@@ -37,6 +37,7 @@ def load_out(plan: Plan) -> Sheet:
         blocks=(
             _weights(takeoff, ruler),
             Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines), size="dense"),
+            *_off_rack(plan, ruler),
             *_notes(takeoff),
             *_tools(takeoff),
             *_counts(takeoff),
@@ -69,6 +70,36 @@ def _line(line: TakeoffLine, ruler: Ruler) -> Row:
     packs = str(line.packages) if line.package == 1 else f"{line.packages} pack of {line.package}"
     cells = (line.named, str(line.needed + line.spare), str(line.spare), packs)
     return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""))
+
+
+def _off_rack(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    """Offcuts that this job is to be cut from: set aside at the yard under their tags."""
+    columns = (
+        Column(head="Offcut off the rack", share=2.2, bold=True), Column(head="Colour", share=1.2),
+        Column(head="Length", share=1.2, align="right"),
+        Column(head="Holes", share=0.8, align="right"),
+        Column(head="For bar", share=0.8, align="right"),
+        Column(head="Picked", share=0.9, box=True), Column(head="Loaded", share=0.9, box=True),
+        Column(head="Back", share=0.9, box=True),
+    )  # fmt: skip
+    rows = tuple(
+        Row(
+            cells=(
+                bar.stock.id, bar.stock.colour, ruler.mark(bar.stock.length),
+                str(bar.stock.holes), str(bar.number), "", "", "",
+            )
+        )
+        for bar in plan.cuts.bars
+        if bar.stock.kit is None
+    )  # fmt: skip
+    if not rows:
+        return ()
+    return (
+        Heading(text="Off the rack"),
+        Prose(text="A pair each, top and bottom rail. If a tag is not there, call the office: "
+              "the cut list counts on it."),
+        Table(columns=columns, rows=rows, size="dense"),
+    )  # fmt: skip
 
 
 def _notes(takeoff: Takeoff) -> tuple[Block, ...]:

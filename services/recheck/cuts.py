@@ -85,6 +85,8 @@ def _supplies(cuts: CutPlan) -> Iterator[str]:
         supply = bar.stock.supply
         if supply is not None and taken[bar.stock.id] > supply:
             yield f"bar {bar.number}: {bar.stock.id} is taken more often than there is"
+        if bar.stock.kit is None and bar.stock not in cuts.offered:
+            yield f"bar {bar.number}: offcut {bar.stock.id} was not set aside for this plan"
 
 
 def _all_rails(plan: Plan) -> Iterator[str]:

@@ -8,7 +8,7 @@ import typer
 from typer.core import TyperGroup
 
 from schemas.errors import DawnpackError
-from worker.cli import door, house, ledger, lists, nights, office, one_job, reference
+from worker.cli import door, house, ledger, lists, nights, office, one_job, rack, reference
 from worker.cli.exits import IN_WORDS, exit_of
 from worker.cli.showing import show_error
 
@@ -57,6 +57,7 @@ program.command()(house.audit)
 program.command()(door.serve)
 program.add_typer(door.keys, name="key")
 program.add_typer(ledger.commands, name="ledger")
+program.add_typer(rack.commands, name="rack")
 program.command()(reference.schema)
 program.command()(reference.template)
 program.command()(reference.systems)

@@ -20,6 +20,7 @@ from schemas.submission import Submission
 from schemas.wording import WHOLE
 from worker.ledger.moves import LIVE, move, note
 from worker.ledger.opening import Tx
+from worker.ledger.rack import holder_of_job, let_go
 from worker.ledger.records import PROBLEMS, QUESTIONS
 from worker.ledger.tables import jobs, refusals, submissions
 
@@ -136,6 +137,7 @@ def _replace(tx: Tx, submission: Submission, known: Sequence[Row[Any]]) -> None:
     cause = f"revision {submission.revision} came"
     for row in known:
         move(tx, jobs, row.id, start=LIVE, to="replaced", cause=cause, lease_until_ms=0)
+        let_go(tx, holder=holder_of_job(row.id))
 
 
 def _keep(tx: Tx, *, raw: bytes, content: str) -> int:

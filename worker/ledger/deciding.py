@@ -8,6 +8,7 @@ from schemas.errors import Conflict, UnknownThing
 from schemas.site import Answer, Question
 from worker.ledger.moves import LIVE, UNFINISHED, WITH_PACK, move
 from worker.ledger.opening import Tx
+from worker.ledger.rack import holder_of_job, let_go
 from worker.ledger.records import JobRow, job_by_number
 from worker.ledger.tables import answers, jobs
 
@@ -41,6 +42,7 @@ def withdraw(tx: Tx, job: str, *, by: str, why: str) -> JobRow:
     if not move(tx, jobs, row.id, start=LIVE, to="withdrawn", cause=f"{by} withdrew it: {why}"):
         msg = f"{job} is {row.state} already"
         raise Conflict(msg)
+    let_go(tx, holder=holder_of_job(row.id))
     return job_by_number(tx, job)
 
 

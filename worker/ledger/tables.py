@@ -227,3 +227,28 @@ night_runs = Table(
     Column("ended_ms", BigInteger, nullable=False, default=0),
     UniqueConstraint("company", "work_date", "kind"),
 )
+
+rack = Table(
+    "rack",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("tag", KEY, nullable=False, unique=True),
+    Column("system", KEY, nullable=False),
+    Column("colour", KEY, nullable=False),
+    Column("stock", Text, nullable=False),  # as a plan takes it
+    Column("home", KEY, nullable=False),  # job whose bar it is left of; '' put by hand
+    Column("home_revision", Integer, nullable=False),
+    Column("state", String(12), nullable=False, index=True),  # on rack | set aside | taken | away
+    Column("holder", String(60), nullable=False, index=True),  # plan it is set aside for; '' none
+    Column("at_ms", BigInteger, nullable=False),
+)
+
+offers = Table(
+    "offers",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("holder", String(60), nullable=False, unique=True),  # the plan they were offered to
+    Column("inputs", SHA256, nullable=False),  # of all else that the plan is made from
+    Column("stock", Text, nullable=False),  # what was offered, taken or not
+    Column("at_ms", BigInteger, nullable=False),
+)

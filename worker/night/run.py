@@ -21,10 +21,12 @@ from worker.fail_points import passing
 from worker.ledger.gathering import gather
 from worker.ledger.moves import UNFINISHED
 from worker.ledger.nights import NightRow, close_night, due_jobs, make_again, open_night
+from worker.ledger.opening import Tx
+from worker.ledger.rack import ON_RACK, deal, holder_of_job, pieces
 from worker.ledger.reading import bundles_of, counts
 from worker.ledger.records import work_on
 from worker.logs import logger
-from worker.making import holder_of, made_from
+from worker.making import holder_of, kinds_of, made_from
 from worker.night.alone import alone, night_lock, whose
 from worker.night.delivery import deliver_to
 from worker.night.mending import send_back_damaged
@@ -110,8 +112,22 @@ def start_night(works: Works, *, day: date, issued: str) -> NightRow:
         for job in due_jobs(tx, night):
             if job.made_from and job.made_from != made_from(works, work_on(tx, job.id)):
                 make_again(tx, job.id, cause="library, program or answers have changed")
+        _deal_offcuts(works, tx, night)
         gather(tx, night, stamp=works.stamp, again=True)
     return night
+
+
+def _deal_offcuts(works: Works, tx: Tx, night: NightRow) -> None:
+    """Deal the rack out among the jobs still to be planned, in their order, not the workers'."""
+    if works.library.company.cut_for != "job" or not pieces(tx, state=ON_RACK):
+        return
+    plans = []
+    for job in due_jobs(tx, night):
+        if job.state in UNFINISHED:
+            work = work_on(tx, job.id)
+            kinds = kinds_of(works.pipeline.read_submission(work.raw))
+            plans.append((holder_of_job(job.id), made_from(works, work), kinds))
+    deal(tx, plans)
 
 
 def end_night(works: Works, night: NightRow, out: Path) -> NightReport:

@@ -352,3 +352,38 @@ def test_the_coming_nights_are_listed_for_machines_too() -> None:
 
     assert len(nights) >= 8
     assert all(night["last run"].endswith(("-0400", "-0500")) for night in nights)
+
+
+def put_on_rack(*more: str) -> Result:
+    """Hang an offcut of the demo's own rail."""
+    return dawnpack(
+        "rack", "put", "--system", "cove", "--colour", "chalk", "--length", "50 1/2 in",
+        "--first-hole", "3 in", "--holes", "10", "--by", "R. Yard", *more,
+    )  # fmt: skip
+
+
+def test_the_rack_is_listed_and_changed_by_hand() -> None:
+    """Put, away, returned: each said, each in the list."""
+    hung = put_on_rack()
+    away = dawnpack("rack", "away", "R0001", "--by", "R. Yard", "--why", "cracked")
+    gone = dawnpack("rack", "--json")
+    back = dawnpack("rack", "returned", "R0001", "--by", "R. Yard", "--why", "only dusty")
+    listed = dawnpack("rack")
+
+    assert [r.exit_code for r in (hung, away, gone, back, listed)] == [Exit.DONE] * 5
+    assert json.loads(gone.output) == []
+    assert "R0001" in listed.output
+    assert "50 1/2 in" in listed.output
+
+
+def test_a_piece_that_cannot_be_is_refused() -> None:
+    """Holes beyond its end, a tag hung twice, a colour the system has not."""
+    outcomes = [
+        put_on_rack("--holes", "30"), put_on_rack("--tag", "T1"), put_on_rack("--tag", "T1"),
+        put_on_rack("--colour", "sky"),
+    ]  # fmt: skip
+
+    assert [one.exit_code for one in outcomes] == [
+        Exit.REFUSED, Exit.DONE, Exit.CONFLICT, Exit.UNKNOWN,
+    ]  # fmt: skip
+    assert "30 holes from there do not lie on the piece" in outcomes[0].output
