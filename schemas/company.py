@@ -14,6 +14,7 @@ from pydantic import AfterValidator, Field, model_validator
 from schemas.lengths import INCH, PER_MM, Unit, WrittenOffset, WrittenSize
 from schemas.part_rule import Mount, PartRule, SpareKind
 from schemas.record import Cents, Grams, Key, Line, Record
+from schemas.wording import Language
 
 
 def _a_zone(name: str) -> str:
@@ -59,7 +60,7 @@ class Crew(Record):
     """Hours a day on the clock, each person."""
     truck_kg: Annotated[float, Field(gt=0)]
     """What its truck may carry. [kg]"""
-    language: Literal["en", "es"] = "en"
+    language: Language = "en"
     """Language of its sheets."""
     paper: Literal["letter", "a4"] = "letter"
     """Size of its sheets."""

@@ -12,7 +12,7 @@ from pydantic import Field
 
 from schemas.drawings import Drawing
 from schemas.record import Record
-from schemas.wording import SheetText
+from schemas.wording import Language, SheetText, say
 
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 """Signal words, each as ANSI Z535 means it: NOTICE is never about injury."""
@@ -112,6 +112,8 @@ class Ticks(Record):
     ticks: tuple[Tick, ...]
     abreast: Literal[1, 2] = 1
     """Columns; two for short lines, none of them a hold."""
+    sign: tuple[SheetText, SheetText, SheetText] = (say("HOLD"), say("initials"), say("time"))
+    """Words of a hold point: over its name, and at the two lines it is signed on."""
 
 
 class Ticket(Record):
@@ -141,6 +143,8 @@ class Message(Record):
 
     kind: Literal["message"] = "message"
     signal: Signal
+    word: SheetText = ""
+    """The signal word as printed; empty: as it stands."""
     hazard: SheetText
     consequence: SheetText
     avoid: SheetText
@@ -154,6 +158,8 @@ class Figure(Record):
 
     kind: Literal["figure"] = "figure"
     drawing: Drawing
+    check: SheetText = say("on paper, or go by the figures")
+    """Said after what the check bar measures."""
     changed: bool = False
     """A bar in the margin: differs from the pack it replaces."""
 
@@ -194,6 +200,8 @@ class Imprint(Record):
 
     job: SheetText
     """Job number; the crew's day for a bundle."""
+    language: Language = "en"
+    """In which paper says its own words: the number of the sheet, that it goes on."""
     revision: SheetText
     """Revision in words, e.g. ``rev 2``."""
     site: SheetText

@@ -9,7 +9,7 @@ its sheets are made. A text that somebody gave (a name, a promise, a tape mark) 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import Annotated, Any, Final, Self
+from typing import Annotated, Any, Final, Literal, Self
 
 from pydantic import (
     InstanceOf,
@@ -20,6 +20,9 @@ from pydantic import (
 )
 
 from schemas.record import Line
+
+Language = Literal["en", "es"]
+"""Of a crew's sheets; English is the source."""
 
 Value = str | int | float
 """What stands in a message: a text said or given, or a figure."""

@@ -8,9 +8,11 @@ from datetime import date
 from schemas.bundle import BundleFile
 from schemas.company import Company, Crew
 from schemas.pages import Imprint, Sheet
+from schemas.wording import say
 from services.paper.book import Part, set_book
+from services.wording import tell, words_for
 
-CLAIM = (
+CLAIM = say(
     "Numbers are the office's measures, worked out; they approve nothing. Local code, the rail "
     "maker's printed instructions and licensed practice win over this sheet."
 )
@@ -26,13 +28,14 @@ def day_imprint(*, company: Company, crew: Crew, day: date, code: str, issued: s
     head = day_head(crew=crew, day=day)
     base = company.address
     return Imprint(
-        job="Day sheet",
+        job=say("Day sheet"),
+        language=crew.language,
         revision=day.isoformat(),
         site=company.name,
-        crew=f"Crew {crew.name}",
+        crew=say("Crew {crew}", crew=crew.name),
         code=code,
         issued=issued,
-        replaces="any day sheet of this crew and day with another code",
+        replaces=say("any day sheet of this crew and day with another code"),
         check_at=f"{base}/v1/check/{code}" if base else f"{head} {code}",
         notes=(CLAIM,),
     )
@@ -53,7 +56,7 @@ def set_bundle(
     Raises:
         UnprintableText: A text that no shipped font can show.
     """
-    first = Part(imprint=imprint, sheets=tuple(sheets))
+    first = Part(imprint=tell(imprint, words_for(crew.language)), sheets=tuple(sheets))
     printed = set_book(parts=(first, *packs), size=crew.paper)
     return BundleFile(
         crew=crew.key,

@@ -10,8 +10,9 @@ from itertools import groupby, pairwise
 from schemas.company import Company
 from schemas.plan import Plan
 from schemas.site import Option, Question
+from schemas.wording import joined, row, say
 
-_GO_ON = Option(key="go-on", says="Go on; the office knows")
+_GO_ON = Option(key="go-on", says=say("Go on; the office knows"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,10 +76,16 @@ def _twice(bookings: Sequence[Booking]) -> Iterator[Question]:
             yield Question(
                 key=f"booked-twice.{job}",
                 severity="stop",
-                place=f"Job {job}",
-                says=f"{job} is given out {len(crews)} times on {day.isoformat()}: to "
-                f"{', '.join(crews)}. Two packs of one job cut everything twice.",
-                ask="Which crew builds it?",
+                place=say("Job {job}", job=job),
+                says=say(
+                    "{job} is given out {count} times on {day}: to {crews}. Two packs of "
+                    "one job cut everything twice.",
+                    job=job,
+                    count=len(crews),
+                    day=day.isoformat(),
+                    crews=row(crews),
+                ),
+                ask=say("Which crew builds it?"),
             )
 
 
@@ -94,10 +101,14 @@ def _one_house(bookings: Sequence[Booking]) -> Iterator[Question]:
             yield Question(
                 key=f"one-house.{own[0].job}",
                 severity="hold",
-                place=f"Jobs {', '.join(b.job for b in own)}"[:200],
-                says=f"{own[0].address} is on {day.isoformat()} the place of "
-                f"{' and of '.join(f'{b.job} (crew {b.crew})' for b in own)}.",
-                ask="Was one job entered twice, or does each crew build its own part?",
+                place=say("Jobs {jobs}", jobs=row(b.job for b in own)),
+                says=say(
+                    "{address} is on {day} the place of {jobs}.",
+                    address=own[0].address,
+                    day=day.isoformat(),
+                    jobs=joined(say("{job} (crew {crew})", job=b.job, crew=b.crew) for b in own),
+                ),
+                ask=say("Was one job entered twice, or does each crew build its own part?"),
                 options=(_GO_ON,),
             )
 
@@ -113,10 +124,16 @@ def _days(company: Company, bookings: Sequence[Booking]) -> Iterator[Question]:
             yield Question(
                 key=f"day-full.{key}",
                 severity="hold",
-                place=f"Crew {known[key].name}",
-                says=f"{', '.join(b.job for b in own)} take {hours:.1f} h on {day.isoformat()}; "
-                f"crew {known[key].name} has {known[key].hours:g} h.",
-                ask="What is left for another day?",
+                place=say("Crew {crew}", crew=known[key].name),
+                says=say(
+                    "{jobs} take {hours} h on {day}; crew {crew} has {has} h.",
+                    jobs=row(b.job for b in own),
+                    hours=f"{hours:.1f}",
+                    day=day.isoformat(),
+                    crew=known[key].name,
+                    has=f"{known[key].hours:g}",
+                ),
+                ask=say("What is left for another day?"),
                 options=(_GO_ON,),
             )
 
@@ -133,10 +150,18 @@ def _at_once(own: Sequence[Booking], *, crew: str) -> Iterator[Question]:
             yield Question(
                 key=f"at-once.{other}",
                 severity="stop",
-                place=f"Crew {crew}",
-                says=f"Crew {crew} is at {job} for {hours:.1f} h from {_clock(start)}, and is "
-                f"promised at {other} from {_clock(following)}.",
-                ask="Which of the two arrivals is moved?",
+                place=say("Crew {crew}", crew=crew),
+                says=say(
+                    "Crew {crew} is at {job} for {hours} h from {start}, and is promised at "
+                    "{other} from {following}.",
+                    crew=crew,
+                    job=job,
+                    hours=f"{hours:.1f}",
+                    start=_clock(start),
+                    other=other,
+                    following=_clock(following),
+                ),
+                ask=say("Which of the two arrivals is moved?"),
             )
 
 

@@ -24,9 +24,12 @@ from schemas.pages import (
 )
 from schemas.sequence import Caution
 from schemas.site import Question
+from schemas.wording import counted, row, say
 from services.bundle.day_load_out import day_load_out
-from services.bundle.day_words import day_words, hours_words, job_words
+from services.bundle.day_words import hours_words, job_words
 from services.bundle.evening import evening_return
+from services.wording import words_for
+from services.wording.terms import term
 
 _NOTHING = "nothing"
 _MOST_CAUTIONS = 6
@@ -53,12 +56,13 @@ def day_sheets(
         missing: Jobs of the day without one, and why.
         booked: What is wrong with the day's bookings.
     """
-    title = f"Crew {crew.name}, {day_words(day)}"
+    on = words_for(crew.language).day(day)
+    title = say("Crew {crew}, {day}", crew=crew.name, day=on)
     return (
         Sheet(
             key="day-sheet",
             title=title,
-            place=f"{company.name}: the day's stops in order",
+            place=say("{company}: the day's stops in order", company=company.name),
             blocks=(
                 *_missing(missing),
                 *_booked(booked),
@@ -72,14 +76,14 @@ def day_sheets(
         ),
         Sheet(
             key="day-load-out",
-            title=f"Load-out, {title}",
-            place="All stops; the last stop goes in first",
+            title=say("Load-out, {crew}", crew=title),
+            place=say("All stops; the last stop goes in first"),
             blocks=day_load_out(company=company, crew=crew, stops=stops),
         ),
         Sheet(
             key="evening",
-            title=f"Evening return, {title}",
-            place="Comes back to the office with the marked-up packs",
+            title=say("Evening return, {crew}", crew=title),
+            place=say("Comes back to the office with the marked-up packs"),
             blocks=evening_return(stops),
         ),
     )
@@ -88,10 +92,13 @@ def day_sheets(
 def _missing(missing: Sequence[Missing]) -> tuple[Block, ...]:
     if not missing:
         return ()
-    columns = (Column(head="Job", share=1, bold=True), Column(head="Why there is no pack", share=3))
+    columns = (
+        Column(head=say("Job"), share=1, bold=True),
+        Column(head=say("Why there is no pack"), share=3),
+    )
     rows = tuple(Row(cells=(job_words(m.job, m.revision), m.why), strong=True) for m in missing)
     return (
-        Heading(text="NO PACK for these jobs: do not start them"),
+        Heading(text=say("NO PACK for these jobs: do not start them")),
         Table(columns=columns, rows=rows, size="large"),
     )
 
@@ -99,29 +106,35 @@ def _missing(missing: Sequence[Missing]) -> tuple[Block, ...]:
 def _booked(booked: Sequence[Question]) -> tuple[Block, ...]:
     """The day's own disagreements; a day that is too long is told beside its hours."""
     ticks = tuple(
-        Tick(text=f"{question.says} {question.ask}", hold=True)
+        Tick(text=say("{says} {ask}", says=question.says, ask=question.ask), hold=True)
         for question in booked
         if not question.key.startswith("day-full")
     )
-    return (Heading(text="Call before you leave the yard"), Ticks(ticks=ticks)) if ticks else ()
+    return (
+        (Heading(text=say("Call before you leave the yard")), Ticks(ticks=ticks)) if ticks else ()
+    )
 
 
 def _stops(stops: Sequence[Stop]) -> tuple[Block, ...]:
     if not stops:
         return (
-            Prose(text="No job has a pack today. Call before you leave the yard.", role="lead"),
+            Prose(
+                text=say("No job has a pack today. Call before you leave the yard."), role="lead"
+            ),
         )
     columns = (
-        Column(head="Stop", share=0.6, bold=True), Column(head="Job", share=1.3, bold=True),
-        Column(head="Where", share=2.6), Column(head="Code", share=1.3, bold=True),
-        Column(head="Hours", share=0.9, align="right"),
-        Column(head="Open", share=0.7, align="right"),
-        Column(head="Taken", share=0.8, box=True),
-    )  # fmt: skip
+        Column(head=say("Stop"), share=0.6, bold=True),
+        Column(head=say("Job"), share=1.3, bold=True),
+        Column(head=say("Where"), share=2.6),
+        Column(head=say("Code"), share=1.3, bold=True),
+        Column(head=say("Hours"), share=0.9, align="right"),
+        Column(head=say("Open"), share=0.7, align="right"),
+        Column(head=say("Taken"), share=0.8, box=True),
+    )
     rows = tuple(_stop(i, stop) for i, stop in enumerate(stops, 1))
     return (
-        Heading(text="Stops"),
-        Prose(text="The code on every sheet of a pack must be the one here."),
+        Heading(text=say("Stops")),
+        Prose(text=say("The code on every sheet of a pack must be the one here.")),
         Table(columns=columns, rows=rows, size="large"),
     )
 
@@ -138,13 +151,19 @@ def _hours(crew: Crew, stops: Sequence[Stop]) -> Facts:
     needed = sum(stop.plan.takeoff.crew_hours for stop in stops)
     apart = sum(line.hours for s in stops for line in s.plan.takeoff.hours if line.apart)
     has = min((stop.plan.takeoff.day_hours for stop in stops), default=crew.hours)
-    people = "1 person" if crew.people == 1 else f"{crew.people} people"
+    people = counted("{count} person", "{count} people", count=crew.people)
     return Facts(
         facts=(
-            Fact(label="Work planned", value=hours_words(needed), big=True),
-            Fact(label=f"The day has, {people}", value=hours_words(has), big=True),
-            Fact(label="So", value="TOO LONG: call" if needed > has else "it fits", big=True),
-            Fact(label="Of it set-up and travel", value=hours_words(apart)),
+            Fact(label=say("Work planned"), value=hours_words(needed), big=True),
+            Fact(
+                label=say("The day has, {people}", people=people), value=hours_words(has), big=True
+            ),
+            Fact(
+                label=say("So"),
+                value=say("TOO LONG: call") if needed > has else say("it fits"),
+                big=True,
+            ),
+            Fact(label=say("Of it set-up and travel"), value=hours_words(apart)),
         ),
         columns=4,
     )
@@ -152,13 +171,16 @@ def _hours(crew: Crew, stops: Sequence[Stop]) -> Facts:
 
 def _destroy(stops: Sequence[Stop]) -> tuple[Block, ...]:
     ticks = tuple(
-        Tick(text=f"{stop.plan.job.job}: destroy {stop.replaces}")
+        Tick(text=say("{job}: destroy {replaces}", job=stop.plan.job.job, replaces=stop.replaces))
         for stop in stops
         if stop.replaces != _NOTHING
     )
     if not ticks:
-        return (Heading(text="Old paper"), Prose(text="No pack of today replaces an older one."))
-    return (Heading(text="Old paper: destroy before leaving"), Ticks(ticks=ticks))
+        return (
+            Heading(text=say("Old paper")),
+            Prose(text=say("No pack of today replaces an older one.")),
+        )
+    return (Heading(text=say("Old paper: destroy before leaving")), Ticks(ticks=ticks))
 
 
 def _holds(stops: Sequence[Stop]) -> tuple[Block, ...]:
@@ -168,8 +190,8 @@ def _holds(stops: Sequence[Stop]) -> tuple[Block, ...]:
         for question in stop.open_questions
     )
     if not ticks:
-        return (Heading(text="Open questions"), Prose(text="None is open."))
-    return (Heading(text="Open: settle before the work it touches"), Ticks(ticks=ticks))
+        return (Heading(text=say("Open questions")), Prose(text=say("None is open.")))
+    return (Heading(text=say("Open: settle before the work it touches")), Ticks(ticks=ticks))
 
 
 def _cautions(stops: Sequence[Stop]) -> tuple[Block, ...]:
@@ -181,21 +203,30 @@ def _cautions(stops: Sequence[Stop]) -> tuple[Block, ...]:
                 loud.setdefault(caution.key, caution)
     worst = sorted(loud.values(), key=lambda c: _LOUD.index(c.signal))[:_MOST_CAUTIONS]
     sites = tuple(
-        Prose(text=f"{stop.plan.job.job}: {'; '.join(stop.plan.sequence.site_hazards)}")
+        Prose(
+            text=say(
+                "{job}: {hazards}",
+                job=stop.plan.job.job,
+                hazards=row(stop.plan.sequence.site_hazards, "; "),
+            )
+        )
         for stop in stops
         if stop.plan.sequence.site_hazards
     )
     messages = tuple(
-        Message(signal=c.signal, hazard=c.task, consequence=c.hazard, avoid=c.short) for c in worst
+        Message(
+            signal=c.signal, word=term(c.signal), hazard=c.task, consequence=c.hazard, avoid=c.short
+        )
+        for c in worst
     )
-    return (Heading(text="Dangers today"), *sites, *messages)
+    return (Heading(text=say("Dangers today")), *sites, *messages)
 
 
 def _call(company: Company, stops: Sequence[Stop]) -> tuple[Block, ...]:
     emergencies = dict.fromkeys(stop.plan.job.site.emergency for stop in stops)
     return (
-        Heading(text="Whom to call"),
-        *(Prose(text=f"Emergency: {line}.", role="lead") for line in emergencies),
-        Prose(text=f"Questions on a pack: {company.on_duty}.", role="lead"),
-        WriteIn(labels=("Packs taken, yesterday's handed in: lead, time",)),
+        Heading(text=say("Whom to call")),
+        *(Prose(text=say("Emergency: {whom}.", whom=line), role="lead") for line in emergencies),
+        Prose(text=say("Questions on a pack: {on_duty}.", on_duty=company.on_duty), role="lead"),
+        WriteIn(labels=(say("Packs taken, yesterday's handed in: lead, time"),)),
     )

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from schemas.bundle import Stop
 from schemas.cut_plan import Bar, Offcut
 from schemas.pages import Block, Column, Heading, Prose, Row, Table, WriteIn
-from schemas.wording import say
+from schemas.wording import say, shipped
 from services.bundle.day_words import hours_words, job_words
 from services.tape import text_with_unit
 
@@ -129,7 +129,7 @@ def _kept(stop: Stop) -> Iterator[Row]:
 def _offcut(bar: Bar, offcut: Offcut, step: int) -> tuple[str, ...]:
     return (
         say("bar {bar}, {stock}, {colour}, pair", bar=bar.number, stock=bar.stock.id,
-            colour=bar.stock.colour),
+            colour=shipped(bar.stock.colour)),
         text_with_unit(offcut.length, step),
         text_with_unit(offcut.first_hole, step) if offcut.holes else say("no hole"),
         str(offcut.holes), "", "",

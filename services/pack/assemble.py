@@ -9,13 +9,14 @@ from schemas.pages import Sheet
 from schemas.plan import Plan
 from services.pack.identity import content_code, head_of, imprint
 from services.paper.book import Part, set_book
+from services.wording import tell, words_of
 
 
 def make_part(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: str) -> Part:
     """A job's sheets under the imprint that every page of them carries."""
     code = content_code(sheets, head=head_of(plan))
     stamp = imprint(plan, code=code, issued=issued, replaces=replaces)
-    return Part(imprint=stamp, sheets=tuple(sheets))
+    return Part(imprint=tell(stamp, words_of(plan.job)), sheets=tuple(sheets))
 
 
 def set_pack(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: str) -> PackFile:

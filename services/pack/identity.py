@@ -11,13 +11,15 @@ from collections.abc import Iterable
 
 from schemas.pages import Imprint, Sheet
 from schemas.plan import Plan
+from schemas.wording import say
+from services.wording import words_of
 
 _ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Crockford's base 32: no I, L, O or U to misread over the phone."""
 LETTERS = 8
 """Of the code: 40 bits, so one chance in a million millions that two differ unseen."""
 
-CLAIM = (
+CLAIM = say(
     "Layout and quantities only; it approves nothing. The authority, a licensed professional and "
     "the rail maker's instructions come first: where they differ, stop and call."
 )
@@ -59,12 +61,13 @@ def imprint(plan: Plan, *, code: str, issued: str, replaces: str) -> Imprint:
     crew = next(crew.name for crew in job.company.crews if crew.key == job.crew)
     return Imprint(
         job=job.job,
-        revision=f"rev {job.revision}",
+        language=words_of(job).language,
+        revision=say("rev {revision}", revision=job.revision),
         site=site_line(plan),
-        crew=f"Crew {crew}",
+        crew=say("Crew {crew}", crew=crew),
         code=code,
         issued=issued,
-        replaces=replaces,
+        replaces=say("nothing") if replaces == "nothing" else replaces,
         check_at=check_address(job.company.address, f"{job.job} rev {job.revision}", code),
         notes=(CLAIM,),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from schemas.pages import Block, Column, Prose, Row, Sheet, Table, Tick, Ticks, WriteIn
 from schemas.plan import Plan
+from schemas.wording import say
 from services.pages.wording import Ruler, hours_words, side_words, units_words
 
 
@@ -16,8 +17,8 @@ def as_built(plan: Plan) -> Sheet:
     ruler = Ruler(step=plan.job.step)
     return Sheet(
         key="as-built",
-        title="As built, sign-off",
-        place=f"{units_words(ruler)}. Comes back to the office",
+        title=say("As built, sign-off"),
+        place=say("{units}. Comes back to the office", units=units_words(ruler)),
         blocks=(
             *_openings(plan, ruler),
             *_photos(plan),
@@ -29,18 +30,19 @@ def as_built(plan: Plan) -> Sheet:
 
 def _openings(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     columns = (
-        Column(head="Bay", share=1.6, bold=True),
-        Column(head="Planned, bottom", share=1.1, align="right"),
-        Column(head="Planned, top", share=1.1, align="right"),
-        Column(head="Found, bottom", share=1.2, box=True),
-        Column(head="Found, top", share=1.2, box=True), Column(head="Cut", share=1.2, box=True),
-    )  # fmt: skip
+        Column(head=say("Bay"), share=1.6, bold=True),
+        Column(head=say("Planned, bottom"), share=1.1, align="right"),
+        Column(head=say("Planned, top"), share=1.1, align="right"),
+        Column(head=say("Found, bottom"), share=1.2, box=True),
+        Column(head=say("Found, top"), share=1.2, box=True),
+        Column(head=say("Cut"), share=1.2, box=True),
+    )
     rows = tuple(
         Row(cells=(bay.name, ruler.mark(bay.clear), ruler.mark(bay.clear_top), "", "", ""))
         for bay in plan.layout.bays
     )
     return (
-        Prose(text="Openings as the posts stand", role="strong"),
+        Prose(text=say("Openings as the posts stand"), role="strong"),
         Table(columns=columns, rows=rows),
     )
 
@@ -48,21 +50,27 @@ def _openings(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
 def _photos(plan: Plan) -> tuple[Block, ...]:
     """Hidden work first: once it is covered, nobody can see it. Common practice."""
     posts = [post.name for post in plan.layout.posts if not post.in_place]
-    lines = ["Arrival, and anything already damaged", "Each leg before work"]
+    lines = [say("Arrival, and anything already damaged"), say("Each leg before work")]
     if posts:
-        lines.append("Under every post, before and after its fixing, before it is covered")
-        lines.append("Every post plumb, level in view")
-    lines.append("Tape in each opening, figure readable")
+        lines.append(say("Under every post, before and after its fixing, before it is covered"))
+        lines.append(say("Every post plumb, level in view"))
+    lines.append(say("Tape in each opening, figure readable"))
     for bay in plan.bays.stair:
         side = side_words(bay.stair, bay.side)
-        lines.append(f"{side}: ball in the triangle; height over each nosing with a level")
+        lines.append(
+            say("{side}: ball in the triangle; height over each nosing with a level", side=side)
+        )
         if bay.handrail is not None:
-            lines.append(f"{side}: both ends of the handrail")
-    lines += [f"Gate {gate.name} closed, and its latch" for gate in plan.job.gates]
-    lines += ["Each leg finished", "Anything left open overnight, with its barrier", "Leftovers"]
+            lines.append(say("{side}: both ends of the handrail", side=side))
+    lines += [say("Gate {gate} closed, and its latch", gate=gate.name) for gate in plan.job.gates]
+    lines += [
+        say("Each leg finished"),
+        say("Anything left open overnight, with its barrier"),
+        say("Leftovers"),
+    ]
     ticks = tuple(Tick(text=line) for line in dict.fromkeys(lines))
     return (
-        Prose(text="Photos, with bay or post in the name", role="strong"),
+        Prose(text=say("Photos, with bay or post in the name"), role="strong"),
         Ticks(ticks=ticks, abreast=2),
     )
 
@@ -70,9 +78,11 @@ def _photos(plan: Plan) -> tuple[Block, ...]:
 def _hours(plan: Plan) -> tuple[Block, ...]:
     """Planned hours, two sets of columns abreast."""
     columns = (
-        Column(head="Work", share=2.2, bold=True, rule=True), Column(head="Count", align="right"),
-        Column(head="Planned", share=1.2, align="right"), Column(head="Took", share=1.1, box=True),
-    )  # fmt: skip
+        Column(head=say("Work"), share=2.2, bold=True, rule=True),
+        Column(head=say("Count"), align="right"),
+        Column(head=say("Planned"), share=1.2, align="right"),
+        Column(head=say("Took"), share=1.1, box=True),
+    )
     cells = [
         (line.task, f"{line.count:g}", hours_words(line.hours), "") for line in plan.takeoff.hours
     ]
@@ -80,27 +90,32 @@ def _hours(plan: Plan) -> tuple[Block, ...]:
     deep = -(-len(cells) // 2)
     cells += [("", "", "", "")] * (2 * deep - len(cells))
     rows = tuple(Row(cells=cells[i] + cells[i + deep]) for i in range(deep))
-    return (Prose(text="Hours of the crew", role="strong"), Table(columns=columns * 2, rows=rows))
+    return (
+        Prose(text=say("Hours of the crew"), role="strong"),
+        Table(columns=columns * 2, rows=rows),
+    )
 
 
 def _sign_off() -> tuple[Block, ...]:
     lines = (
-        "Posts plumb and stiff under a push by hand, each one",
-        "Top line straight, end gaps equal",
-        "Ball tried at every kind of opening",
-        "Caps seated, skirts down, screws covered, film off, drain holes open",
-        "Chips and swarf collected, magnet sweep done, tools counted",
-        "No opening left unguarded; if one is, a fixed barrier stands and its photo is taken",
+        say("Posts plumb and stiff under a push by hand, each one"),
+        say("Top line straight, end gaps equal"),
+        say("Ball tried at every kind of opening"),
+        say("Caps seated, skirts down, screws covered, film off, drain holes open"),
+        say("Chips and swarf collected, magnet sweep done, tools counted"),
+        say("No opening left unguarded; if one is, a fixed barrier stands and its photo is taken"),
     )
     return (
-        Prose(text="Before leaving", role="strong"),
+        Prose(text=say("Before leaving"), role="strong"),
         Ticks(ticks=tuple(Tick(text=line) for line in lines), abreast=2),
-        Prose(text="Sign-off", role="strong"),
-        Prose(text="Signing says that the work was shown. It is not an inspection."),
+        Prose(text=say("Sign-off"), role="strong"),
+        Prose(text=say("Signing says that the work was shown. It is not an inspection.")),
         WriteIn(
             labels=(
-                "Changed from the drawings", "Left over, for the rack", "Still to do",
-                "Lead, customer, time",
+                say("Changed from the drawings"),
+                say("Left over, for the rack"),
+                say("Still to do"),
+                say("Lead, customer, time"),
             )
         ),
-    )  # fmt: skip
+    )

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from schemas.bays import AsMeasured
 from schemas.pages import Block, Column, Prose, Row, Table
+from schemas.wording import row, say
 from services.pages.wording import Ruler
 
 _ABREAST, _ABREAST_MM = 3, 4
 """Sets of columns beside each other; whole millimetres are narrower than fractions."""
-CALL = "CALL"
+CALL = say("CALL")
 """No legal bay at this opening."""
 
 
@@ -38,9 +39,9 @@ def as_measured(
         more: What else the table is read with, in words.
     """
     head = (
-        Column(head="Found", share=1, align="right", rule=True),
-        Column(head="Cut", share=1.06, align="right", bold=True),
-        Column(head="Margin", share=1.28, align="right"),
+        Column(head=say("Found"), share=1, align="right", rule=True),
+        Column(head=say("Cut"), share=1.06, align="right", bold=True),
+        Column(head=say("Margin"), share=1.28, align="right"),
     )
     abreast = _ABREAST_MM if ruler.metric else _ABREAST
     depth = -(-len(rows) // abreast)
@@ -50,13 +51,16 @@ def as_measured(
         Row(cells=tuple(cell for k in range(abreast) for cell in found[i + k * depth]))
         for i in range(depth)
     )
-    window = (
-        f"As measured. {count} balusters from {ruler.mark(low)} to {ruler.mark(high)} clear. Find "
-        f"the opening, read the cut and the {margin}. * the plan; (n) another count; CALL: no "
-        f"legal bay.{more}"
+    window = say(
+        "As measured. {count} balusters from {low} to {high} clear. Find the opening, read the cut "
+        "and the {margin}. * the plan; (n) another count; CALL: no legal bay.",
+        count=count,
+        low=ruler.mark(low),
+        high=ruler.mark(high),
+        margin=margin,
     )
     return (
-        Prose(text=window, role="strong"),
+        Prose(text=row((window, more), " ") if more else window, role="strong"),
         Table(columns=head * abreast, rows=table, size="dense"),
     )
 

@@ -7,10 +7,12 @@ from collections.abc import Sequence
 from schemas.bays import LevelBay
 from schemas.pages import Fact, Facts, Prose, Sheet
 from schemas.plan import Plan
+from schemas.wording import row, say
 from services.pages.as_measured import as_measured
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, count_words, joined, movement_words, units_words
+from services.pages.wording import Ruler, movement_words, people, units_words
 from services.tape import angle
+from services.wording.terms import term
 
 
 def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
@@ -26,18 +28,18 @@ def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
 def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
     bay, ruler = group[0], Ruler(step=plan.job.step)
     names = [b.name for b in group]
-    off = f"{len(group)} off: {joined(names)}" if len(group) > 1 else f"1 off: {names[0]}"
+    off = say("{count} off: {bays}", count=len(group), bays=row(names))
     return Sheet(
         key=f"bay-{bay.name}",
-        title=f"Bay {bay.name}",
-        place=f"{units_words(ruler)}. {off}, seen from the yard",
+        title=say("Bay {bay}", bay=bay.name),
+        place=say("{units}. {off}, seen from the yard", units=units_words(ruler), off=off),
         blocks=(
             Facts(facts=_first(bay, ruler), columns=4),
             *figures.untitled(f"elevation-{bay.name}"),
             Prose(text=_more(bay, ruler)),
             *as_measured(
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
-                high=bay.window_high, ruler=ruler, margin="margin at the left end",
+                high=bay.window_high, ruler=ruler, margin=say("margin at the left end"),
                 more=_top_rail(bay, ruler),
             ),
         ),
@@ -50,60 +52,86 @@ def _top_rail(bay: LevelBay, ruler: Ruler) -> str:
     if not longer:
         return ""
     further = bay.top_margin_left - bay.margin_left
-    at_left = f"{ruler.mark(abs(further))} {'more' if further > 0 else 'less'}"
-    return (
-        f" Found is at bottom-rail height; the top rail is cut {ruler.mark(abs(longer))} "
-        f"{'longer' if longer > 0 else 'shorter'} than the row says, its margin at the left end "
-        f"{at_left if further else 'the same'}, for an opening {_widening(bay, ruler)} at the top."
+    by = ruler.mark(abs(longer))
+    top_rail = (
+        say("the top rail is cut {by} longer than the row says", by=by)
+        if longer > 0
+        else say("the top rail is cut {by} shorter than the row says", by=by)
     )
+    return say(
+        "Found is at bottom-rail height; {top_rail}, its margin at the left end {margin}, for an "
+        "opening {wider} at the top.",
+        top_rail=top_rail,
+        margin=_more_or_less(further, ruler) if further else say("the same"),
+        wider=_widening(bay, ruler),
+    )
+
+
+def _more_or_less(by: int, ruler: Ruler) -> str:
+    size = ruler.mark(abs(by))
+    return say("{by} more", by=size) if by > 0 else say("{by} less", by=size)
 
 
 def _widening(bay: LevelBay, ruler: Ruler) -> str:
     wider = bay.clear_top - bay.clear
-    return f"{ruler.mark(abs(wider))} {'wider' if wider > 0 else 'narrower'}"
+    return row((ruler.mark(abs(wider)), term("wider" if wider > 0 else "narrower")), " ")
 
 
 def _first(bay: LevelBay, ruler: Ruler) -> tuple[Fact, ...]:
     """The figures that the saw needs; the drawing too says how many balusters."""
     if bay.clear == bay.clear_top:
         found = (
-            Fact(label="Balusters", value=str(bay.balusters), big=True),
-            Fact(label="Clear opening", value=ruler.mark(bay.clear), big=True),
+            Fact(label=say("Balusters"), value=str(bay.balusters), big=True),
+            Fact(label=say("Clear opening"), value=ruler.mark(bay.clear), big=True),
         )
     else:
         found = (
-            Fact(label="Clear at the bottom", value=ruler.mark(bay.clear), big=True),
-            Fact(label="Clear at the top", value=ruler.mark(bay.clear_top), big=True),
+            Fact(label=say("Clear at the bottom"), value=ruler.mark(bay.clear), big=True),
+            Fact(label=say("Clear at the top"), value=ruler.mark(bay.clear_top), big=True),
         )
     return (
-        Fact(label="Bottom rail, cut", value=ruler.mark(bay.bottom_cut), big=True),
-        Fact(label="Top rail, cut", value=ruler.mark(bay.top_cut), big=True),
+        Fact(label=say("Bottom rail, cut"), value=ruler.mark(bay.bottom_cut), big=True),
+        Fact(label=say("Top rail, cut"), value=ruler.mark(bay.top_cut), big=True),
         *found,
     )
 
 
 def _ends(left: int, right: int, ruler: Ruler) -> str:
     if left == right:
-        return f"{ruler.mark(left)} both ends"
-    return f"left {ruler.mark(left)}, right {ruler.mark(right)}"
+        return say("{margin} both ends", margin=ruler.mark(left))
+    return say("left {left}, right {right}", left=ruler.mark(left), right=ruler.mark(right))
 
 
 def _more(bay: LevelBay, ruler: Ruler) -> str:
     """What else the crew must know of the bay, in running words."""
     bottom = _ends(bay.margin_left, bay.margin_right, ruler)
     top = _ends(bay.top_margin_left, bay.top_margin_right, ruler)
-    margins = bottom if bottom == top else f"{bottom}; top rail {top}"
-    low = f", low side {ruler.mark(bay.sweep_low)}" if bay.sweep_low != bay.sweep else ""
+    margins = bottom if bottom == top else say("{bottom}; top rail {top}", bottom=bottom, top=top)
+    sweep: tuple[str, ...] = (ruler.mark(bay.sweep),)
+    if bay.sweep_low != bay.sweep:
+        sweep = (*sweep, say("low side {sweep}", sweep=ruler.mark(bay.sweep_low)))
     left, right = bay.mitre_left_deg, bay.mitre_right_deg
-    saws = f" Saw, left {angle(left)}, right {angle(right)}." if left or right else ""
-    return (
-        f"Rail end to first hole {margins}; hole pitch {ruler.mark(bay.pitch)}. Post to baluster "
-        f"{_ends(bay.gap_left, bay.gap_right, ruler)}; baluster to baluster "
-        f"{ruler.mark(bay.gap_between)}.{saws} Sweep under the rail {ruler.mark(bay.sweep)}{low}. "
-        f"Drain holes from the left end {ruler.marks(bay.drain_holes)}. Brackets: "
-        f"{_brackets(bay)}. Lift {ruler.weight(bay.weight)}, {count_words(bay.people, 'person')}. "
-        f"Moves with heat {movement_words(bay.movement, ruler)}.{_others(bay)}"
+    saws = say("Saw, left {left}, right {right}.", left=angle(left), right=angle(right))
+    texts = (
+        say(
+            "Rail end to first hole {margins}; hole pitch {pitch}.",
+            margins=margins,
+            pitch=ruler.mark(bay.pitch),
+        ),
+        say(
+            "Post to baluster {ends}; baluster to baluster {between}.",
+            ends=_ends(bay.gap_left, bay.gap_right, ruler),
+            between=ruler.mark(bay.gap_between),
+        ),
+        saws if left or right else "",
+        say("Sweep under the rail {sweep}.", sweep=row(sweep)),
+        say("Drain holes from the left end {marks}.", marks=ruler.marks(bay.drain_holes)),
+        say("Brackets: {brackets}.", brackets=_brackets(bay)),
+        say("Lift {weight}, {people}.", weight=ruler.weight(bay.weight), people=people(bay.people)),
+        say("Moves with heat {movement}.", movement=movement_words(bay.movement, ruler)),
+        _others(bay),
     )
+    return row(filter(None, texts), " ")
 
 
 def _brackets(bay: LevelBay) -> str:
@@ -111,15 +139,21 @@ def _brackets(bay: LevelBay) -> str:
     out = []
     for rail in ("top", "bottom"):
         fits = [fit for fit in bay.brackets if fit.rail == rail]
-        hows = dict.fromkeys(f"{fit.kind}, {fit.side}" for fit in fits)
+        hows = dict.fromkeys(row((term(fit.kind), term(fit.side))) for fit in fits)
         if len(hows) == 1:
-            out += [f"{rail} {how}" for how in hows]
+            out += [row((term(rail), how), " ") for how in hows]
         else:
-            out += [f"{rail} {fit.end} {fit.kind}, {fit.side}" for fit in fits]
-    return "; ".join(out) or "none"
+            out += [
+                say(
+                    "{rail} {end} {kind}, {side}",
+                    rail=term(rail), end=term(fit.end), kind=term(fit.kind), side=term(fit.side),
+                )
+                for fit in fits
+            ]  # fmt: skip
+    return row(out, "; ") if out else say("none")
 
 
 def _others(bay: LevelBay) -> str:
     if not bay.others:
         return ""
-    return f" Also legal here, not chosen: {joined(map(str, bay.others))} balusters."
+    return say("Also legal here, not chosen: {counts} balusters.", counts=row(map(str, bay.others)))

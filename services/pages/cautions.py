@@ -7,7 +7,8 @@ from itertools import groupby
 from schemas.pages import Message, Prose, Sheet
 from schemas.plan import Plan
 from schemas.sequence import Caution
-from services.pages.wording import joined
+from schemas.wording import row, say
+from services.wording.terms import term
 
 
 def cautions(plan: Plan) -> Sheet:
@@ -22,16 +23,16 @@ def cautions(plan: Plan) -> Sheet:
     levels = groupby(plan.sequence.cautions, key=lambda caution: caution.signal)
     return Sheet(
         key="cautions",
-        title="Cautions for this job",
-        place="This site's own dangers stand on the job card",
+        title=say("Cautions for this job"),
+        place=say("This site's own dangers stand on the job card"),
         blocks=(
             *(
                 _message(caution, more=i > 0)
                 for _, some in levels
                 for i, caution in enumerate(some)
             ),
-            Prose(text="These are the usual cautions for this work. They do not replace your "
-                  "company's safety rules, the tool makers' instructions or the law."),
+            Prose(text=say("These are the usual cautions for this work. They do not replace your "
+"company's safety rules, the tool makers' instructions or the law.")),
             Prose(text=_sources(plan), role="small"),
         ),
     )  # fmt: skip
@@ -40,7 +41,8 @@ def cautions(plan: Plan) -> Sheet:
 def _message(caution: Caution, *, more: bool) -> Message:
     return Message(
         signal=caution.signal,
-        hazard=f"{caution.task}: {caution.hazard}",
+        word=term(caution.signal),
+        hazard=say("{task}: {hazard}", task=caution.task, hazard=caution.hazard),
         consequence=caution.consequence,
         avoid=caution.avoid,
         more=more,
@@ -52,5 +54,5 @@ def _sources(plan: Plan) -> str:
     tasks: dict[str, list[str]] = {}
     for caution in plan.sequence.cautions:
         tasks.setdefault(caution.source, []).append(caution.task)
-    says = "; ".join(f"{source}: {joined(work)}" for source, work in tasks.items())
-    return f"Sources: {says}."
+    says = row((row((source, row(work)), ": ") for source, work in tasks.items()), "; ")
+    return say("Sources: {sources}.", sources=says)

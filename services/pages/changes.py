@@ -8,8 +8,9 @@ from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tick
 from schemas.plan import Plan
 from schemas.wording import counted, row, say
 from services.pages.changed import Difference, come_and_gone, differences
+from services.pages.wording import job_words
 
-_HELD = (
+_HELD = say(
     "Their tickets carry the old revision. Compare each with the new cut list before it is used."
 )
 NOTHING = "nothing"
@@ -32,8 +33,8 @@ def changes(
     differs = () if replaces == NOTHING else _differs(sheets, before)
     return Sheet(
         key="changes",
-        title="Replaces",
-        place=f"{plan.job.job} rev {plan.job.revision}",
+        title=say("Replaces"),
+        place=job_words(plan.job.job, plan.job.revision),
         blocks=(*_retired(replaces), *differs, *_index(sheets)),
     )
 
@@ -41,26 +42,31 @@ def changes(
 def _retired(replaces: str) -> tuple[Block, ...]:
     if replaces == NOTHING:
         return (
-            Prose(text="First issue: it replaces nothing.", role="lead"),
+            Prose(text=say("First issue: it replaces nothing."), role="lead"),
             Prose(
-                text="If you hold any other paper for this job, stop and call the office before "
-                "you cut: one of the two is wrong."
+                text=say(
+                    "If you hold any other paper for this job, stop and call the office before "
+                    "you cut: one of the two is wrong."
+                )
             ),
         )
     return (
-        Prose(text=f"Replaces and retires: {replaces}", role="lead"),
+        Prose(text=say("Replaces and retires: {replaces}", replaces=replaces), role="lead"),
         Ticks(
             ticks=(
-                Tick(text=f"Old paper handed in or torn up: {replaces}", mark="1"),
                 Tick(
-                    text="Pieces already cut to the old paper laid aside and held",
+                    text=say("Old paper handed in or torn up: {replaces}", replaces=replaces),
+                    mark="1",
+                ),
+                Tick(
+                    text=say("Pieces already cut to the old paper laid aside and held"),
                     mark="2",
                     under=(_HELD,),
                 ),
-                Tick(text="Both people on site have been told", mark="3"),
+                Tick(text=say("Both people on site have been told"), mark="3"),
             )
         ),
-    )  # fmt: skip
+    )
 
 
 def _differs(sheets: Sequence[Sheet], before: Sequence[Sheet]) -> tuple[Block, ...]:
@@ -107,12 +113,14 @@ def _listed(found: Sequence[Difference]) -> tuple[Block, ...]:
 
 
 def _index(sheets: Sequence[Sheet]) -> tuple[Block, ...]:
-    columns = (Column(head="Sheet", share=2, bold=True), Column(head="For", share=3))
+    columns = (Column(head=say("Sheet"), share=2, bold=True), Column(head=say("For"), share=3))
     rows = tuple(Row(cells=(sheet.title, sheet.place)) for sheet in sheets)
     return (
-        Heading(text="In this pack"),
+        Heading(text=say("In this pack")),
         Prose(
-            text="Every sheet carries the same code. A sheet with another code is not of this pack."
+            text=say(
+                "Every sheet carries the same code. A sheet with another code is not of this pack."
+            )
         ),
         Table(columns=columns, rows=rows, size="small"),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from schemas.cut_plan import Bar, Piece, PlacedPiece
 from schemas.plan import Plan
+from schemas.wording import say
 
 
 def pieces_on(bar: Bar, plan: Plan) -> tuple[tuple[PlacedPiece, Piece], ...]:
@@ -13,9 +14,15 @@ def pieces_on(bar: Bar, plan: Plan) -> tuple[tuple[PlacedPiece, Piece], ...]:
 
 def rails_words(rails: str) -> str:
     """Which rails a piece stands for."""
-    return "both rails" if rails == "pair" else f"{rails} rail"
+    return (
+        say("both rails")
+        if rails == "pair"
+        else say("top rail")
+        if rails == "top"
+        else say("bottom rail")
+    )
 
 
 def stock_words(bar: Bar) -> str:
     """What a bar is cut from."""
-    return bar.stock.kit or f"offcut {bar.stock.id}"
+    return bar.stock.kit or say("offcut {offcut}", offcut=bar.stock.id)

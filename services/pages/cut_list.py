@@ -8,9 +8,10 @@ from schemas.cut_plan import Bar, PlacedPiece, SawSetUp
 from schemas.lengths import Length
 from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
+from schemas.wording import row, say
 from services.pages.cut_from import rails_words, stock_words
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, joined, units_note
+from services.pages.wording import Ruler, units_note
 from services.tape import angle
 
 
@@ -24,14 +25,17 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
     ruler = Ruler(step=plan.job.step)
     return Sheet(
         key="cut-list",
-        title="Cut list",
-        place="By saw set-up; stock lies with its left end at the left",
+        title=say("Cut list"),
+        place=say("By saw set-up; stock lies with its left end at the left"),
         blocks=(
             units_note(ruler),
             Prose(
-                text="Cut to the opening found, not to this list, once posts stand: the bay's own "
-                f"sheet has the line. Kerf {ruler.mark(plan.cuts.kerf)}. Holes of the stock count "
-                "from its left end; a piece starts at the hole named here or does not fit."
+                text=say(
+                    "Cut to the opening found, not to this list, once posts stand: the bay's own "
+                    "sheet has the line. Kerf {kerf}. Holes of the stock count from its left "
+                    "end; a piece starts at the hole named here or does not fit.",
+                    kerf=ruler.mark(plan.cuts.kerf),
+                )
             ),
             *_rails(plan, ruler),
             *_plain(plan, ruler),
@@ -43,13 +47,16 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
 
 
 _RAIL_COLUMNS = (
-    Column(head="Piece", share=1.5, bold=True), Column(head="Rails", share=1.4),
-    Column(head="Cut", share=1.2, align="right", bold=True),
-    Column(head="Bar", share=0.6), Column(head="Stock", share=1.8),
-    Column(head="First hole", share=0.8, align="right"),
-    Column(head="Starts", share=1.1, align="right"), Column(head="Ends", share=1.1, align="right"),
-    Column(head="Done", share=0.7, box=True),
-)  # fmt: skip
+    Column(head=say("Piece"), share=1.5, bold=True),
+    Column(head=say("Rails"), share=1.4),
+    Column(head=say("Cut"), share=1.2, align="right", bold=True),
+    Column(head=say("Bar"), share=0.6),
+    Column(head=say("Stock"), share=1.8),
+    Column(head=say("First hole"), share=0.8, align="right"),
+    Column(head=say("Starts"), share=1.1, align="right"),
+    Column(head=say("Ends"), share=1.1, align="right"),
+    Column(head=say("Done"), share=0.7, box=True),
+)
 
 
 def _rails(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
@@ -59,7 +66,7 @@ def _rails(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         for set_up in plan.cuts.set_ups
         for name in set_up.pieces
     )
-    return (Heading(text="Rails"), Table(columns=_RAIL_COLUMNS, rows=rows)) if rows else ()
+    return (Heading(text=say("Rails")), Table(columns=_RAIL_COLUMNS, rows=rows)) if rows else ()
 
 
 def _rail(
@@ -78,37 +85,51 @@ def _rail(
 def set_up_words(set_up: SawSetUp) -> str:
     """A saw set-up in words."""
     left, right = angle(set_up.saw_left_deg), angle(set_up.saw_right_deg)
-    return f"Set-up {set_up.number}: saw at {left} for left ends, {right} for right ends"
+    return say(
+        "Set-up {number}: saw at {left} for left ends, {right} for right ends",
+        number=set_up.number,
+        left=left,
+        right=right,
+    )
 
 
 def _offcuts(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     columns = (
-        Column(head="From bar", share=0.8), Column(head="Starts at", align="right"),
-        Column(head="Length", align="right", bold=True),
-        Column(head="Its end to first hole", share=1.4, align="right"),
-        Column(head="Holes", share=0.7, align="right"), Column(head="Tag", share=1.4, box=True),
-    )  # fmt: skip
+        Column(head=say("From bar"), share=0.8),
+        Column(head=say("Starts at"), align="right"),
+        Column(head=say("Length"), align="right", bold=True),
+        Column(head=say("Its end to first hole"), share=1.4, align="right"),
+        Column(head=say("Holes"), share=0.7, align="right"),
+        Column(head=say("Tag"), share=1.4, box=True),
+    )
     rows = tuple(
         Row(
             cells=(
-                str(bar.number), ruler.mark(offcut.start), ruler.mark(offcut.length),
-                ruler.mark(offcut.first_hole) if offcut.holes else "none", str(offcut.holes), "",
+                str(bar.number),
+                ruler.mark(offcut.start),
+                ruler.mark(offcut.length),
+                ruler.mark(offcut.first_hole) if offcut.holes else say("none"),
+                str(offcut.holes),
+                "",
             )
         )
         for bar in plan.cuts.bars
         for offcut in bar.offcuts
-    )  # fmt: skip
-    return (Heading(text="Offcuts to keep"), Table(columns=columns, rows=rows)) if rows else ()
+    )
+    return (Heading(text=say("Offcuts to keep")), Table(columns=columns, rows=rows)) if rows else ()
 
 
 def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     columns = (
-        Column(head="Pieces", share=3, bold=True),
-        Column(head="Cut", share=1, align="right", bold=True),
-        Column(head="Off", share=0.5, align="right"), Column(head="Stock", share=1.6),
-        Column(head="Sticks", share=1.4), Column(head="Starts", share=0.9, align="right"),
-        Column(head="Ends", share=0.9, align="right"), Column(head="Done", share=0.7, box=True),
-    )  # fmt: skip
+        Column(head=say("Pieces"), share=3, bold=True),
+        Column(head=say("Cut"), share=1, align="right", bold=True),
+        Column(head=say("Off"), share=0.5, align="right"),
+        Column(head=say("Stock"), share=1.6),
+        Column(head=say("Sticks"), share=1.4),
+        Column(head=say("Starts"), share=0.9, align="right"),
+        Column(head=say("Ends"), share=0.9, align="right"),
+        Column(head=say("Done"), share=0.7, box=True),
+    )
     alike: dict[tuple[str, str, Length, Length], list[tuple[str, int]]] = {}
     for bar in plan.cuts.plain:
         for name, start, end in bar.pieces:
@@ -116,7 +137,7 @@ def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     rows = tuple(_plain_row(key, pieces, ruler) for key, pieces in alike.items())
     if not rows:
         return ()
-    return (Heading(text="Sleeves, cores, handrail"), Table(columns=columns, rows=rows))
+    return (Heading(text=say("Sleeves, cores, handrail")), Table(columns=columns, rows=rows))
 
 
 def _plain_row(
@@ -125,8 +146,8 @@ def _plain_row(
     """All pieces cut alike, in one row."""
     what, stock, start, end = key
     group = {"sleeve": "Sleeves", "core": "Cores", "handrail": "Handrail"}[what]
-    names = joined(name.removesuffix(f" {what}") for name, _ in pieces)
-    sticks = joined(str(number) for _, number in pieces)
+    names = row(name.removesuffix(f" {what}") for name, _ in pieces)
+    sticks = row(str(number) for _, number in pieces)
     size, off = ruler.mark(end - start), str(len(pieces))
     cells = (names, size, off, stock, sticks, ruler.mark(start), ruler.mark(end), "")
     return Row(cells=cells, group=group)

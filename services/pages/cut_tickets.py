@@ -5,11 +5,12 @@ from __future__ import annotations
 from schemas.cut_plan import Bar, Piece, PlacedPiece
 from schemas.pages import Prose, Sheet, Ticket, Tickets
 from schemas.plan import Plan
-from services.pages.cut_from import pieces_on
-from services.pages.wording import Ruler, units_note
+from schemas.wording import row, say
+from services.pages.cut_from import pieces_on, rails_words
+from services.pages.wording import Ruler, job_words, units_note
 from services.tape import angle
 
-_FACES = {"top": "down", "bottom": "up"}
+_FACES = {"top": say("holes face down"), "bottom": say("holes face up")}
 """Where a rail's holes look once it is in place."""
 
 
@@ -21,12 +22,12 @@ def cut_tickets(plan: Plan) -> Sheet:
     """
     return Sheet(
         key="cut-tickets",
-        title="Cut tickets",
-        place="Cut apart on the heavy lines; one to each rail",
+        title=say("Cut tickets"),
+        place=say("Cut apart on the heavy lines; one to each rail"),
         blocks=(
             units_note(Ruler(step=plan.job.step)),
-            Prose(text="Tape each on with its left edge toward the end it names. A rail whose "
-                  "ticket carries another revision is held, not used."),
+            Prose(text=say("Tape each on with its left edge toward the end it names. A rail whose "
+"ticket carries another revision is held, not used.")),
             Tickets(tickets=tickets(plan)),
         ),
     )  # fmt: skip
@@ -48,14 +49,14 @@ def _tickets(
     bar: Bar, placed: PlacedPiece, piece: Piece, ruler: Ruler, *, stair: bool
 ) -> tuple[Ticket, ...]:
     rails = ("top", "bottom") if piece.rails == "pair" else (piece.rails,)
-    left = "lower" if stair else "left"
+    left = say("lower end") if stair else say("left end")
     return tuple(
         Ticket(
-            head=f"{piece.job} rev {piece.revision}",
-            piece=f"{piece.bay} {rail} rail",
+            head=job_words(piece.job, piece.revision),
+            piece=row((piece.bay, rails_words(rail)), " "),
             cut=ruler.mark(piece.length),
             lines=(_holes(piece, rail, left, ruler), _saw(bar, placed, piece)),
-            end=f"\N{LEFTWARDS ARROW} {left} end",
+            end=say("← {end}", end=left),
         )
         for rail in rails
     )
@@ -63,9 +64,19 @@ def _tickets(
 
 def _holes(piece: Piece, rail: str, left: str, ruler: Ruler) -> str:
     margin = ruler.mark(piece.margin_left)
-    return f"{left} end to first hole {margin}; holes face {_FACES[rail]}"
+    return say(
+        "{end} to first hole {margin}; {face}",
+        end=left,
+        margin=margin,
+        face=_FACES[rail],
+    )
 
 
 def _saw(bar: Bar, placed: PlacedPiece, piece: Piece) -> str:
     saws = f"{angle(piece.saw_left_deg)}, {angle(piece.saw_right_deg)}"
-    return f"saw {saws}; bar {bar.number}, its hole {placed.first_hole}"
+    return say(
+        "saw {saws}; bar {bar}, its hole {hole}",
+        saws=saws,
+        bar=bar.number,
+        hole=placed.first_hole,
+    )

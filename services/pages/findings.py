@@ -6,35 +6,45 @@ from schemas.compliance import Finding, Verdict
 from schemas.lengths import Length
 from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
-from services.pages.wording import CLAIM, Ruler, joined, units_note
+from schemas.wording import row, say
+from services.pages.wording import CLAIM, Ruler, units_note
+from services.wording.terms import term
 
-_WORST_FIRST: tuple[Verdict, ...] = ("breaks", "for the authority", "check on site", "meets")
+_WORST_FIRST: tuple[Verdict, ...] = (
+    "breaks",
+    "for the authority",
+    "check on site",
+    "meets",
+)
 _TITLES: dict[Verdict, str] = {
-    "breaks": "Breaks the recorded rule",
-    "for the authority": "Only the authority or a licensed professional decides",
-    "check on site": "Check on site",
-    "meets": "Meets the recorded rule, as drawn",
+    "breaks": say("Breaks the recorded rule"),
+    "for the authority": say("Only the authority or a licensed professional decides"),
+    "check on site": say("Check on site"),
+    "meets": say("Meets the recorded rule, as drawn"),
 }
 _COLUMNS = (
-    Column(head="Place", share=1.7, bold=True), Column(head="Required", share=1.6),
-    Column(head="Found", share=2.4), Column(head="Margin", share=0.9, align="right"),
-    Column(head="Verdict", share=1.2),
+    Column(head=say("Place"), share=1.7, bold=True), Column(head=say("Required"), share=1.6),
+    Column(head=say("Found"), share=2.4), Column(head=say("Margin"), share=0.9, align="right"),
+    Column(head=say("Verdict"), share=1.2),
 )  # fmt: skip
 
 
 _NOT_OURS = (
     (
-        "The local authority: whether a permit is needed, the edition in force and its local "
-        "changes, heights and openings, when it inspects, exceptions for handrails, pool barriers, "
-        "access for the disabled, ways of escape."
+        say(
+            "The local authority: whether a permit is needed, the edition in force and "
+            "its local changes, heights and openings, when it inspects, exceptions for "
+            "handrails, pool barriers, access for the disabled, ways of escape."
+        )
     ),
-    (
-        "A licensed professional: post connections outside the approved details, balconies, decks "
-        "over membranes, concrete of unknown quality, tall or glass rails, retaining walls."
+    say(
+        "A licensed professional: post connections outside the approved details, "
+        "balconies, decks over membranes, concrete of unknown quality, tall or glass "
+        "rails, retaining walls."
     ),
-    (
-        "The rail maker's printed instructions: how parts are put together, where they may be "
-        "used, what they may carry."
+    say(
+        "The rail maker's printed instructions: how parts are put together, where "
+        "they may be used, what they may carry."
     ),
 )
 """What no pack may decide. Common practice."""
@@ -49,7 +59,7 @@ def findings(plan: Plan) -> Sheet:
     ruler = Ruler(step=plan.job.step)
     return Sheet(
         key="findings",
-        title="Findings",
+        title=say("Findings"),
         place=plan.compliance.profile,
         blocks=(
             Prose(text=CLAIM),
@@ -88,48 +98,60 @@ def _rows(plan: Plan, ruler: Ruler) -> tuple[Row, ...]:
 
 
 def _row(finding: Finding, places: list[str], ruler: Ruler) -> Row:
-    where = joined(dict.fromkeys(places))
+    where = row(dict.fromkeys(places))
     margin = _margin(finding.margin, ruler)
     return Row(
-        cells=(where, finding.required, _found(finding), margin, finding.verdict),
+        cells=(where, finding.required, _found(finding), margin, term(finding.verdict)),
         strong=finding.verdict == "breaks",
-        group=f"{finding.says} ({finding.clause})",
+        group=say("{rule} ({clause})", rule=finding.says, clause=finding.clause),
     )
 
 
 def _found(finding: Finding) -> str:
     if finding.working:
         return finding.found
-    return f"{finding.found}; outside the company's working limit"
+    return say("{found}; outside the company's working limit", found=finding.found)
 
 
 def _margin(margin: Length | None, ruler: Ruler) -> str:
     if margin is None:
-        return "none"
+        return say("none")
     if margin < 0:
-        return f"outside by {ruler.mark(-margin)}"
+        return say("outside by {margin}", margin=ruler.mark(-margin))
     return ruler.mark(margin)
 
 
 def _workings(plan: Plan) -> tuple[Block, ...]:
     """Arithmetic shown, doubts noted, who allowed what; each once."""
     notes = dict.fromkeys(
-        f"{f.says}, {f.place}: {f.note} Source: {f.source}."
+        say(
+            "{rule}, {place}: {note} Source: {source}.",
+            rule=f.says,
+            place=f.place,
+            note=f.note,
+            source=f.source,
+        )
         for f in plan.compliance.findings
         if f.note
     )
     if not notes:
         return ()
-    return (Heading(text="Workings and notes"), *(Prose(text=note, role="small") for note in notes))
+    return (
+        Heading(text=say("Workings and notes")),
+        *(Prose(text=note, role="small") for note in notes),
+    )
 
 
 def _doubts(plan: Plan) -> tuple[Block, ...]:
     if not plan.compliance.doubts:
         return ()
     lines = tuple(Prose(text=doubt) for doubt in plan.compliance.doubts)
-    return (Heading(text="Not settled about these rules"), *lines)
+    return (Heading(text=say("Not settled about these rules")), *lines)
 
 
 def _not_ours() -> tuple[Block, ...]:
     """Who decides what, outside this pack."""
-    return (Heading(text="Not for this pack to decide"), *(Prose(text=line) for line in _NOT_OURS))
+    return (
+        Heading(text=say("Not for this pack to decide")),
+        *(Prose(text=line) for line in _NOT_OURS),
+    )

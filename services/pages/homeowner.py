@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from schemas.pages import Block, Fact, Facts, Heading, Prose, Sheet, Tick, Ticks, WriteIn
 from schemas.plan import Plan
-from services.pages.wording import Ruler, count_words, day_words
+from schemas.wording import counted, row, say, shipped
+from services.pages.wording import Ruler
+from services.wording import words_of
 
 
 def homeowner(plan: Plan) -> Sheet:
@@ -16,49 +18,65 @@ def homeowner(plan: Plan) -> Sheet:
     job = plan.job
     return Sheet(
         key="homeowner",
-        title="For the homeowner",
-        place="Stays at the house",
+        title=say("For the homeowner"),
+        place=say("Stays at the house"),
         blocks=(
             Facts(facts=_built(plan), columns=3),
             *_promises(plan),
-            Heading(text="Looking after it"),
+            Heading(text=say("Looking after it")),
             *(Prose(text=line) for line in _CARE),
-            Heading(text="What was not checked"),
+            Heading(text=say("What was not checked")),
             Prose(
-                text="The frame of the deck or porch and the stair itself were taken as found. "
-                "The rules that apply at your house are for the local authority to say. "
-                f"Permit: {job.permit or 'none recorded with us; ask the authority'}."
+                text=say(
+                    "The frame of the deck or porch and the stair itself were taken as found. "
+                    "The rules that apply at your house are for the local authority to say. "
+                    "Permit: {permit}.",
+                    permit=job.permit or say("none recorded with us; ask the authority"),
+                )
             ),
-            Heading(text="If an edge is left open"),
-            Prose(text="Keep everyone away from it, lock the door that leads there, and leave the "
-                  "temporary barrier alone until the railing is finished.", role="lead"),
-            WriteIn(labels=("Shown to you by", "Whom to call")),
+            Heading(text=say("If an edge is left open")),
+            Prose(
+                text=say(
+                    "Keep everyone away from it, lock the door that leads there, and leave the "
+                    "temporary barrier alone until the railing is finished."
+                ),
+                role="lead",
+            ),
+            WriteIn(labels=(say("Shown to you by"), say("Whom to call"))),
         ),
-    )  # fmt: skip
+    )
 
 
 _CARE = (
-    "Wash with mild soap and a soft brush. No solvents, no scouring, no metal shovel.",
-    "Keep hot things off the rails: grills, fire bowls, mirrors that throw the sun.",
-    "Hang no planters, hammocks or lines on them, and do not sit or climb on them.",
-    (
-        "Spring and autumn: push each post by hand, look for rot at its foot and for loose screws, "
-        "try gates and latches. If anything moves, keep off that edge and call."
+    say("Wash with mild soap and a soft brush. No solvents, no scouring, no metal shovel."),
+    say("Keep hot things off the rails: grills, fire bowls, mirrors that throw the sun."),
+    say("Hang no planters, hammocks or lines on them, and do not sit or climb on them."),
+    say(
+        "Spring and autumn: push each post by hand, look for rot at its foot and for "
+        "loose screws, try gates and latches. If anything moves, keep off that edge "
+        "and call."
     ),
-    "Ticking when the sun comes or goes is the rails growing and shrinking; that is usual.",
+    say("Ticking when the sun comes or goes is the rails growing and shrinking; that is usual."),
 )
 
 
 def _built(plan: Plan) -> tuple[Fact, ...]:
     ruler = Ruler(step=plan.job.step)
-    stairs = count_words(len({(b.stair, b.side) for b in plan.bays.stair}), "stair side")
+    sides = len({(b.stair, b.side) for b in plan.bays.stair})
+    stairs = counted("{count} stair side", "{count} stair sides", count=sides)
     return (
-        Fact(label="Built on", value=day_words(plan.job.install_date.isoformat())),
-        Fact(label="Railing", value=f"{plan.job.system.title}, {plan.job.colour}"),
-        Fact(label="Length", value=ruler.long(plan.takeoff.rail_length)),
-        Fact(label="Bays", value=count_words(len(plan.bays.level), "level bay")),
-        Fact(label="Stairs", value=stairs if plan.bays.stair else "none"),
-        Fact(label="Gates", value=str(len(plan.job.gates)) if plan.job.gates else "none"),
+        Fact(label=say("Built on"), value=words_of(plan.job).date(plan.job.install_date)),
+        Fact(
+            label=say("Railing"),
+            value=row((plan.job.system.title, shipped(plan.job.colour))),
+        ),
+        Fact(label=say("Length"), value=ruler.long(plan.takeoff.rail_length)),
+        Fact(
+            label=say("Bays"),
+            value=counted("{count} level bay", "{count} level bays", count=len(plan.bays.level)),
+        ),
+        Fact(label=say("Stairs"), value=stairs if plan.bays.stair else say("none")),
+        Fact(label=say("Gates"), value=str(len(plan.job.gates)) if plan.job.gates else say("none")),
     )
 
 
@@ -66,4 +84,4 @@ def _promises(plan: Plan) -> tuple[Block, ...]:
     if not plan.job.promises:
         return ()
     ticks = tuple(Tick(text=promise) for promise in plan.job.promises)
-    return (Heading(text="Promised, and shown to you"), Ticks(ticks=ticks))
+    return (Heading(text=say("Promised, and shown to you")), Ticks(ticks=ticks))

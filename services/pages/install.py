@@ -8,7 +8,9 @@ from itertools import groupby
 from schemas.pages import Block, Heading, Prose, Sheet, Tick, Ticks
 from schemas.plan import Plan
 from schemas.sequence import Caution, Step
-from services.pages.wording import Ruler, count_words, units_note
+from schemas.wording import row, say
+from services.pages.wording import Ruler, people, units_note
+from services.wording.terms import term
 
 
 def install(plan: Plan) -> Sheet:
@@ -22,13 +24,15 @@ def install(plan: Plan) -> Sheet:
     stages = groupby((*steps, last), key=lambda step: step.stage)
     return Sheet(
         key="install",
-        title="Install sequence",
-        place="In this order; no hold point is passed unsigned",
+        title=say("Install sequence"),
+        place=say("In this order; no hold point is passed unsigned"),
         blocks=(
             units_note(Ruler(step=plan.job.step)),
             Prose(
-                text="Where the rail maker's printed instructions, the local code or a licensed "
-                "professional say otherwise, they win: stop and call."
+                text=say(
+                    "Where the rail maker's printed instructions, the local code or a licensed "
+                    "professional say otherwise, they win: stop and call."
+                )
             ),
             *(
                 block
@@ -45,7 +49,9 @@ def _stage(
     """A part of the work; what to beware of all through it is said once at its head."""
     throughout = _throughout(steps)
     says = _short(throughout, cautions)
-    head = (Prose(text=f"All through: {says}", role="strong"),) if says else ()
+    head = (
+        (Prose(text=say("All through: {cautions}", cautions=says), role="strong"),) if says else ()
+    )
     unders = [_under(step, cautions, throughout, last=step is last) for step in steps]
     ticks = tuple(
         _tick(step, under, before=unders[i - 1] if i else "", number=steps[i - 1].number)
@@ -63,7 +69,7 @@ def _throughout(steps: list[Step]) -> tuple[str, ...]:
 
 def _tick(step: Step, under: str, *, before: str, number: int) -> Tick:
     if under and under == before:
-        under = f"People, tools, slip as in step {number}."
+        under = say("People, tools, slip as in step {number}.", number=number)
     return Tick(
         text=step.text,
         mark=step.hold or str(step.number),
@@ -77,25 +83,25 @@ def _under(
 ) -> str:
     """People, tool, wait, the usual slip, cautions of this step alone."""
     own = [key for key in step.cautions if key not in throughout]
-    lines = (_with(step), _slip(step), _short(own, cautions), "List complete" if last else "")
-    said = ". ".join(filter(None, lines))
-    return f"{said}." if said else ""
+    lines = (_with(step), _slip(step), _short(own, cautions), say("List complete") if last else "")
+    said = row(filter(None, lines), ". ")
+    return say("{said}.", said=said) if said else ""
 
 
 def _with(step: Step) -> str:
-    people = count_words(step.people, "person") if step.people > 1 else ""
-    return "; ".join(filter(None, (people, step.tool, _wait(step))))
+    crew = people(step.people) if step.people > 1 else ""
+    return row(filter(None, (crew, step.tool, _wait(step))), "; ")
 
 
 def _wait(step: Step) -> str:
-    return f"Wait: {step.wait}" if step.wait else ""
+    return say("Wait: {wait}", wait=step.wait) if step.wait else ""
 
 
 def _slip(step: Step) -> str:
-    return f"Usual slip: {step.slip}" if step.slip else ""
+    return say("Usual slip: {slip}", slip=step.slip) if step.slip else ""
 
 
 def _short(keys: Iterable[str], cautions: dict[str, Caution]) -> str:
     """Cautions on one line, each under its signal word."""
     said = [cautions[key] for key in keys if key in cautions]
-    return ". ".join(f"{caution.signal}: {caution.short}" for caution in said)
+    return row((row((term(c.signal), c.short), ": ") for c in said), ". ")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from schemas.job import Job
 from schemas.pages import (
     Block,
@@ -19,7 +21,10 @@ from schemas.pages import (
 from schemas.plan import Plan
 from schemas.site import Answer, Question
 from schemas.takeoff import Takeoff
-from services.pages.wording import Ruler, day_words, hours_words, joined
+from schemas.wording import row, say, shipped
+from services.pages.wording import Ruler, hours_words, job_words
+from services.wording import words_of
+from services.wording.terms import term
 
 _MOST_HAZARDS = 8
 """Crews stop reading after so many lines. Common practice."""
@@ -33,7 +38,7 @@ def job_card(plan: Plan) -> Sheet:
     """
     return Sheet(
         key="job-card",
-        title="Job card",
+        title=say("Job card"),
         place=f"{plan.job.site.street}, {plan.job.site.town}",
         blocks=(
             *_hazards(plan),
@@ -50,13 +55,22 @@ def job_card(plan: Plan) -> Sheet:
 def _hazards(plan: Plan) -> tuple[Block, ...]:
     hazards = plan.sequence.site_hazards[:_MOST_HAZARDS]
     site = plan.job.site
-    lines = [Prose(text=f"{i}. {hazard}", role="lead") for i, hazard in enumerate(hazards, 1)]
-    none = Prose(text="None recorded. Walk round before unloading.", role="lead")
+    lines = [
+        Prose(text=say("{number}. {hazard}", number=i, hazard=hazard), role="lead")
+        for i, hazard in enumerate(hazards, 1)
+    ]
+    none = Prose(text=say("None recorded. Walk round before unloading."), role="lead")
     return (
-        Heading(text="Dangers of this site"),
+        Heading(text=say("Dangers of this site")),
         *(lines or [none]),
         Prose(
-            text=f"Emergency: {site.emergency}. Address: {site.street}, {site.town}.", role="lead"
+            text=say(
+                "Emergency: {emergency}. Address: {street}, {town}.",
+                emergency=site.emergency,
+                street=site.street,
+                town=site.town,
+            ),
+            role="lead",
         ),
     )
 
@@ -71,71 +85,110 @@ def _holds(job: Job) -> tuple[Block, ...]:
     holds = [q for q in still if q.severity != "note"]
     notes = [q for q in still if q.severity == "note"]
     if not still:
-        return (Heading(text="Open questions"), Prose(text="None is open."))
+        return (Heading(text=say("Open questions")), Prose(text=say("None is open.")))
     blocks: list[Block] = []
     if holds:
         ticks = [Tick(text=q.ask, mark=q.place, hold=True, under=(q.says,)) for q in holds]
         blocks += [
-            Heading(text="Open: settle each before the work it touches"),
+            Heading(text=say("Open: settle each before the work it touches")),
             Ticks(ticks=tuple(ticks)),
         ]
     if notes:
         ticks = [Tick(text=q.says, mark=q.place, under=(q.ask,)) for q in notes]
-        blocks += [Heading(text="Notes from the measure"), Ticks(ticks=tuple(ticks))]
+        blocks += [Heading(text=say("Notes from the measure")), Ticks(ticks=tuple(ticks))]
     return tuple(blocks)
 
 
 def _head(plan: Plan) -> tuple[Block, ...]:
     job, takeoff = plan.job, plan.takeoff
     crew = next((c for c in job.company.crews if c.key == job.crew), None)
-    kind = "final measure" if job.measured.kind == "final" else "sales measure: quantities only"
-    facts = (
-        Fact(label="Day of work", value=day_words(job.install_date.isoformat()), big=True),
-        Fact(label="Crew", value=crew.name if crew else job.crew, big=True),
-        Fact(label="Job and revision", value=f"{job.job} rev {job.revision}", big=True),
-        Fact(label="Customer", value=job.site.customer),
-        Fact(label="Site", value=f"{job.site.street}, {job.site.town}"),
-        Fact(label="Building", value=f"{job.use}, built {job.site.year_built or 'not known'}"),
-        Fact(
-            label="Railing",
-            value=f"{job.system.title}, {job.colour}, height {job.level_height.name}",
-        ),
-        Fact(label="Stair railing", value=_stair_words(job)),
-        Fact(label="Rules recorded", value=plan.compliance.profile),
-        Fact(label="Permit", value=job.permit or "not recorded: ask the office"),
-        Fact(label="Post fixing", value=_detail_words(job)),
-        Fact(label="Measured", value=f"{job.measured.by}, {day_words(job.measured.on)}, {kind}"),
-        Fact(label="Hours for the crew", value=_hours_words(takeoff)),
-        Fact(label="Railing, all bays", value=Ruler(step=job.step).long(takeoff.rail_length)),
+    kind = (
+        say("final measure")
+        if job.measured.kind == "final"
+        else say("sales measure: quantities only")
     )
-    promised = (f"Promised there at {job.site.arrives}",) if job.site.arrives else ()
+    facts = (
+        Fact(label=say("Day of work"), value=words_of(job).date(job.install_date), big=True),
+        Fact(label=say("Crew"), value=crew.name if crew else job.crew, big=True),
+        Fact(
+            label=say("Job and revision"),
+            value=job_words(job.job, job.revision),
+            big=True,
+        ),
+        Fact(label=say("Customer"), value=job.site.customer),
+        Fact(
+            label=say("Site"),
+            value=f"{job.site.street}, {job.site.town}",
+        ),
+        Fact(
+            label=say("Building"),
+            value=say(
+                "{use}, built {year}",
+                use=term(job.use),
+                year=job.site.year_built or say("not known"),
+            ),
+        ),
+        Fact(
+            label=say("Railing"),
+            value=say(
+                "{system}, {colour}, height {height}",
+                system=job.system.title,
+                colour=shipped(job.colour),
+                height=job.level_height.name,
+            ),
+        ),
+        Fact(label=say("Stair railing"), value=_stair_words(job)),
+        Fact(label=say("Rules recorded"), value=plan.compliance.profile),
+        Fact(label=say("Permit"), value=job.permit or say("not recorded: ask the office")),
+        Fact(label=say("Post fixing"), value=_detail_words(job)),
+        Fact(
+            label=say("Measured"),
+            value=say(
+                "{by}, {day}, {kind}",
+                by=job.measured.by,
+                day=words_of(job).date(date.fromisoformat(job.measured.on)),
+                kind=kind,
+            ),
+        ),
+        Fact(label=say("Hours for the crew"), value=_hours_words(takeoff)),
+        Fact(label=say("Railing, all bays"), value=Ruler(step=job.step).long(takeoff.rail_length)),
+    )
+    promised = (
+        (say("Promised there at {arrives}", arrives=job.site.arrives),) if job.site.arrives else ()
+    )
     access = tuple(Prose(text=line) for line in (*promised, *job.site.access))
-    return (Heading(text="The job"), Facts(facts=facts, columns=3), *access)
+    return (Heading(text=say("The job")), Facts(facts=facts, columns=3), *access)
 
 
 def _stair_words(job: Job) -> str:
     if not job.stairs or job.stair_height is None:
-        return "no stair"
-    return f"{job.stair_system.title}, height {job.stair_height.name}"
+        return say("no stair")
+    return say(
+        "{system}, height {height}",
+        system=job.stair_system.title,
+        height=job.stair_height.name,
+    )
 
 
 def _hours_words(takeoff: Takeoff) -> str:
     needs, has = hours_words(takeoff.crew_hours), hours_words(takeoff.day_hours)
     longer = takeoff.crew_hours > takeoff.day_hours
-    return f"{needs}; the day has {has}" + (": MORE THAN A DAY" if longer else "")
+    if longer:
+        return say("{needs}; the day has {has}: MORE THAN A DAY", needs=needs, has=has)
+    return say("{needs}; the day has {has}", needs=needs, has=has)
 
 
 def _detail_words(job: Job) -> str:
     if job.detail is None:
-        return "no approved detail recorded: do not fix posts"
-    return f"detail {job.detail.key}"
+        return say("no approved detail recorded: do not fix posts")
+    return say("detail {detail}", detail=job.detail.key)
 
 
 def _promises(job: Job) -> tuple[Block, ...]:
     if not job.promises:
         return ()
     ticks = tuple(Tick(text=promise) for promise in job.promises)
-    return (Heading(text="Promised to the customer"), Ticks(ticks=ticks))
+    return (Heading(text=say("Promised to the customer")), Ticks(ticks=ticks))
 
 
 def _answers(job: Job) -> tuple[Block, ...]:
@@ -144,17 +197,24 @@ def _answers(job: Job) -> tuple[Block, ...]:
     if not rows:
         return ()
     columns = (
-        Column(head="Asked", share=3), Column(head="Decided", share=2, bold=True),
-        Column(head="By", share=1.2), Column(head="Why", share=2),
+        Column(head=say("Asked"), share=3), Column(head=say("Decided"), share=2, bold=True),
+        Column(head=say("By"), share=1.2), Column(head=say("Why"), share=2),
     )  # fmt: skip
-    return (Heading(text="Decided by the office"), Table(columns=columns, rows=rows))
+    return (Heading(text=say("Decided by the office")), Table(columns=columns, rows=rows))
 
 
 def _answer_row(answer: Answer, question: Question | None) -> Row:
     if question is None:
         return Row(cells=(answer.question, answer.option, answer.by, answer.why))
     says = next((o.says for o in question.options if o.key == answer.option), answer.option)
-    return Row(cells=(f"{question.place}: {question.says}", says, answer.by, answer.why))
+    return Row(
+        cells=(
+            say("{place}: {says}", place=question.place, says=question.says),
+            says,
+            answer.by,
+            answer.why,
+        )
+    )
 
 
 def _assumed(job: Job) -> tuple[Block, ...]:
@@ -163,17 +223,25 @@ def _assumed(job: Job) -> tuple[Block, ...]:
     places: dict[str, list[str]] = {}
     for assumed in job.assumed:
         places.setdefault(assumed.says, []).append(assumed.place)
-    ticks = tuple(Tick(text=f"{joined(where)}: {says}") for says, where in places.items())
-    return (Heading(text="Assumed, not measured: verify on site"), Ticks(ticks=ticks))
+    ticks = tuple(
+        Tick(text=say("{where}: {says}", where=row(where), says=says))
+        for says, where in places.items()
+    )
+    return (Heading(text=say("Assumed, not measured: verify on site")), Ticks(ticks=ticks))
 
 
 def _complete(plan: Plan) -> tuple[Block, ...]:
     columns = (
-        Column(head="Nothing left out", share=2.4), Column(head="Job", share=1.5, align="right"),
-        Column(head="Sheets", share=1.5, align="right"), Column(head="Equal", share=1),
-    )  # fmt: skip
+        Column(head=say("Nothing left out"), share=2.4),
+        Column(head=say("Job"), share=1.5, align="right"),
+        Column(head=say("Sheets"), share=1.5, align="right"),
+        Column(head=say("Equal"), share=1),
+    )
     rows = tuple(
-        Row(cells=(what, head, sheets, "equal" if same else "NOT EQUAL: call"), strong=not same)
+        Row(
+            cells=(what, head, sheets, say("equal") if same else say("NOT EQUAL: call")),
+            strong=not same,
+        )
         for what, head, sheets, same in plan.compliance.complete
     )
-    return (Heading(text="Counted over"), Table(columns=columns, rows=rows, size="small"))
+    return (Heading(text=say("Counted over")), Table(columns=columns, rows=rows, size="small"))

@@ -6,8 +6,10 @@ from schemas.layout import LaidLeg
 from schemas.pages import Block, Column, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from schemas.site import Stair
+from schemas.wording import row, say, shipped
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, joined, units_words, yes
+from services.pages.wording import Ruler, units_words, yes
+from services.wording.terms import term
 
 
 def key_plan(plan: Plan, figures: Figures) -> Sheet:
@@ -20,8 +22,8 @@ def key_plan(plan: Plan, figures: Figures) -> Sheet:
     ruler = Ruler(step=plan.job.step)
     return Sheet(
         key="key-plan",
-        title="Key plan",
-        place=f"{units_words(ruler)}. Whole site, the house at the top",
+        title=say("Key plan"),
+        place=say("{units}. Whole site, the house at the top", units=units_words(ruler)),
         blocks=(
             *figures.untitled("key-plan"),
             Table(
@@ -37,22 +39,27 @@ def key_plan(plan: Plan, figures: Figures) -> Sheet:
 
 
 _LEG_COLUMNS = (
-    Column(head="Leg", share=0.6, bold=True), Column(head="As measured", share=2.2, align="right"),
-    Column(head="Along post centres", share=2.2, align="right"), Column(head="Posts", share=2),
-    Column(head="Drop to ground", share=1.2, align="right"),
-    Column(head="Falls", share=0.9, align="right"),
-)  # fmt: skip
+    Column(head=say("Leg"), share=0.6, bold=True),
+    Column(head=say("As measured"), share=2.2, align="right"),
+    Column(head=say("Along post centres"), share=2.2, align="right"),
+    Column(head=say("Posts"), share=2),
+    Column(head=say("Drop to ground"), share=1.2, align="right"),
+    Column(head=say("Falls"), share=0.9, align="right"),
+)
 
 
 def _reasons(plan: Plan) -> str:
     """Why each leg is parted as it is."""
-    legs = " ".join(f"Leg {leg.name}: {leg.reason}." for leg in plan.layout.legs)
-    return f"{legs} Falls: how much the deck's surface drops along the leg."
+    legs = (
+        say("Leg {leg}: {reason}.", leg=leg.name, reason=leg.reason) for leg in plan.layout.legs
+    )
+    falls = say("Falls: how much the deck's surface drops along the leg.")
+    return row((*legs, falls), " ")
 
 
 def _leg(leg: LaidLeg, ruler: Ruler) -> Row:
-    drop = ruler.maybe(leg.drop, "not known")
-    cells = (leg.name, ruler.long(leg.measured), ruler.long(leg.length), joined(leg.posts), drop)
+    drop = ruler.maybe(leg.drop, say("not known"))
+    cells = (leg.name, ruler.long(leg.measured), ruler.long(leg.length), row(leg.posts), drop)
     return Row(cells=(*cells, ruler.mark(leg.fall)))
 
 
@@ -60,11 +67,16 @@ def _stairs(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     if not plan.job.stairs:
         return ()
     columns = (
-        Column(head="Stair", bold=True), Column(head="Leg"), Column(head="Risers"),
-        Column(head="Riser", align="right"), Column(head="Tread", align="right"),
-        Column(head="Opening", share=1.3, align="right"), Column(head="Open risers", share=1.2),
-        Column(head="Rail on", share=1.4), Column(head="Foot on", share=2.4),
-    )  # fmt: skip
+        Column(head=say("Stair"), bold=True),
+        Column(head=say("Leg")),
+        Column(head=say("Risers")),
+        Column(head=say("Riser"), align="right"),
+        Column(head=say("Tread"), align="right"),
+        Column(head=say("Opening"), share=1.3, align="right"),
+        Column(head=say("Open risers"), share=1.2),
+        Column(head=say("Rail on"), share=1.4),
+        Column(head=say("Foot on"), share=2.4),
+    )
     rows = tuple(_stair(stair, ruler) for stair in plan.job.stairs)
     return (Table(columns=columns, rows=rows, size="dense"),)
 
@@ -72,29 +84,41 @@ def _stairs(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
 def _stair(stair: Stair, ruler: Ruler) -> Row:
     return Row(
         cells=(
-            stair.name, stair.leg, f"{stair.risers}R", ruler.mark(stair.riser),
-            ruler.mark(stair.tread), ruler.mark(stair.width), yes(value=stair.open_risers),
-            joined(stair.rails), stair.landing or "not known: check",
+            stair.name,
+            stair.leg,
+            f"{stair.risers}R",
+            ruler.mark(stair.riser),
+            ruler.mark(stair.tread),
+            ruler.mark(stair.width),
+            yes(value=stair.open_risers),
+            row(map(term, stair.rails)),
+            shipped(stair.landing) if stair.landing else say("not known: check"),
         )
-    )  # fmt: skip
+    )
 
 
 def _gates(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     if not plan.job.gates:
         return ()
     columns = (
-        Column(head="Gate", bold=True), Column(head="Leg"), Column(head="Opening", align="right"),
-        Column(head="Hinge, seen from the deck", share=2), Column(head="Opens", share=1.6),
-        Column(head="Pool barrier", share=2),
-    )  # fmt: skip
+        Column(head=say("Gate"), bold=True),
+        Column(head=say("Leg")),
+        Column(head=say("Opening"), align="right"),
+        Column(head=say("Hinge, seen from the deck"), share=2),
+        Column(head=say("Opens"), share=1.6),
+        Column(head=say("Pool barrier"), share=2),
+    )
     rows = tuple(
         Row(
             cells=(
-                g.name, g.leg, ruler.mark(g.width), g.hinge,
-                "toward the deck" if g.opens == "in" else "away from the deck",
-                yes(value=g.pool_barrier, unknown="not known: ask the office"),
+                g.name,
+                g.leg,
+                ruler.mark(g.width),
+                term(g.hinge),
+                say("toward the deck") if g.opens == "in" else say("away from the deck"),
+                yes(value=g.pool_barrier, unknown=say("not known: ask the office")),
             )
         )
         for g in plan.job.gates
-    )  # fmt: skip
+    )
     return (Table(columns=columns, rows=rows, size="dense"),)

@@ -18,7 +18,7 @@ from schemas.pages import (
 from schemas.plan import Plan
 from schemas.takeoff import Takeoff, TakeoffLine
 from schemas.wording import row, say
-from services.pages.wording import Ruler, joined
+from services.pages.wording import Ruler
 
 
 def load_out(plan: Plan) -> Sheet:
@@ -32,8 +32,8 @@ def load_out(plan: Plan) -> Sheet:
     lines = sorted(takeoff.lines, key=lambda line: -line.load)
     return Sheet(
         key="load-out",
-        title="Load-out",
-        place="First line goes in first. Picked: yard. Loaded: lead. Back: evening",
+        title=say("Load-out"),
+        place=say("First line goes in first. Picked: yard. Loaded: lead. Back: evening"),
         blocks=(
             _weights(takeoff, ruler),
             Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines), size="dense"),
@@ -46,28 +46,35 @@ def load_out(plan: Plan) -> Sheet:
 
 
 _COLUMNS = (
-    Column(head="Load", share=3.6, bold=True), Column(head="Pieces", share=0.8, align="right"),
-    Column(head="Spare in it", share=0.8, align="right"),
-    Column(head="Packs", share=1.3, align="right", bold=True),
-    Column(head="Weight", share=1, align="right"), Column(head="Picked", share=0.9, box=True),
-    Column(head="Loaded", share=0.9, box=True), Column(head="Back", share=0.9, box=True),
-)  # fmt: skip
+    Column(head=say("Load"), share=3.6, bold=True),
+    Column(head=say("Pieces"), share=0.8, align="right"),
+    Column(head=say("Spare in it"), share=0.8, align="right"),
+    Column(head=say("Packs"), share=1.3, align="right", bold=True),
+    Column(head=say("Weight"), share=1, align="right"),
+    Column(head=say("Picked"), share=0.9, box=True),
+    Column(head=say("Loaded"), share=0.9, box=True),
+    Column(head=say("Back"), share=0.9, box=True),
+)
 
 
 def _weights(takeoff: Takeoff, ruler: Ruler) -> Facts:
     over = takeoff.grams > takeoff.truck_grams
     return Facts(
         facts=(
-            Fact(label="Whole load", value=ruler.weight(takeoff.grams), big=True),
-            Fact(label="Truck may carry", value=ruler.weight(takeoff.truck_grams), big=True),
-            Fact(label="So", value="OVER: call" if over else "it fits", big=True),
+            Fact(label=say("Whole load"), value=ruler.weight(takeoff.grams), big=True),
+            Fact(label=say("Truck may carry"), value=ruler.weight(takeoff.truck_grams), big=True),
+            Fact(label=say("So"), value=say("OVER: call") if over else say("it fits"), big=True),
         ),
         columns=3,
     )
 
 
 def _line(line: TakeoffLine, ruler: Ruler) -> Row:
-    packs = str(line.packages) if line.package == 1 else f"{line.packages} pack of {line.package}"
+    packs = (
+        str(line.packages)
+        if line.package == 1
+        else say("{packages} pack of {package}", packages=line.packages, package=line.package)
+    )
     cells = (line.named, str(line.needed + line.spare), str(line.spare), packs)
     return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""))
 
@@ -109,7 +116,7 @@ def _notes(takeoff: Takeoff) -> tuple[Block, ...]:
         for line in takeoff.lines
         if line.note
     )
-    return (Heading(text="Mind with these"), Ticks(ticks=ticks)) if ticks else ()
+    return (Heading(text=say("Mind with these")), Ticks(ticks=ticks)) if ticks else ()
 
 
 def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
@@ -123,15 +130,16 @@ def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
         ),
         " ",
     )  # fmt: skip
-    return (Heading(text="Where the counts come from"), Prose(text=says, role="small"))
+    return (Heading(text=say("Where the counts come from")), Prose(text=says, role="small"))
 
 
 def _tools(takeoff: Takeoff) -> tuple[Block, ...]:
     if not takeoff.tools:
         return ()
     columns = (
-        Column(head="Work", share=1.4, bold=True), Column(head="Tools, bits, blades", share=4.5),
-        Column(head="On truck", share=0.9, box=True),
-    )  # fmt: skip
-    rows = tuple(Row(cells=(task, joined(tools), "")) for task, tools in takeoff.tools)
-    return (Heading(text="Tools by task"), Table(columns=columns, rows=rows, size="dense"))
+        Column(head=say("Work"), share=1.4, bold=True),
+        Column(head=say("Tools, bits, blades"), share=4.5),
+        Column(head=say("On truck"), share=0.9, box=True),
+    )
+    rows = tuple(Row(cells=(task, row(tools), "")) for task, tools in takeoff.tools)
+    return (Heading(text=say("Tools by task")), Table(columns=columns, rows=rows, size="dense"))

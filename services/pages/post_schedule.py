@@ -8,8 +8,9 @@ from schemas.bays import FaceMark, PostHeight
 from schemas.layout import Post
 from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
+from schemas.wording import row, say, shipped
 from services.pages.figures import Figures
-from services.pages.wording import Ruler, joined, post_words, units_note
+from services.pages.wording import Ruler, post_words, units_note
 from services.tape import angle
 
 
@@ -25,36 +26,40 @@ def post_schedule(plan: Plan, figures: Figures) -> Sheet:
     rows = tuple(_post(post, heights.get(post.name), ruler) for post in plan.layout.posts)
     return Sheet(
         key="post-schedule",
-        title="Post schedule",
-        place="All posts",
+        title=say("Post schedule"),
+        place=say("All posts"),
         blocks=(
             units_note(ruler),
             *_fixing(plan, ruler),
             Table(columns=_COLUMNS, rows=rows),
-            Prose(text="Heights are over what the post stands on. The core ends between the two "
-                  "figures: above the top bracket's screws, under the cap's inner tab."),
+            Prose(
+                text=say(
+                    "Heights are over what the post stands on. The core ends between the two "
+                    "figures: above the top bracket's screws, under the cap's inner tab."
+                )
+            ),
             *_faces(plan, ruler),
             *figures.starting("posts"),
             *figures.starting("corner"),
         ),
-    )  # fmt: skip
+    )
 
 
 _COLUMNS = (
-    Column(head="Post", share=0.9, bold=True), Column(head="Kind", share=1.8),
-    Column(head="Centre from leg's zero", share=1.5, align="right"),
-    Column(head="Turned", share=1.3),
-    Column(head="Sleeve, cut", share=1.3, align="right", bold=True),
-    Column(head="Core, least", share=1.2, align="right"),
-    Column(head="Core, most", share=1.2, align="right"),
-    Column(head="Set", share=0.7, box=True),
+    Column(head=say("Post"), share=0.9, bold=True), Column(head=say("Kind"), share=1.8),
+    Column(head=say("Centre from leg's zero"), share=1.5, align="right"),
+    Column(head=say("Turned"), share=1.3),
+    Column(head=say("Sleeve, cut"), share=1.3, align="right", bold=True),
+    Column(head=say("Core, least"), share=1.2, align="right"),
+    Column(head=say("Core, most"), share=1.2, align="right"),
+    Column(head=say("Set"), share=0.7, box=True),
 )  # fmt: skip
 
 
 def _post(post: Post, height: PostHeight | None, ruler: Ruler) -> Row:
     turned = _turned_words(post.turned_deg)
     at = (
-        "see stair"
+        say("see stair")
         if post.where in {"stair-lower", "stair-mid"}
         else f"{post.leg} {ruler.mark(post.at)}"
     )
@@ -68,33 +73,45 @@ def _post(post: Post, height: PostHeight | None, ruler: Ruler) -> Row:
 def _turned_words(degrees: float) -> str:
     """How far a post is turned out of square to its leg, seen from above."""
     if not degrees:
-        return "square"
-    return f"{angle(abs(degrees))} {'anticlockwise' if degrees > 0 else 'clockwise'}"
+        return say("square")
+    return say(
+        "{degrees} {way}",
+        degrees=angle(abs(degrees)),
+        way=say("anticlockwise") if degrees > 0 else say("clockwise"),
+    )
 
 
 def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     job = plan.job
     facts = [
-        Fact(label="Core, measured", value=ruler.mark(job.post.core)),
-        Fact(label="Wood", value=job.post.species or "not known"),
-        Fact(label="Sleeve, outside", value=ruler.mark(job.system.sleeve.outside)),
-        Fact(label="Reveal over the rail", value=ruler.mark(job.system.sleeve.reveal)),
+        Fact(label=say("Core, measured"), value=ruler.mark(job.post.core)),
+        Fact(
+            label=say("Wood"),
+            value=shipped(job.post.species) if job.post.species else say("not known"),
+        ),
+        Fact(label=say("Sleeve, outside"), value=ruler.mark(job.system.sleeve.outside)),
+        Fact(label=say("Reveal over the rail"), value=ruler.mark(job.system.sleeve.reveal)),
     ]
     if job.detail is None:
         stop = Prose(
-            text="No approved fixing detail is recorded. Do not fix a post; call.", role="lead"
+            text=say("No approved fixing detail is recorded. Do not fix a post; call."), role="lead"
         )
         return (stop, Facts(facts=tuple(facts), columns=4))
     detail = job.detail
     says = Prose(
-        text=f"Fix by detail {detail.key}: {detail.says}. Recorded as approved by "
-        f"{detail.approved_by}. If the framing is not as the detail shows it: do not set the "
-        "post, take a photo, call."
+        text=say(
+            "Fix by detail {detail}: {says}. Recorded as approved by {by}. If "
+            "the framing is not as the detail shows it: do not set the post, take a "
+            "photo, call.",
+            detail=detail.key,
+            says=shipped(detail.says),
+            by=shipped(detail.approved_by),
+        )
     )
     if detail.bolt_apart:
         facts += [
-            Fact(label="Top bolt, below surface", value=ruler.mark(detail.bolt_below)),
-            Fact(label="Bolts apart", value=ruler.mark(detail.bolt_apart)),
+            Fact(label=say("Top bolt, below surface"), value=ruler.mark(detail.bolt_below)),
+            Fact(label=say("Bolts apart"), value=ruler.mark(detail.bolt_apart)),
         ]
     return (says, Facts(facts=tuple(facts), columns=3))
 
@@ -102,12 +119,13 @@ def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
 def _faces(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     """Heights of both rails on every face, faces alike in one row."""
     columns = (
-        Column(head="Post, all faces or face to", share=3, bold=True), Column(head="Bracket"),
-        Column(head="Bottom rail, under", align="right"),
-        Column(head="Bottom rail, over", align="right"),
-        Column(head="Top rail, under", align="right"),
-        Column(head="Top rail, over", align="right"),
-    )  # fmt: skip
+        Column(head=say("Post, all faces or face to"), share=3, bold=True),
+        Column(head=say("Bracket")),
+        Column(head=say("Bottom rail, under"), align="right"),
+        Column(head=say("Bottom rail, over"), align="right"),
+        Column(head=say("Top rail, under"), align="right"),
+        Column(head=say("Top rail, over"), align="right"),
+    )
     brackets = _brackets(plan)
     alike: dict[tuple[str, ...], list[tuple[str, str]]] = {}
     for post in plan.bays.posts:
@@ -116,7 +134,7 @@ def _faces(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
             kind = brackets.get((bay, post.post), "")
             alike.setdefault((kind, *heights), []).append((post.post, bay))
     rows = tuple(Row(cells=(_places(faces, plan), *cells)) for cells, faces in alike.items())
-    return (Heading(text="Rails on the posts' faces"), Table(columns=columns, rows=rows))
+    return (Heading(text=say("Rails on the posts' faces")), Table(columns=columns, rows=rows))
 
 
 def _places(faces: Sequence[tuple[str, str]], plan: Plan) -> str:
@@ -125,8 +143,8 @@ def _places(faces: Sequence[tuple[str, str]], plan: Plan) -> str:
     bays: dict[str, list[str]] = {}
     for post, bay in faces:
         bays.setdefault(post, []).append(bay)
-    return joined(
-        post if len(to) == every[post] else f"{post} to {' and '.join(to)}"
+    return row(
+        post if len(to) == every[post] else say("{post} to {bays}", post=post, bays=row(to))
         for post, to in bays.items()
     )
 

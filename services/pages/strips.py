@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from schemas.pages import Prose, Sheet
 from schemas.plan import Plan
+from schemas.wording import say
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, units_words
 
@@ -18,11 +19,13 @@ def strips(plan: Plan, figures: Figures) -> Sheet:
     ruler = Ruler(step=plan.job.step)
     legs = (figure for leg in plan.layout.legs for figure in figures.starting(f"strip-{leg.name}"))
     how = Prose(
-        text="Over a strip: post centres. Under it: sleeve faces. Boxed: clear openings. Hook the "
-        "tape once and mark all; never add up openings."
+        text=say(
+            "Over a strip: post centres. Under it: sleeve faces. Boxed: clear openings. "
+            "Hook the tape once and mark all; never add up openings."
+        )
     )
     return Sheet(
-        key="strips", title="Running strips",
-        place=f"{units_words(ruler)}. Every leg, from its own zero",
+        key="strips", title=say("Running strips"),
+        place=say("{units}. Every leg, from its own zero", units=units_words(ruler)),
         blocks=(how, *legs),
     )  # fmt: skip

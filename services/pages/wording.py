@@ -9,20 +9,18 @@ from schemas.bays import Movement
 from schemas.layout import Post
 from schemas.lengths import Length
 from schemas.pages import Prose
+from schemas.wording import Said, counted, row, say
 from services import tape
 
 _GRAMS_A_POUND = 453.59237
 """International yard and pound agreement (1959)."""
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
-)  # fmt: skip
 
-CLAIM = (
-    "This pack gives layout and quantities, worked out from the measures it was sent, and nothing "
-    "more. It does not approve the structure, the fixings or anything under a code. The authority "
-    "having jurisdiction, a licensed professional and the rail maker's printed instructions come "
-    "before it: where they differ from a sheet, stop and call the office."
+CLAIM = say(
+    "This pack gives layout and quantities, worked out from the measures it was "
+    "sent, and nothing more. It does not approve the structure, the fixings or "
+    "anything under a code. The authority having jurisdiction, a licensed "
+    "professional and the rail maker's printed instructions come before it: "
+    "where they differ from a sheet, stop and call the office."
 )
 """What a pack is and is not."""
 
@@ -60,9 +58,9 @@ class Ruler:
         """A long length: with feet and inches, or metres, beside the marks."""
         return f"{self.mark(length)} ({tape.feet_and_inches(length, self.step)})"
 
-    def marks(self, lengths: Iterable[Length], *, none: str = "none") -> str:
+    def marks(self, lengths: Iterable[Length]) -> str:
         """Several, one after the other."""
-        return "; ".join(map(self.mark, lengths)) or none
+        return "; ".join(map(self.mark, lengths)) or say("none")
 
     def weight(self, grams: int) -> str:
         """In pounds beside inches, in kilograms beside millimetres."""
@@ -73,21 +71,19 @@ class Ruler:
 
 def units_words(ruler: Ruler) -> str:
     """The sheet's unit, where its own head has room for it."""
-    return "Millimetres" if ruler.metric else "Inches"
+    return say("Millimetres") if ruler.metric else say("Inches")
 
 
 def units_note(ruler: Ruler) -> Prose:
     """The line that says the sheet's unit and which side is left."""
-    unit = "millimetres" if ruler.metric else "inches"
-    return Prose(
-        text=f"Lengths in {unit}. Left and right: from the yard toward the house, or going up."
-    )
+    unit = say("Lengths in millimetres.") if ruler.metric else say("Lengths in inches.")
+    sides = say("Left and right: from the yard toward the house, or going up.")
+    return Prose(text=row((unit, sides), " "))
 
 
-def day_words(iso: str) -> str:
-    """A day in words, e.g. ``3 December 2026``."""
-    year, month, day = iso.split("-")
-    return f"{int(day)} {_MONTHS[int(month) - 1]} {year}"
+def job_words(job: str, revision: int) -> Said:
+    """A job at its revision."""
+    return say("{job} rev {revision}", job=job, revision=revision)
 
 
 def hours_words(hours: float) -> str:
@@ -97,37 +93,40 @@ def hours_words(hours: float) -> str:
 
 def movement_words(movement: Movement, ruler: Ruler) -> str:
     """How much a rail grows and shrinks, against the gaps at its ends."""
-    grows = f"{ruler.mark(movement.free)}, end gaps {ruler.mark(movement.room)}"
-    return grows if movement.fits else f"{grows}: see the rail maker"
+    grows = say(
+        "{free}, end gaps {room}", free=ruler.mark(movement.free), room=ruler.mark(movement.room)
+    )
+    return grows if movement.fits else say("{grows}: see the rail maker", grows=grows)
 
 
-def count_words(count: int, one: str) -> str:
-    """A count with its thing, e.g. ``1 person``, ``2 bays``."""
-    many = {"person": "people"}.get(one, f"{one}s")
-    return f"{count} {one if count == 1 else many}"
+def people(count: int) -> Said:
+    """How many it takes."""
+    return counted("{count} person", "{count} people", count=count)
 
 
-def yes(*, value: bool | None, unknown: str = "not known") -> str:
+_UNKNOWN = say("not known")
+
+
+def yes(*, value: bool | None, unknown: str = _UNKNOWN) -> str:
     """Yes, no, or that nobody knows."""
     if value is None:
         return unknown
-    return "yes" if value else "no"
-
-
-def joined(names: Iterable[str]) -> str:
-    """Names in a row."""
-    return ", ".join(names)
+    return say("yes") if value else say("no")
 
 
 def post_words(post: Post) -> str:
     """What kind of post it is, and whether it stands already."""
     kinds = {
-        "end": "end", "line": "line", "corner": "corner", "gate": "gate",
-        "stair-upper": "top of stair", "stair-mid": "on a tread", "stair-lower": "foot of stair",
+        "end": say("end"), "line": say("line"), "corner": say("corner"), "gate": say("gate"),
+        "stair-upper": say("top of stair"), "stair-mid": say("on a tread"),
+        "stair-lower": say("foot of stair"),
     }  # fmt: skip
-    return kinds[post.where] + (", in place" if post.in_place else "")
+    kind = kinds[post.where]
+    return row((kind, say("in place"))) if post.in_place else kind
 
 
-def side_words(stair: str, side: str) -> str:
+def side_words(stair: str, side: str) -> Said:
     """One side of a stair."""
-    return f"Stair {stair}, {side} side going up"
+    if side == "left":
+        return say("Stair {stair}, left side going up", stair=stair)
+    return say("Stair {stair}, right side going up", stair=stair)

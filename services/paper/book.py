@@ -19,6 +19,7 @@ from services.paper.ink import Ink
 from services.paper.letters import clean
 from services.paper.scan_code import ScanCode
 from services.paper.type import REGULAR
+from services.wording import words_for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +64,9 @@ class _SetPart:
     def pages(self) -> int:
         return sum(len(inks) for _, inks in self.sheets)
 
+
+_LANGUAGES = {"en": "en-US", "es": "es-US"}
+"""As BCP 47 writes them, for readers who listen."""
 
 _SETTERS: dict[str, Callable[..., list[Piece]]] = {
     "heading": words.set_heading,
@@ -156,11 +160,12 @@ def _open_canvas(imprint: Imprint, size: PaperSize) -> Canvas:
         pageCompression=1,
         pdfVersion=(1, 7),
         initialFontName=REGULAR.name,
-        lang="en-US",
+        lang=_LANGUAGES[imprint.language],
     )
     canvas.setTitle(clean(f"{imprint.job}, {imprint.revision}"))
     canvas.setAuthor(clean(imprint.company) or "Dawnpack")
-    canvas.setSubject(clean(f"Work pack, {imprint.site}"))
+    subject = words_for(imprint.language).say("Work pack, {site}", site=imprint.site)
+    canvas.setSubject(clean(subject))
     canvas.setKeywords(clean(imprint.code))
     canvas.setCreator("Dawnpack")
     canvas.setViewerPreference("PrintScaling", "None")

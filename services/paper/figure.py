@@ -57,7 +57,7 @@ def set_figure(block: Figure, frame: Frame) -> list[Piece]:
         room = replace(frame, bottom=y - _REACH, top=y + drawing.height + _REACH)
         for label in drawing.labels:
             paint_label(ink, label, left=left, bottom=y, frame=room)
-        _scale(ink, drawing, frame, y - 5)
+        _scale(ink, drawing, frame, y - 5, check=block.check)
 
     piece = Piece(height=height, paint=paint, gap=8)
     return [barred(piece, frame) if block.changed else piece]
@@ -85,7 +85,7 @@ def _refuse_misfit(drawing: Drawing, frame: Frame, height: float) -> None:
         raise GeometryError(msg)
 
 
-def _scale(ink: Ink, drawing: Drawing, frame: Frame, top: float) -> None:
+def _scale(ink: Ink, drawing: Drawing, frame: Frame, top: float, *, check: str) -> None:
     """The scale in words, the check bar, and what it stands for and measures."""
     base = top - ASCENT * 10
     if drawing.scale:
@@ -97,7 +97,7 @@ def _scale(ink: Ink, drawing: Drawing, frame: Frame, top: float) -> None:
     right, y = frame.right, top - 6
     says = clean(drawing.bar_says)
     measure = f"{drawing.bar / 72:.2f} in ({drawing.bar / MM:.1f} mm)"
-    words = f"{says}: {measure} on paper, or go by the figures".lstrip(": ")
+    words = f"{says}: {measure} {clean(check)}".lstrip(": ")
     room = frame.width * (1 - _SCALE_SHARE) - drawing.bar - _BAR_GAP
     text = fit(words, REGULAR, size=9, most=1, room=room)
     start = right - drawing.bar - _BAR_GAP - width(text.lines[0], text.size, REGULAR)

@@ -5,17 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from schemas.pages import Imprint
+from schemas.wording import say
 from services.paper.frame import Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
 from services.paper.scan_code import SIDE
 from services.paper.type import ASCENT, BOLD, REGULAR, Face, Fitted, fit, width
+from services.wording import Words, words_for
 
 _GAP = 8.0
 """Between the rule and what is under it: the quiet zone of the code. [pt]"""
 _COUNT_ROOM = 160.0
 """Room for `sheet i of k`. [pt]"""
-_SCAN = "Scan: is this sheet still current?"
+_SCAN = say("Scan: is this sheet still current?")
 _MOST_NOTES = 6
 
 
@@ -27,6 +29,7 @@ class Footer:
     texts: tuple[tuple[Fitted, Face], ...]
     left: float
     """Where the texts begin, right of the code. [pt]"""
+    words: Words
 
     @property
     def height(self) -> float:
@@ -45,7 +48,7 @@ class Footer:
         top = frame.bottom + self.height - _GAP
         ink.rule(frame.left, top, frame.right, top, weight=WEIGHTS["wide"])
         top -= _GAP
-        count = f"sheet {number} of {of}"
+        count = self.words.say("sheet {number} of {of}", number=number, of=of)
         x = frame.right - width(count, 14, BOLD)
         ink.text(x, top - ASCENT * 12, count, size=14, face=BOLD)
         for fitted, face in self.texts:
@@ -58,20 +61,21 @@ def set_footer(imprint: Imprint, frame: Frame) -> Footer:
     """Fit the foot of a part's pages into the margins' frame."""
     left = frame.left + (SIDE + 12 if imprint.check_at else 0)
     room = frame.right - left
-    issued = f"Issued {clean(imprint.issued)}"
+    words = words_for(imprint.language)
+    issued = words.say("Issued {when}", when=clean(imprint.issued))
     if company := clean(imprint.company).strip():
         issued = f"{company}. {issued}"
-    code = f"Code {clean(imprint.code)}"
+    code = words.say("Code {code}", code=clean(imprint.code))
     texts = [
         (fit(code, BOLD, size=12, floor=9, most=2, room=room - _COUNT_ROOM), BOLD),
-        *_versions(issued, f"Replaces {clean(imprint.replaces)}", room),
+        *_versions(issued, words.say("Replaces {what}", what=clean(imprint.replaces)), room),
     ]
     notes = " ".join(text for note in imprint.notes if (text := clean(note).strip()))
     if imprint.check_at:
-        notes = f"{_SCAN} {notes}".strip()
+        notes = f"{words.of(_SCAN)} {notes}".strip()
     if notes:
         texts.append((fit(notes, REGULAR, size=9, most=_MOST_NOTES, room=room), REGULAR))
-    return Footer(frame=frame, texts=tuple(texts), left=left)
+    return Footer(frame=frame, texts=tuple(texts), left=left, words=words)
 
 
 def _versions(issued: str, replaces: str, room: float) -> tuple[tuple[Fitted, Face], ...]:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from schemas.pages import Imprint, Sheet
+from schemas.wording import say
 from services.paper.frame import Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
 from services.paper.type import ASCENT, BOLD, CUT, REGULAR, Face, Fitted, fit, width
+from services.wording import words_for
 
-CONTINUED = "continued"
+CONTINUED = say("continued")
 """Said on every page of a sheet but its first."""
 _CONTINUED_SIZE = 12.0
 _BEFORE = 8.0
@@ -28,6 +30,8 @@ class Header:
     frame: Frame
     left: tuple[tuple[Fitted, Face], ...]
     right: tuple[tuple[Fitted, Face], ...]
+    continued: str
+    """`CONTINUED` in the crew's words."""
 
     @property
     def height(self) -> float:
@@ -47,7 +51,7 @@ class Header:
             title = self.left[0][0]
             x = frame.left + width(title.lines[-1], title.size, BOLD) + _BEFORE
             y = frame.top - title.height + title.leading - ASCENT * title.size
-            ink.text(x, y, CONTINUED, size=_CONTINUED_SIZE, face=BOLD)
+            ink.text(x, y, self.continued, size=_CONTINUED_SIZE, face=BOLD)
         return ink
 
 
@@ -56,10 +60,12 @@ def set_header(imprint: Imprint, sheet: Sheet, frame: Frame) -> Header:
     right = frame.width * _JOB_SHARE
     left = frame.width - right - _GAP
     title = clean(sheet.title).strip() or clean(sheet.key)
+    continued = words_for(imprint.language).of(CONTINUED)
     return Header(
         frame=frame,
+        continued=continued,
         left=(
-            (_title(title, left), BOLD),
+            (_title(title, left, continued), BOLD),
             *_lines(
                 (sheet.place, BOLD, 13, 11, 2, left),
                 (imprint.site, REGULAR, 11, 10, 2, left),
@@ -75,9 +81,9 @@ def set_header(imprint: Imprint, sheet: Sheet, frame: Frame) -> Header:
     )
 
 
-def _title(text: str, room: float) -> Fitted:
+def _title(text: str, room: float, continued: str) -> Fitted:
     """The title, with room after its last line for `CONTINUED`."""
-    more = _BEFORE + width(CONTINUED, _CONTINUED_SIZE, BOLD)
+    more = _BEFORE + width(continued, _CONTINUED_SIZE, BOLD)
     fitted = fit(text, BOLD, size=22, floor=15, most=2, room=room)
     if width(fitted.lines[-1], fitted.size, BOLD) + more <= room:
         return fitted

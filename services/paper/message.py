@@ -51,7 +51,7 @@ def set_message(block: Message, frame: Frame) -> list[Piece]:
     Where a page ends between the two, the next one opens with the signal word again.
     """
     look = _LOOKS[block.signal]
-    panel = _panel(block.signal, look, frame, again=block.more)
+    panel = _panel(block.word or block.signal, look, frame, again=block.more)
     body = _body(block, look, frame)
     return [replace(body, again=(panel,))] if block.more else [panel, body]
 

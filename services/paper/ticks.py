@@ -20,7 +20,6 @@ BOX = 6.5 * MM
 """Side of a box to tick. [pt]"""
 PITCH = 9.5 * MM
 """The least from one row to the next. [pt]"""
-HOLD = "HOLD"
 _TEXT, _UNDER = 13.0, 10.5
 _GAP = 9.0
 _PAD = 6.0
@@ -33,6 +32,8 @@ _STRIP = 24.0
 """Height of the place for them under a long text. [pt]"""
 _MOST_TEXT, _MOST_UNDER, _MOST_LINES = 10, 6, 28
 
+Sign = tuple[str, str, str]
+"""Words of a hold point, as `schemas.pages.Ticks` has them."""
 Line = tuple[str, float, float, Face]
 """A line's text, type size, drop to the next, face."""
 
@@ -54,11 +55,11 @@ def set_ticks(block: Ticks, frame: Frame) -> list[Piece]:
     mark_room = min(max(marks, default=0), frame.width * 0.2)
     if block.abreast == 2:
         return _two_abreast(block.ticks, frame, mark_room)
-    return [_one(tick, frame, mark_room) for tick in block.ticks]
+    return [_one(tick, frame, mark_room, block.sign) for tick in block.ticks]
 
 
-def _one(tick: Tick, frame: Frame, mark_room: float) -> Piece:
-    piece = _hold(tick, frame) if tick.hold else _tick(tick, frame, mark_room)
+def _one(tick: Tick, frame: Frame, mark_room: float, sign: Sign) -> Piece:
+    piece = _hold(tick, frame, sign) if tick.hold else _tick(tick, frame, mark_room)
     return barred(piece, frame) if tick.changed else piece
 
 
@@ -101,7 +102,7 @@ def _tick(tick: Tick, frame: Frame, mark_room: float) -> Piece:
     return Piece(height=height, paint=paint)
 
 
-def _hold(tick: Tick, frame: Frame) -> Piece:
+def _hold(tick: Tick, frame: Frame, sign: Sign) -> Piece:
     box = frame.left + _FLAG + _GAP
     text = box + BOX + _GAP
     beside = _lines(tick, frame.right - _SIGN - _GAP - text, BOLD)
@@ -110,19 +111,20 @@ def _hold(tick: Tick, frame: Frame) -> Piece:
     lines = over if under else beside
     height = max(_SIGN_HIGH, _height(lines) + 2 * _PAD + (_STRIP if under else 0))
     at = _Columns(box=box, mark=0, mark_room=0, text=text, room=0)
+    over_name = fit(clean(sign[0]), BOLD, size=16, floor=9, most=1, room=_FLAG - 8)
     flag = fit(clean(tick.mark), BOLD, size=13, floor=9, most=2, room=_FLAG - 8)
 
     def paint(ink: Ink, top: float) -> None:
         foot = top - height
         ink.rect(frame.left, foot, _FLAG, height, fill="black")
         ink.rect(frame.left, foot, frame.width, height, weight=2.5)
-        _white(ink, top - 6, frame.left + _FLAG / 2, Fitted(lines=(HOLD,), size=16))
+        _white(ink, top - 6, frame.left + _FLAG / 2, over_name)
         _white(ink, top - 28, frame.left + _FLAG / 2, flag)
         _paint(ink, top - _PAD, tick.model_copy(update={"mark": ""}), at, lines)
         if under:
-            _sign_along(ink, frame, foot)
+            _sign_along(ink, frame, foot, sign)
         else:
-            _sign(ink, frame.right - _SIGN, top)
+            _sign(ink, frame.right - _SIGN, top, sign)
 
     return Piece(height=height + 6, paint=paint, gap=6)
 
@@ -163,19 +165,19 @@ def _white(ink: Ink, top: float, middle: float, fitted: Fitted) -> None:
         top -= fitted.leading
 
 
-def _sign(ink: Ink, left: float, top: float) -> None:
+def _sign(ink: Ink, left: float, top: float, sign: Sign) -> None:
     """The two lines a hold point is signed on."""
     ink.rule(left, top, left, top - _SIGN_HIGH, weight=WEIGHTS["narrow"])
-    for i, word in enumerate(("initials", "time")):
+    for i, word in enumerate(sign[1:]):
         y = top - 26 - i * 26
         ink.rule(left + 42, y, left + _SIGN - 8, y, weight=WEIGHTS["wide"])
         ink.text(left + 5, y + 1, word, size=9, face=REGULAR)
 
 
-def _sign_along(ink: Ink, frame: Frame, foot: float) -> None:
+def _sign_along(ink: Ink, frame: Frame, foot: float, sign: Sign) -> None:
     """The same two lines side by side at the foot of a hold point."""
     y = foot + 7
-    for i, word in enumerate(("initials", "time")):
+    for i, word in enumerate(sign[1:]):
         right = frame.right - _GAP - (1 - i) * _SIGN
         ink.rule(right - _SIGN + 50, y, right - 8, y, weight=WEIGHTS["wide"])
         ink.text(right - _SIGN + 13, y + 1, word, size=9, face=REGULAR)

@@ -5,7 +5,7 @@ the catalogues shipped beside this module (gettext's .po files; English is the s
 """
 
 from services.wording.catalogues import LANGUAGES
-from services.wording.sheets import tell_sheets
+from services.wording.sheets import tell, tell_sheets
 from services.wording.words import ENGLISH, Words, words_for, words_of
 
-__all__ = ["ENGLISH", "LANGUAGES", "Words", "tell_sheets", "words_for", "words_of"]
+__all__ = ["ENGLISH", "LANGUAGES", "Words", "tell", "tell_sheets", "words_for", "words_of"]

@@ -10,7 +10,9 @@ from typing import Final
 
 from babel.messages.pofile import read_po
 
-LANGUAGES: Final = ("en", "es")
+from schemas.wording import Language
+
+LANGUAGES: Final[tuple[Language, ...]] = ("en", "es")
 """English is the source and needs no catalogue."""
 
 Forms = tuple[str, ...]
@@ -18,7 +20,7 @@ Forms = tuple[str, ...]
 
 
 @cache
-def forms_of(language: str) -> Mapping[str, Forms]:
+def forms_of(language: Language) -> Mapping[str, Forms]:
     """Every message of a language's catalogue that is translated and not in doubt.
 
     Args:

@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from pydantic import BaseModel
 
+from schemas.drawings import Drawing
 from schemas.pages import Sheet
 from schemas.wording import Said
 from services.wording.words import Words
@@ -35,6 +36,8 @@ def tell(thing: _Thing, words: Words) -> _Thing:
     """
     if isinstance(thing, Said):
         return words.of(thing)  # type: ignore[return-value]  # a text for a text
+    if isinstance(thing, Drawing):
+        return thing  # lettered in the crew's words already: its labels were measured
     if isinstance(thing, tuple):
         told = tuple(tell(one, words) for one in thing)
         return told if any(a is not b for a, b in zip(told, thing, strict=True)) else thing  # type: ignore[return-value]

@@ -11,12 +11,13 @@ from typing import Final
 from babel.dates import format_date
 
 from schemas.job import Job
-from schemas.wording import Said, Value, say
+from schemas.wording import Language, Said, Value, say
 from services.wording.catalogues import Forms, forms_of
 
-_DAYS: Final = {"en": "EEEE d MMMM y", "es": "EEEE d 'de' MMMM 'de' y"}
+_DAYS: Final[dict[Language, str]] = {"en": "EEEE d MMMM y", "es": "EEEE d 'de' MMMM 'de' y"}
 """A day in words, as CLDR writes patterns."""
-_LOCALES: Final = {"en": "en_US", "es": "es_US"}
+_DATES: Final[dict[Language, str]] = {"en": "d MMMM y", "es": "d 'de' MMMM 'de' y"}
+_LOCALES: Final[dict[Language, str]] = {"en": "en_US", "es": "es_US"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +28,7 @@ class Words:
     sees to it that none is lacking.
     """
 
-    language: str
+    language: Language
     """As the company file names it."""
     forms: Mapping[str, Forms] = field(repr=False)
     """The catalogue: by English message."""
@@ -46,6 +47,10 @@ class Words:
         """A day in words, e.g. ``Thursday 3 December 2026``."""
         return format_date(day, _DAYS[self.language], locale=_LOCALES[self.language])
 
+    def date(self, day: date) -> str:
+        """A day without its weekday, e.g. ``3 December 2026``."""
+        return format_date(day, _DATES[self.language], locale=_LOCALES[self.language])
+
     def _form(self, message: str, many: str | None, count: Value) -> str:
         forms = self.forms.get(message)
         if forms is None:
@@ -63,7 +68,7 @@ def words_of(job: Job) -> Words:
 
 
 @cache
-def words_for(language: str) -> Words:
+def words_for(language: Language) -> Words:
     """The words of a language, with its catalogue.
 
     Args:
