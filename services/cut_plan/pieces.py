@@ -13,7 +13,7 @@ from schemas.errors import UnknownThing
 from schemas.job import Job
 from schemas.layout import Layout
 from services.cut_plan.stock import core_stock
-from services.tape import text_with_unit
+from services.tape import down, text_with_unit
 
 
 def cut_pieces(job: Job, bays: Bays) -> tuple[Piece, ...]:
@@ -129,9 +129,9 @@ def reach(*, across: int, deg: float, share: int) -> int:
 def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]:
     """Cores, sleeves and handrail to cut; posts in place have both already.
 
-    A core reaches from its foot, by the approved detail, to under the cap's tab; without a
-    detail a whole stick goes along for each. Handrail longer than a stick is whole sticks
-    and a rest, joined.
+    A core reaches from its foot, by the approved detail, to where it may end under the cap's
+    tab; without a detail a whole stick goes along for each. Handrail longer than a stick is
+    whole sticks and a rest, joined.
 
     Raises:
         UnknownThing: Posts are to be set, and the company file lists no core of their size.
@@ -152,11 +152,23 @@ def _cores(job: Job, posts: list[PostHeight]) -> list[PlainPiece]:
         size = text_with_unit(job.post.core, job.step)
         msg = f"the company file lists no core stock of {size}; add it to `cores`"
         raise UnknownThing(msg)
-    below = job.detail.core_below if job.detail else stick
     return [
-        PlainPiece(id=f"{p.post} core", what="core", length=min(stick, p.core_most + below))
-        for p in posts
+        PlainPiece(id=f"{post.post} core", what="core", length=_core(job, post, stick=stick))
+        for post in posts
     ]
+
+
+def _core(job: Job, post: PostHeight, *, stick: int) -> int:
+    """As long as it may be, or so much shorter that as many as can be come out of one stick."""
+    if job.detail is None:
+        return stick
+    below, kerf = job.detail.core_below, job.company.saw_kerf
+    least, most = post.core_least + below, post.core_most + below
+    for share in range((stick + kerf) // (least + kerf), 1, -1):
+        length = down((stick + kerf) // share - kerf, job.step)
+        if length >= least:
+            return min(length, most)
+    return min(stick, most)
 
 
 def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:

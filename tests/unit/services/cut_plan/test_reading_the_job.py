@@ -239,3 +239,20 @@ def test_layout_can_ask_what_its_bays_cost() -> None:
     )
     with pytest.raises(NoLayout, match="no rail fits"):
         ask((1,))
+
+
+def test_cores_are_cut_so_that_two_come_out_of_one_stick_where_they_may_end_lower() -> None:
+    """Level posts' share sticks of 96 in; a stair's lower posts are too long for that."""
+    plan = planned.plan("l-deck")
+    assert plan.job.detail is not None
+    below, heights = plan.job.detail.core_below, {post.post: post for post in plan.bays.posts}
+    sticks = [bar.pieces for bar in plan.cuts.plain if bar.what == "core"]
+
+    cores = [
+        (name.removesuffix(" core"), end - start) for bar in sticks for name, start, end in bar
+    ]
+
+    assert sorted(map(len, sticks)) == [1, 1, 1, 2, 2, 2, 2]
+    for post, length in cores:
+        assert heights[post].core_least <= length - below <= heights[post].core_most
+    assert all(len(bar) == 1 for bar in sticks if bar[0][0].startswith("S1"))

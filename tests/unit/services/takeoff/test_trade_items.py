@@ -78,7 +78,7 @@ def bars(key: str, whole: Plan = DECK) -> int:
 ITEMS: list[tuple[str, Takeoff, str, int]] = [
     ("level rail kit", DECK.takeoff, "cove-level-96", bars("cove-level-96")),
     ("stair rail kit", DECK.takeoff, "cove-stair-96", len(DECK.bays.stair)),
-    ("stiffener", again(DECK, system=STIFF), "core-96", POSTS + 2 * LONG),
+    ("stiffener", again(DECK, system=STIFF), "core-96", bars("core-96") + 2 * LONG),
     ("bracket level", DECK.takeoff, "cove-bracket-line", 12),
     ("bracket angle", CORNER.takeoff, "cove-bracket-angle", 4),
     ("core", DECK.takeoff, "core-96", bars("core-96")),
