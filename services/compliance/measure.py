@@ -126,7 +126,7 @@ def of_what_is_said(job: Job, layout: Layout) -> Iterator[Measure]:
 
 
 def _said(measures: Measured, place: str) -> Measure:
-    return Measure(measures=measures, place=place, says=say("looked at on site"), by_rule=True)
+    return Measure(measures=measures, place=place, says=say("not on the plan"), by_rule=True)
 
 
 def of_load(load: Measured, *, by_rule: bool = False) -> Measure:

@@ -15,8 +15,10 @@ from services.recheck.ground import recheck_ground
 from services.recheck.level import recheck_level
 from services.recheck.load import recheck_load
 from services.recheck.order import recheck_order
+from services.recheck.parts import recheck_parts
 from services.recheck.posts import recheck_posts
 from services.recheck.stair import recheck_flights, recheck_stair
+from services.recheck.table import recheck_tables
 
 __all__ = ["recheck"]
 
@@ -32,6 +34,8 @@ def recheck(plan: Plan) -> tuple[str, ...]:
         *(breach for bay in plan.bays.level for breach in recheck_level(plan, bay)),
         *(breach for bay in plan.bays.stair for breach in recheck_stair(plan, bay)),
         *recheck_flights(plan),
+        *recheck_parts(plan),
+        *recheck_tables(plan),
         *recheck_posts(plan),
         *recheck_cuts(plan),
         *recheck_counts(plan),

@@ -103,6 +103,12 @@ def drained(whole: Plan) -> Plan:
     return at("bays", "level", 0, "drain_holes", to=a((mark,)))(whole)
 
 
+def block_drained(whole: Plan) -> Plan:
+    """A drain hole is put under the first foot block."""
+    block = whole.bays.level[0].foot_blocks[0]
+    return at("bays", "level", 0, "drain_holes", to=a((block + INCH // 8,)))(whole)
+
+
 def no_findings(whole: Plan) -> Plan:
     """Nothing was found out about the first bay."""
     name = whole.bays.level[0].name
@@ -252,7 +258,44 @@ ORDER: list[tuple[str, Spoil]] = [
     ("no step for", without_step("caps")),
     ("after the last check", swapped("last-check", "caps")),
 ]
-ALL = [*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS, *ORDER]
+PARTS: list[tuple[str, Spoil]] = [
+    ("line bracket takes", at("bays", "level", 0, "mitre_left_deg", to=a(30.0))),
+    ("meets a bracket", at("bays", "level", 0, "drain_holes", to=a((INCH // 4,)))),
+    ("meets a foot block", block_drained),
+    ("degrees, not", at("bays", "stair", 0, "slope_deg", to=more(1))),
+    ("degrees, not", at("bays", "stair", 0, "saw_deg", to=more(-1))),
+    ("slots do not take", at("job", "stair_system", "stair", "slot_greatest_deg", to=a(30.0))),
+    (
+        "bracket does not take",
+        at("job", "stair_system", "stair", "bracket", "least_deg", to=a(36.0)),
+    ),
+    (
+        "too short for its bracket",
+        at("job", "stair_system", "stair", "bracket", "least_margin", to=a(4 * INCH)),
+    ),
+    ("next factory hole", at("job", "stair_system", "stair", "greatest_margin", to=a(INCH))),
+    ("system's longest", at("job", "stair_system", "stair", "longest_clear", to=a(40 * INCH))),
+    ("not as printed", at("bays", "level", 0, "movement", "free", to=more(INCH))),
+    ("not as printed", at("bays", "stair", 0, "movement", "room", to=more(INCH))),
+    ("room for its movement", at("job", "system", "expansion_per_degf", to=a(9e-5))),
+    ("too long for one", at("bays", "level", 0, "weight", to=a(99_000))),
+    ("too long for one", at("job", "company", "two_people_longer", to=a(12 * INCH))),
+]
+TABLES: list[tuple[str, Spoil]] = [
+    ("skips a mark", at("bays", "level", 0, "as_measured", to=lambda r: (*r[:3], *r[4:]))),
+    ("does not hold the plan", at("bays", "level", 0, "as_measured", to=lambda r: r[-3:])),
+    ("does not hold the plan", at("bays", "stair", 0, "balusters", to=more(1))),
+    ("half a row", at("bays", "level", 0, "as_measured", 3, "margin", to=a(None))),
+    ("its end clearances", at("bays", "level", 0, "as_measured", 3, "cut", to=more(INCH))),
+    ("its end clearances", at("bays", "stair", 0, "as_measured", 3, "cut", to=more(INCH))),
+    ("out of its limits", at("bays", "level", 0, "as_measured", 3, "margin", to=more(4 * INCH))),
+    ("out of its limits", at("bays", "stair", 0, "as_measured", 3, "margin", to=more(-2 * INCH))),
+    ("longest opening", at("job", "system", "level", "longest_clear", to=a(40 * INCH))),
+    ("found: a gap of", at("job", "system", "level", "baluster_width", to=a(INCH // 8))),
+    ("outside its own window", at("bays", "level", 0, "window_low", to=more(30 * INCH))),
+    ("disagree at", at("bays", "stair", 0, "window_high", to=more(-20 * INCH))),
+]  # fmt: skip
+ALL = [*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS, *ORDER, *PARTS, *TABLES]
 
 
 @pytest.mark.parametrize(("says", "spoil"), ALL, ids=[says for says, _ in ALL])
