@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from schemas.pages import Block, Fact, Facts, Heading, Prose, Sheet, Tick, Ticks, WriteIn
+from schemas.pages import Block, Fact, Facts, Heading, Message, Prose, Sheet, Tick, Ticks, WriteIn
 from schemas.plan import Plan
 from schemas.wording import counted, row, say, shipped
 from services.pages.wording import Ruler
@@ -34,15 +34,18 @@ def homeowner(plan: Plan) -> Sheet:
                     permit=job.permit or say("none recorded with us; ask the authority"),
                 )
             ),
-            Heading(text=say("If an edge is left open")),
-            Prose(
-                text=say(
-                    "Keep everyone away from it, lock the door that leads there, and leave the "
-                    "temporary barrier alone until the railing is finished."
-                ),
-                role="lead",
-            ),
             WriteIn(labels=(say("Shown to you by"), say("Whom to call"))),
+            Heading(text=say("Open edge notice: leave it at the door if an edge stays open")),
+            Message(
+                signal="WARNING",
+                hazard=say("Open edge: the railing here is not finished."),
+                consequence=say("A fall from it can kill or cripple."),
+                avoid=say(
+                    "Keep everyone away, children and pets above all. Lock the door that leads "
+                    "there. Leave the barrier alone until the railing is finished."
+                ),
+            ),
+            WriteIn(labels=(say("Which edge, which door"), say("Barrier fixed by, day and time"))),
         ),
     )
 
