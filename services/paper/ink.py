@@ -18,6 +18,7 @@ from math import cos, radians, sin
 from reportlab.pdfgen.canvas import Canvas
 
 from schemas.drawings import Fill, Stroke
+from services.paper.letters import as_seen
 from services.paper.type import Face
 
 WEIGHTS = {"heavy": 1.4, "wide": 1.0, "narrow": 0.5, "hair": 0.5}
@@ -100,7 +101,8 @@ class Ink:
             at = f"{c:.5f} {s:.5f} {-s:.5f} {c:.5f} {x:.2f} {y:.2f} Tm"
         else:
             at = _UPRIGHT % (x, y)
-        self._texts.append((face, size, white, at, text))
+        shown = text if text.isascii() else as_seen(text)
+        self._texts.append((face, size, white, at, shown))
 
     def say(self, text: str) -> None:
         """What follows, up to `said`, reads as this text whatever its pieces are."""

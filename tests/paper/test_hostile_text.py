@@ -22,6 +22,8 @@ from schemas.pages import (
     Sheet,
     Table,
     Tick,
+    Ticket,
+    Tickets,
     Ticks,
     WriteIn,
 )
@@ -50,6 +52,8 @@ SHORT = [
     "   ",
     "\u00a0",
     "…",
+    "דוד כהן",
+    "محمد عبد الله",
 ]
 LONG = ["W" * 10_000, "nail " * 2_000, "(" * 10_000, "王" * 10_000, "1 1/2 " * 1_700]
 
@@ -93,6 +97,7 @@ def everywhere(text: str) -> Printed:
                 Tick(text=text, mark=text, hold=True, under=(text,)),
             )
         ),
+        Tickets(tickets=(Ticket(head=text, piece=text, cut=text, lines=(text,), end=text),)),
         Message(signal="DANGER", hazard=text, consequence=text, avoid=text, source=text),
         Figure(drawing=drawing),
         WriteIn(labels=(text,)),
@@ -112,6 +117,8 @@ def test_short_text_is_printed_literally(text: str) -> None:
     wanted = squeezed(clean(text))
 
     shown = squeezed("".join(texts(printed.pdf)))
+    if "محمد" in text:  # programs read joined letters as plain ones
+        wanted = squeezed(text)
 
     assert shown.count(wanted) >= 12 or not wanted
 
