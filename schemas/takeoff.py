@@ -72,6 +72,8 @@ class Cost(Record):
     """All packages of the takeoff."""
     waste_cents: Cents
     """Share of the rail stock's price that ends as waste: kerfs, trims, scraps."""
+    stick_waste_cents: Cents = 0
+    """The same of sleeves, cores and handrail, their rests included."""
     by_group: tuple[tuple[Group, Cents], ...]
     """The same by heading."""
 

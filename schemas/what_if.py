@@ -50,6 +50,8 @@ class Alternative(Record):
     """All packages of the takeoff."""
     waste_cents: Cents = 0
     """Of it rail stock that ends as waste."""
+    stick_waste_cents: Cents = 0
+    """Of it ends of sleeves, cores and handrail."""
     crew_hours: float = 0
     """Crew of two, travel and set-up included."""
     day_hours: float = 0

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from schemas.bays import Bays
 from schemas.company import Crew
-from schemas.cut_plan import CutPlan
+from schemas.cut_plan import Bar, CutPlan, PlainBar
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.part_rule import Group
@@ -55,9 +55,20 @@ def _cost(lines: Iterable[TakeoffLine], cuts: CutPlan) -> Cost:
     by_group: dict[Group, int] = {}
     for line in lines:
         by_group[line.group] = by_group.get(line.group, 0) + line.cents
-    wasted = sum(bar.stock.cents * bar.waste // bar.stock.length for bar in cuts.bars)
     return Cost(
         material_cents=sum(by_group.values()),
-        waste_cents=wasted,
+        waste_cents=sum(_wasted(bar) for bar in cuts.bars),
+        stick_waste_cents=sum(bar.cents * _unused(bar) // bar.length for bar in cuts.plain),
         by_group=tuple(sorted(by_group.items())),
     )
+
+
+def _wasted(bar: Bar) -> int:
+    """The wasted share of a kit's price: half of it is the top rail's, half the bottom rail's."""
+    bottom = bar.waste if bar.waste_bottom is None else bar.waste_bottom
+    return bar.stock.cents * (bar.waste + bottom) // (2 * bar.stock.length)
+
+
+def _unused(bar: PlainBar) -> int:
+    """What of a stick ends in no piece: cuts and the rest."""
+    return bar.length - sum(end - start for _, start, end in bar.pieces)

@@ -37,6 +37,7 @@ def in_figures(named: str, plan: Plan | None, questions: Sequence[Question]) -> 
         waste_length=sum(bar.waste for bar in bars),
         material_cents=taken.cost.material_cents,
         waste_cents=taken.cost.waste_cents,
+        stick_waste_cents=taken.cost.stick_waste_cents,
         crew_hours=taken.crew_hours,
         day_hours=taken.day_hours,
         grams=taken.grams,

@@ -122,7 +122,9 @@ def _show_takeoff(plan: Plan, *, prices: bool) -> None:
 
 
 def _waste(plan: Plan) -> str:
-    return f"{plan.takeoff.cost.waste_cents / 100:.2f} is rail stock cut to waste"
+    cost = plan.takeoff.cost
+    rails, sticks = cost.waste_cents / 100, cost.stick_waste_cents / 100
+    return f"{rails:.2f} is rail stock cut to waste, {sticks:.2f} ends of sleeves, cores, handrail"
 
 
 def _show_cuts(plan: Plan) -> None:

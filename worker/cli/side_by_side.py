@@ -20,6 +20,7 @@ ROWS: Final[tuple[tuple[str, Callable[[Alternative], str]], ...]] = (
     ("waste", lambda a: f"{_length(a.waste_length)}, {a.waste_share:.1%}"),
     ("material", lambda a: f"{a.material_cents / 100:.2f}"),
     ("of it wasted rail", lambda a: f"{a.waste_cents / 100:.2f}"),
+    ("of it ends of sticks", lambda a: f"{a.stick_waste_cents / 100:.2f}"),
     ("crew-hours", lambda a: f"{a.crew_hours:.1f} of {a.day_hours:g}"),
     ("load", lambda a: f"{a.grams / 1000:.0f} kg"),
     ("holds", lambda a: str(a.holds)),

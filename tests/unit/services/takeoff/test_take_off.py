@@ -257,6 +257,32 @@ def test_waste_is_the_rail_stock_s_share() -> None:
     assert one.cost.waste_cents == first.stock.cents
 
 
+def test_waste_of_a_bay_of_two_rail_lengths_is_that_of_both_rails() -> None:
+    """Half a kit's price is its top rail's, half its bottom rail's."""
+    whole = plan("l-deck")
+    first, *others = (bar.model_copy(update={"waste": 0}) for bar in whole.cuts.bars)
+    uneven = first.model_copy(update={"waste": first.stock.length, "waste_bottom": 0})
+
+    taken = again(whole, cuts=whole.cuts.model_copy(update={"bars": (uneven, *others)}))
+
+    assert taken.cost.waste_cents == first.stock.cents // 2
+
+
+def test_ends_of_sticks_are_wasted_at_their_share_of_the_price() -> None:
+    """Sleeves, cores and handrail, to a cent a stick."""
+    whole = plan("l-deck")
+    used = sum(end - start for bar in whole.cuts.plain for _, start, end in bar.pieces)
+    book = {item.key: item.cents for item in whole.job.company.price_book}
+
+    exact = sum(
+        book[bar.stock] * (1 - sum(e - s for _, s, e in bar.pieces) / bar.length)
+        for bar in whole.cuts.plain
+    )
+
+    assert 0 < used < sum(bar.length for bar in whole.cuts.plain)
+    assert whole.takeoff.cost.stick_waste_cents == pytest.approx(exact, abs=len(whole.cuts.plain))
+
+
 def test_a_part_the_price_book_lacks_is_named_with_its_place() -> None:
     """The office can mend it: which key, and what needs it."""
     whole = plan("l-deck")
