@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
 from math import cos, hypot, radians, sin
 
@@ -43,26 +43,21 @@ class Box:
 
     corners: tuple[tuple[float, float], ...]
     """[pt]"""
+    left: float = field(init=False)
+    """[pt]"""
+    right: float = field(init=False)
+    """[pt]"""
+    bottom: float = field(init=False)
+    """[pt]"""
+    top: float = field(init=False)
+    """[pt]"""
 
-    @property
-    def left(self) -> float:
-        """[pt]."""
-        return min(x for x, _ in self.corners)
-
-    @property
-    def right(self) -> float:
-        """[pt]."""
-        return max(x for x, _ in self.corners)
-
-    @property
-    def bottom(self) -> float:
-        """[pt]."""
-        return min(y for _, y in self.corners)
-
-    @property
-    def top(self) -> float:
-        """[pt]."""
-        return max(y for _, y in self.corners)
+    def __post_init__(self) -> None:
+        """Reckon the bounds once: a crowded plan asks for them a million times."""
+        xs, ys = zip(*self.corners, strict=True)
+        for name, value in (("left", min(xs)), ("right", max(xs)), ("bottom", min(ys))):
+            object.__setattr__(self, name, value)
+        object.__setattr__(self, "top", max(ys))
 
 
 def text_width(text: str, *, size: float, bold: bool = False, stacked: bool = False) -> float:

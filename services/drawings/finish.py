@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from itertools import count
 
 from schemas.drawings import TALLEST, WIDEST, Drawing, Label, Stroke
+from schemas.errors import GeometryError
 from services.drawings.boxes import box_of
 from services.drawings.lines import Mark
 from services.drawings.scale import Scale, smaller
@@ -58,18 +60,26 @@ def _shift(label: Label, left: float, low: float) -> dict[str, float]:
     return {"x": label.x - left, "y": label.y - low}
 
 
-def fitting(draw_at: Callable[[Scale], Drawing], *, scale: Scale) -> Drawing:
+def fitting(
+    draw_at: Callable[[Scale], Drawing], *, scale: Scale, tries: int | None = None
+) -> Drawing:
     """Draw at a scale, or at the next smaller ones until the labels too find room.
 
     Args:
         draw_at: Draws the thing at a scale.
         scale: The one to begin with.
+        tries: So many smaller scales are tried; none: all there are.
 
     Raises:
-        GeometryError: It finds room at no scale.
+        GeometryError: It finds room at none of them.
     """
     drawing = draw_at(scale)
-    while drawing.width > WIDEST or drawing.height > TALLEST:
+    for tried in count(1):
+        if drawing.width <= WIDEST and drawing.height <= TALLEST:
+            break
+        if tries is not None and tried > tries:
+            msg = f"no room for all labels down to {scale.says}"
+            raise GeometryError(msg)
         scale = smaller(scale)
         drawing = draw_at(scale)
     return drawing

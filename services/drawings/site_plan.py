@@ -5,12 +5,15 @@ Drawn from the yard toward the house. North is not asked for, so none is drawn.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import partial
+from itertools import count, pairwise
 from math import atan2, cos, degrees, hypot, pi, radians, sin
 
 from schemas.drawings import WIDEST, Drawing, Label, Stroke
+from schemas.errors import GeometryError
 from schemas.job import Job
 from schemas.layout import Bay, LaidLeg, Layout
 from schemas.lengths import Length
@@ -38,7 +41,12 @@ _TALL = 300.0
 _NEAR = 15.0
 _STEP = 6.0
 _FAR = 40
+_TURNS = (0, 45, -45, 90, -90, 135, -135, 180)
 _MANY = 60
+_LETTERS = ((16, 18.0), (40, ACT), (10**9, READ))
+"""Up to so many legs, their letters have this size. [pt]"""
+_TRIES = 3
+"""Smaller scales tried before fewer names are."""
 _RING = 0.85
 """Radius of the ring round a leg's letter, of its type size."""
 
@@ -81,22 +89,38 @@ def key_plan(*, job: Job, layout: Layout) -> Drawing:
         job: For stairs and gates as sold.
         layout: Legs and posts in plan.
     """
-    return fitting(lambda scale: _plan(job, layout, scale), scale=_scale(job, layout))
+    for named, title in _named(layout, words_of(job)):
+        with suppress(GeometryError):
+            draw = partial(_plan, job, layout, named=named, title=title)
+            return fitting(draw, scale=_scale(job, layout), tries=_TRIES)
+    msg = f"no room for {len(layout.legs)} legs on one key plan: send the site as several jobs"
+    raise GeometryError(msg)
 
 
-def _plan(job: Job, layout: Layout, scale: Scale) -> Drawing:
+def _named(layout: Layout, words: Words) -> tuple[tuple[frozenset[str], str], ...]:
+    """Which posts are named on the plan, and the title that says so: all where there is room."""
+    everyone = frozenset(post.name for post in layout.posts)
+    turning = frozenset(post.name for post in layout.posts if post.where != "line")
+    return (
+        (everyone, words.say("Key plan: house at the top")),
+        (turning, words.say("Key plan: house at the top; line posts are named on the strips")),
+        (frozenset(), words.say("Key plan: house at the top; posts are named on the strips")),
+    )
+
+
+def _plan(job: Job, layout: Layout, scale: Scale, *, named: frozenset[str], title: str) -> Drawing:
     ways = {leg.name: _way(leg, scale) for leg in layout.legs}
     solid = (*_legs(layout, ways), *_stairs(job, layout, ways), *_gates(job, layout, ways))
     words = words_of(job)
     house = _house(layout, ways, solid, words)
     posts = _posts(layout, scale)
     blocked = [box for mark in (*solid, *posts, *house) for box in _room_of(mark)]
-    names = _placed(_wishes(job, layout, ways), blocked)
+    names = _placed(_wishes(job, layout, ways, named), blocked)
     marks = (*solid, *posts, *house, *names)
     return finish(
         (*marks, *_looking(marks, words)),
         name="key-plan",
-        title=words.say("Key plan: house at the top"),
+        title=title,
         said=words.say(
             "Plan of {legs} legs and {posts} posts, seen from the yard toward the house.",
             legs=len(layout.legs),
@@ -263,16 +287,17 @@ def _house(
     )
 
 
-def _wishes(job: Job, layout: Layout, ways: dict[str, _Way]) -> list[_Wish]:
+def _wishes(job: Job, layout: Layout, ways: dict[str, _Way], named: frozenset[str]) -> list[_Wish]:
     """All names that the plan carries, the hardest to move first."""
     words = words_of(job)
     out: list[_Wish] = []
+    big = next(size for most, size in _LETTERS if len(layout.legs) <= most)
     for leg in layout.legs:
         way = ways[leg.name]
         ox, oy = way.out
         out.append(
-            _Wish(text=leg.name, size=18, about=way.at(leg.length / 2), toward=(-ox, -oy), near=24,
-                  ringed=True)
+            _Wish(text=leg.name, size=big, about=way.at(leg.length / 2), toward=(-ox, -oy),
+                  near=big * 4 / 3, ringed=True)
         )  # fmt: skip
     for bay, stair in _openings(job, layout):
         way = ways[bay.leg]
@@ -285,10 +310,10 @@ def _wishes(job: Job, layout: Layout, ways: dict[str, _Way]) -> list[_Wish]:
         middle = way.at((bay.left.face + bay.right.face) / 2)
         says = words.say("gate {gate}", gate=gate.name)
         out.append(_Wish(text=says, size=ACT, about=middle, toward=toward))
-    size = ACT if len(layout.posts) <= _MANY else READ
+    size = ACT if len(named) <= _MANY else READ
     outward = {name: way.out for name, way in ways.items()}
     scale = next(iter(ways.values())).scale
-    for post in layout.posts:
+    for post in (post for post in layout.posts if post.name in named):
         about = (scale.points(post.point.x), scale.points(post.point.y))
         toward = outward.get(post.leg, (0.0, -1.0))
         out.append(_Wish(text=post.name, size=size, about=about, toward=toward))
@@ -319,27 +344,30 @@ def _leader(about: Point, box: Box) -> Mark:
 
 
 def _find(wish: _Wish, taken: Sequence[Box]) -> tuple[Label, bool]:
+    """The free place nearest to the wished one, and whether it is far from its thing."""
+    name = word(0, 0, wish.text, size=wish.size, bold=True, anchor="middle", lane="names")
+    room, half = _roomy(name, ringed=wish.ringed), box_of(name).right
+    for tried, (x, y) in enumerate(_ways_off(wish, half)):
+        if free(_moved(room, x, y), taken):
+            return name.model_copy(update={"x": x, "y": y}), tried > 2 * len(_TURNS) - 1
+    msg = f"no place for {wish.text}"
+    raise AssertionError(msg)  # the ways off never end
+
+
+def _ways_off(wish: _Wish, half: float) -> Iterator[Point]:
+    """Where a name may stand: on rings round its thing, the best side first."""
     best = degrees(atan2(wish.toward[1], wish.toward[0]))
-    label = _label(wish, best, wish.near)
-    for i in range(_FAR):
-        for turn in (0, 45, -45, 90, -90, 135, -135, 180):
-            label = _label(wish, best + turn, wish.near + i * _STEP)
-            if free(_roomy(label, ringed=wish.ringed), taken):
-                return label, i > 1
-    i = 0
-    while not free(_roomy(label, ringed=wish.ringed), taken):
-        i += 1
-        label = _label(wish, best, wish.near + (_FAR + i) * _STEP)
-    return label, True
+    for i in count():
+        for turn in _TURNS if i < _FAR else (0,):
+            t, distance = radians(best + turn), wish.near + i * _STEP
+            yield (
+                wish.about[0] + cos(t) * (distance + half * abs(cos(t))),
+                wish.about[1] + sin(t) * distance - MIDDLE * wish.size,
+            )
 
 
-def _label(wish: _Wish, direction: float, distance: float) -> Label:
-    """The name so far off that its box just clears its thing."""
-    t = radians(direction)
-    wide = box_of(word(0, 0, wish.text, size=wish.size, bold=True)).right / 2
-    x = wish.about[0] + cos(t) * (distance + wide * abs(cos(t)))
-    y = wish.about[1] + sin(t) * distance - MIDDLE * wish.size
-    return word(x, y, wish.text, size=wish.size, bold=True, anchor="middle", lane="names")
+def _moved(box: Box, x: float, y: float) -> Box:
+    return _upright(box.left + x, box.bottom + y, box.right + x, box.top + y)
 
 
 def _roomy(label: Label, *, ringed: bool) -> Box:
