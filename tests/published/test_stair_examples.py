@@ -12,21 +12,29 @@ Source:
     Approved Document K: twice the rise and the going 550 to 700 mm.
 """
 
+from dataclasses import replace
+from math import radians, tan
+
 import pytest
 
 from schemas.lengths import INCH, PER_MM
 from services import tape
 from services.bays.flight import flight
 from services.bays.handrail import handrail_length
+from services.bays.stair_line import at_lower, stair_section
 from services.compliance import load_profiles
 from services.compliance.measure_stair import of_steps
 from services.geometry.slope import Slope
 from services.intake import check_measure
-from tests.bays_by_hand import FLIGHT, inch
-from tests.builders import document, job
+from tests.bays_by_hand import FLIGHT, STAIR_RULE, inch
+from tests.builders import document, job, system
 
 SIXTEENTH = INCH // 16
 ALONG_DIGIT, DEGREE_DIGIT = 0.01, 0.01
+_RAIL = system().stair
+assert _RAIL is not None
+RAIL = _RAIL
+"""A stair rail whose depths a test may change."""
 
 
 def test_army_stair_overshoots_by_its_rounding() -> None:
@@ -211,3 +219,61 @@ def test_common_stairs_have_their_line(
     assert slope.floor_along(12 * INCH) / INCH == pytest.approx(per_foot, abs=0.0005 + lost)
     assert slope.degrees == pytest.approx(deg, abs=0.005)
     assert 1 / slope.cos == pytest.approx(ratio, abs=0.00005)
+
+
+ANGLES = [  # riser, tread, degrees to the tenth, derived
+    ("7", "11", 32.5), ("7 1/2", "11", 34.3), ("7 1/4", "10 1/2", 34.6), ("7 1/2", "10", 36.9),
+    ("7 3/4", "10 1/4", 37.1), ("7 3/4", "10", 37.8), ("8", "9", 41.6), ("6 1/2", "12", 28.4),
+    ("6", "12", 26.6),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("riser", "tread", "deg"), ANGLES)
+def test_stairs_from_gentle_to_steep_have_their_angle(riser: str, tread: str, deg: float) -> None:
+    """Garden stair, the commonest ones, the steepest the house code takes, an old one."""
+    assert Slope(rise=inch(riser), run=inch(tread)).degrees == pytest.approx(deg, abs=0.05)
+
+
+@pytest.mark.parametrize(("deg", "plumb"), [(34, 4.22), (38, 4.44)])
+def test_a_rail_of_3_1_2_in_stands_taller_on_the_post(deg: float, plumb: float) -> None:
+    """Derived: 3.5 / cos of the slope, what brackets and reveal are reckoned with."""
+    slope = Slope(rise=round(tan(radians(deg)) * 10**9), run=10**9)
+
+    section = stair_section(
+        rail=RAIL.model_copy(update={"bottom_depth": inch("3 1/2")}),
+        section=RAIL.heights[0],
+        slope=slope,
+    )
+
+    assert section.bottom / INCH == pytest.approx(plumb, abs=0.005)
+
+
+LEVEL_GAPS = [  # slots along the rail, slope, level gap between 1 1/2 in balusters, derived
+    ("6", 30, 3.70), ("6", 34, 3.47), ("6", 38, 3.23), ("6", 28, 3.80),
+    ("6 1/4", 34, 3.68), ("6 1/4", 26, 4.12),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("slots", "deg", "gap"), LEVEL_GAPS)
+def test_the_sphere_sees_a_wider_gap_on_a_gentler_stair(slots: str, deg: int, gap: float) -> None:
+    """A kit that is right at 34 degrees lets a 4 in sphere through at 26."""
+    slope = Slope(rise=round(tan(radians(deg)) * 10**9), run=10**9)
+    rule = replace(STAIR_RULE, slope=slope, pitch=inch(slots), width=inch("1 1/2"))
+
+    assert rule.level_gap() / INCH == pytest.approx(gap, abs=0.005 + 1 / INCH)
+
+
+def test_the_rail_meets_a_lower_post_higher_than_over_the_nosing() -> None:
+    """Derived: 36 in over the nosings, riser 7 1/2, post 2 in beyond the lowest: 42 in up."""
+    stair = FLIGHT.model_copy(
+        update={
+            "risers": 6,
+            "riser": inch("7 1/2"),
+            "tread": inch("10"),
+            "lower_post": FLIGHT.lower_post.model_copy(update={"from_last_nose": inch("2")}),
+        }
+    )
+
+    laid = flight(stair=stair, clear=inch("52"), sleeve=inch("4 1/2"))
+
+    assert at_lower(flight=laid, over_nosing=inch("36"), step=SIXTEENTH) == inch("42")
