@@ -7,8 +7,12 @@ prices stand on it.
 from __future__ import annotations
 
 from datetime import date
+from typing import Final
 
 from schemas.record import Cents, Key, Line, Record
+
+MOST_NAMED: Final = 200
+"""So many jobs are named on a line; with the longest numbers they fill a third of a cell."""
 
 
 class OrderLine(Record):
@@ -34,6 +38,13 @@ class OrderLine(Record):
     """Of all packages."""
     jobs: tuple[tuple[Key, int], ...]
     """Which jobs, and how many packages each."""
+
+    @property
+    def for_jobs(self) -> str:
+        """The jobs in a row, of a long night the first ones: a cell of a spreadsheet ends."""
+        named = [f"{job} x {count}" for job, count in self.jobs[:MOST_NAMED]]
+        rest = len(self.jobs) - MOST_NAMED
+        return "; ".join((*named, *([f"and {rest} more jobs"] if rest > 0 else [])))
 
     @property
     def each(self) -> Cents:

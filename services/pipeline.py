@@ -332,10 +332,10 @@ def purchase(
         File name and content: one CSV of all totals, one UBL Order a supplier; nothing for
         no jobs.
     """
-    loads = [exports.read_load(raw) for raw in plans]
-    if not loads:
-        return {}
+    loads = (exports.read_load(raw) for raw in plans)
     order = exports.total_orders(loads, company=library.company, needed_by=day, issued=issued)
+    if not order.lines:
+        return {}
     files = {"order-totals.csv": exports.order_csv(order)}
     for supplier in order.suppliers:
         files[f"order-{supplier or 'open'}.xml"] = exports.ubl_order(order, supplier=supplier)

@@ -21,7 +21,7 @@ def order_csv(order: OrderTotals) -> bytes:
                 order.key, order.needed_by.isoformat(), line.supplier, line.item, line.says,
                 line.variant, line.needed, line.spare, line.package, line.packages,
                 money(line.each) if priced else None, money(line.cents) if priced else None,
-                order.currency, "; ".join(f"{job} x {count}" for job, count in line.jobs),
+                order.currency, line.for_jobs,
             )
             for line in order.lines
         ),

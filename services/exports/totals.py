@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 from datetime import date
 
 from pydantic import BaseModel, ConfigDict
@@ -45,17 +46,20 @@ def total_orders(
     is on the shelf already is not known here and is the buyer's to take off.
 
     Args:
-        loads: One a job.
+        loads: One a job; each is read, added up and let go, so that a long night fits in memory.
         company: For suppliers and currency.
         needed_by: Day of work.
         issued: Day on which it is worked out.
     """
-    together: dict[tuple[str, str | None], list[tuple[str, TakeoffLine]]] = {}
+    sums: dict[tuple[str, str | None], _Sum] = {}
     for load in loads:
         for line in load.takeoff.lines:
-            together.setdefault((line.item, line.variant), []).append((load.job.job, line))
+            part = (line.item, line.variant)
+            if part not in sums:
+                sums[part] = _Sum(says=line.says, package=line.package)
+            sums[part].add(load.job.job, line)
     suppliers = {item.key: item.supplier for item in company.price_book}
-    lines = [_line(same, suppliers.get(item)) for (item, _), same in together.items()]
+    lines = [_line(part, total, suppliers.get(part[0])) for part, total in sums.items()]
     return OrderTotals(
         key=f"{company.key}-{needed_by.isoformat()}"[:40],
         buyer=company.name,
@@ -66,21 +70,41 @@ def total_orders(
     )
 
 
+@dataclass(slots=True, kw_only=True)
+class _Sum:
+    """What one part comes to so far; the loads themselves are not kept."""
+
+    says: str
+    package: int
+    needed: int = 0
+    spare: int = 0
+    packages: int = 0
+    cents: int = 0
+    jobs: list[tuple[str, int]] = field(default_factory=list)
+
+    def add(self, job: str, line: TakeoffLine) -> None:
+        """Add one job's line."""
+        self.needed += line.needed
+        self.spare += line.spare
+        self.packages += line.packages
+        self.cents += line.cents
+        self.jobs.append((job, line.packages))
+
+
 def _order(line: OrderLine) -> tuple[bool, str, str, str]:
     return line.supplier is None, line.supplier or "", line.item, line.variant or ""
 
 
-def _line(same: list[tuple[str, TakeoffLine]], supplier: str | None) -> OrderLine:
-    first = same[0][1]
+def _line(part: tuple[str, str | None], total: _Sum, supplier: str | None) -> OrderLine:
     return OrderLine(
         supplier=supplier,
-        item=first.item,
-        says=first.says,
-        variant=first.variant,
-        needed=sum(line.needed for _, line in same),
-        spare=sum(line.spare for _, line in same),
-        package=first.package,
-        packages=sum(line.packages for _, line in same),
-        cents=sum(line.cents for _, line in same),
-        jobs=tuple(sorted((job, line.packages) for job, line in same)),
+        item=part[0],
+        says=str(total.says),
+        variant=None if part[1] is None else str(part[1]),
+        needed=total.needed,
+        spare=total.spare,
+        package=total.package,
+        packages=total.packages,
+        cents=total.cents,
+        jobs=tuple(sorted(total.jobs)),
     )

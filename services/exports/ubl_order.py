@@ -72,7 +72,7 @@ def ubl_order(order: OrderTotals, *, supplier: str | None) -> bytes:
 def _line(item: Element, number: int, line: OrderLine, currency: str | None) -> None:
     unit = "EA" if line.package == 1 else "XPK"
     _say(item, "ID", str(number))
-    _say(item, "Note", "; ".join(f"{job} x {count}" for job, count in line.jobs))
+    _say(item, "Note", line.for_jobs)
     _say(item, "Quantity", str(line.packages)).set("unitCode", unit)
     if currency:
         _amount(item, "LineExtensionAmount", line.cents, currency)

@@ -88,6 +88,21 @@ def test_totals_are_the_sums_of_the_load_outs() -> None:
     assert set(caps) == {"chalk", "slate"}
 
 
+def test_a_long_night_names_its_first_jobs_and_counts_the_rest() -> None:
+    """A cell of a spreadsheet holds 32,767 signs; the sums are those of all jobs."""
+    load = read_load(stored("porch")[0])
+    names = [f"J-{number:0>38}" for number in range(1000)]
+    loads = (load.model_copy(update={"job": load.job.model_copy(update={"job": n})}) for n in names)
+
+    order = total_orders(loads, company=company(), needed_by=DAY, issued=ISSUED)
+
+    for line in order.lines:
+        one = next(x for x in load.takeoff.lines if x.item == line.item)
+        assert line.packages == 1000 * one.packages
+        assert line.for_jobs.endswith("; and 800 more jobs")
+        assert len(line.for_jobs) < 32_767
+
+
 def test_an_order_is_written_for_each_supplier_and_for_what_has_none() -> None:
     """One file of totals, one order each; nothing at all for no jobs."""
     book = tuple(
