@@ -6,7 +6,7 @@ from collections.abc import Callable
 from importlib.metadata import version
 from typing import Any, Final
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
@@ -15,6 +15,7 @@ from worker.api import check, jobs, nights, problems, state
 from worker.api.callers import Pace
 from worker.api.metrics import LedgerMeters, Meters
 from worker.api.openapi import describe
+from worker.api.queries import only_known
 from worker.api.witness import Witness
 from worker.bell import Bell
 from worker.bootstrap import Works
@@ -51,7 +52,10 @@ def make_service(
 
 def addresses() -> FastAPI:
     """All addresses and their description, with nothing behind them."""
-    app = FastAPI(version=version("dawnpack"), docs_url=None, redoc_url=None)
+    app = FastAPI(
+        version=version("dawnpack"), docs_url=None, redoc_url=None,
+        dependencies=[Depends(only_known)],
+    )  # fmt: skip
     for part in PARTS:
         app.include_router(part.router)
     app.openapi = lambda: describe(app)  # type: ignore[method-assign]

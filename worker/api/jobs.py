@@ -20,6 +20,7 @@ from worker.api.conditions import check_seen, shown, tag_of
 from worker.api.examples import ANSWER, DECISION, MOVE, SUBMISSION
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
+from worker.api.queries import IsoDay
 from worker.api.views import EventView, JobPage, JobView, event_view, job_address, job_view
 from worker.bootstrap import Works
 from worker.desk import Came
@@ -96,7 +97,7 @@ def list_jobs(
     request: Request,
     works: Office,
     _: Reader,
-    day: Annotated[date | None, Query(description="Day of work.")] = None,
+    day: Annotated[IsoDay | None, Query(description="Day of work.")] = None,
     crew: Annotated[str | None, Query(max_length=40, description="Crew key.")] = None,
     state: Annotated[State | None, Query(description="Where jobs stand.")] = None,
     limit: Annotated[int, Query(ge=1, le=200, description="Jobs on a page.")] = 50,

@@ -15,6 +15,7 @@ from worker.api.callers import Office, Officer, Reader, named
 from worker.api.conditions import shown
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
+from worker.api.queries import IsoDay
 from worker.api.views import CrewView, NightView
 from worker.bootstrap import Works
 from worker.ledger.gathering import last_line, one_line
@@ -26,7 +27,7 @@ from worker.night.run import CUT_OFF
 
 router = APIRouter(prefix="/v1/nights", tags=["nights"])
 
-Day = Annotated[date, Path(description="Day the crews work, ISO 8601.")]
+Day = Annotated[IsoDay, Path(description="Day the crews work, ISO 8601.")]
 CrewKey = Annotated[
     str, Path(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$", description="Crew key.")
 ]

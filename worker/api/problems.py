@@ -11,8 +11,9 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.routing import Match, Route
 
-from schemas.errors import BadInput, Conflict, DawnpackError, NotNow, Problem, UnknownThing
+from schemas.errors import BadInput, Conflict, DawnpackError, NotNow, UnknownThing
 from schemas.record import Record
+from worker.api.queries import UnknownQuery
 from worker.ledger.requests import KeyUsedOtherwise
 
 MEDIA: Final = "application/problem+json"
@@ -20,10 +21,13 @@ LATER: Final = 5
 """A client may try again after so long when we cannot be used. [s]"""
 
 
+Where = Literal["body", "path", "query", "header"]
+
+
 class Wrong(Record):
     """One thing wrong with a request."""
 
-    where: Literal["body", "path", "query", "header"]
+    where: Where
     """Part of the request."""
     pointer: str
     """In the body: a JSON Pointer (RFC 6901), empty for the whole. Elsewhere: `/` and a name."""
@@ -129,12 +133,9 @@ def refused(_: Request, no: Exception) -> Response:
     assert isinstance(no, DawnpackError)
     kind = next(name for error, name in BY_ERROR if isinstance(no, error))
     found = no.problems if isinstance(no, BadInput) else ()
-    return problem(kind, detail=str(no)[:2000], errors=[in_body(one) for one in found])
-
-
-def in_body(found: Problem) -> Wrong:
-    """A problem of the document that was sent."""
-    return Wrong(where="body", **found.model_dump())
+    where: Where = "query" if isinstance(no, UnknownQuery) else "body"
+    errors = [Wrong(where=where, **one.model_dump()) for one in found]
+    return problem(kind, detail=str(no)[:2000], errors=errors)
 
 
 def refused_at_door(_: Request, no: Exception) -> Response:

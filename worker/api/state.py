@@ -36,7 +36,7 @@ class ReadyView(Record):
     parts: tuple[PartView, ...]
 
 
-@router.get("/livez", response_model=AliveView)
+@router.get("/livez", response_model=AliveView, responses=refusals(422))
 def alive() -> AliveView:
     """Say that the process answers; nothing else is looked at."""
     return AliveView()
@@ -45,7 +45,10 @@ def alive() -> AliveView:
 @router.get(
     "/readyz",
     response_model=ReadyView,
-    responses={503: {"model": ReadyView, "description": "Jobs cannot be taken in now."}},
+    responses={
+        503: {"model": ReadyView, "description": "Jobs cannot be taken in now."},
+        **refusals(422),
+    },
 )
 def ready(request: Request, works: Office) -> Response:
     """Use ledger, store, disk and broker once and say how each is."""
@@ -66,7 +69,7 @@ def ready(request: Request, works: Office) -> Response:
             "description": "Prometheus text format.",
             "content": {"text/plain": {"schema": {"type": "string"}}},
         },
-        **refusals(401, 429, 503),
+        **refusals(401, 422, 429, 503),
     },
 )
 def metrics(request: Request, _: Reader) -> Response:

@@ -213,7 +213,7 @@ def test_a_list_is_read_page_by_page(office: Office) -> None:
 
 
 @pytest.mark.parametrize(
-    "query", ["limit=0", "limit=201", "after=-1", "day=tomorrow", "state=lost"]
+    "query", ["limit=0", "limit=201", "after=-1", "day=tomorrow", "day=0", "state=lost"]
 )
 def test_a_query_that_does_not_read_names_its_parameter(office: Office, query: str) -> None:
     """And where it stood."""
@@ -222,6 +222,22 @@ def test_a_query_that_does_not_read_names_its_parameter(office: Office, query: s
     assert problem_of(answer) == (422, "bad-input")
     [error] = answer.json()["errors"]
     assert (error["where"], error["pointer"]) == ("query", f"/{query.split('=', maxsplit=1)[0]}")
+
+
+def test_a_misspelt_filter_does_not_show_everything(office: Office) -> None:
+    """It is refused with the nearest name."""
+    answer = office.get("/v1/jobs?crw=heron")
+
+    assert problem_of(answer) == (422, "bad-input")
+    assert answer.json()["errors"] == [
+        {
+            "where": "query",
+            "pointer": "/crw",
+            "value": "",
+            "says": "no such parameter",
+            "mend": "did you mean crew?",
+        }
+    ]
 
 
 def test_what_is_not_there_is_unknown(office: Office) -> None:
