@@ -9,9 +9,9 @@ from schemas.drawings import Drawing
 from schemas.job import Job
 from schemas.layout import BayEnd, Layout, Post
 from services.drawings.boxes import MIDDLE
-from services.drawings.finish import finish
+from services.drawings.finish import finish, fitting
 from services.drawings.lines import ACT, Anchor, Mark, Point, line, shape, word
-from services.drawings.scale import choose_scale
+from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric
 from services.wording import words_of
 from services.wording.terms import off
@@ -81,6 +81,17 @@ def _corner(posts: list[Post], meetings: tuple[_Meeting, ...], job: Job, layout:
         wide=post.sleeve * (1 + 2 * _BEYOND), high=post.sleeve * (1 + 2 * _BEYOND), room=230,
         tall=230, metric=is_metric(job.step),
     )  # fmt: skip
+
+    def at(scale: Scale) -> Drawing:
+        return _drawn(posts, meetings, job, heading=heading, scale=scale)
+
+    return fitting(at, scale=scale)
+
+
+def _drawn(
+    posts: list[Post], meetings: tuple[_Meeting, ...], job: Job, *, heading: float, scale: Scale
+) -> Drawing:
+    post = posts[0]
     half, wide = scale.points(post.sleeve) / 2, scale.points(job.system.level.top_width) / 2
     marks: list[Mark] = [_square(half, heading + post.turned_deg)]
     words = words_of(job)

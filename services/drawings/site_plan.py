@@ -247,11 +247,17 @@ def _gates(job: Job, layout: Layout, ways: dict[str, _Way]) -> tuple[Mark, ...]:
 
 
 def _gate_bays(job: Job, layout: Layout) -> Iterable[tuple[Bay, _Gate]]:
+    """Every gate with its opening: its own, or that of the stair at whose head it hangs."""
     for leg in layout.legs:
         bays = [b for b in layout.bays if b.leg == leg.name and b.kind == "gate-opening"]
-        gates = sorted((g for g in job.gates if g.leg == leg.name), key=lambda g: g.start)
+        own = (g for g in job.gates if g.leg == leg.name and g.stair is None)
+        gates = sorted(own, key=lambda g: g.start)
         for bay, gate in zip(sorted(bays, key=lambda b: b.left.face), gates, strict=False):
             yield bay, _Gate(name=gate.name, hinge=gate.hinge, opens=gate.opens)
+    for bay, stair in _openings(job, layout):
+        for gate in job.gates:
+            if gate.stair == stair.name:
+                yield bay, _Gate(name=gate.name, hinge=gate.hinge, opens=gate.opens)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

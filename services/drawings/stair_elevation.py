@@ -12,13 +12,13 @@ from dataclasses import dataclass, replace
 from math import cos, radians, tan
 
 from schemas.bays import Bays, PostHeight, StairBay
-from schemas.drawings import WIDEST, Drawing
+from schemas.drawings import WIDEST, Drawing, Label
 from schemas.job import Job
 from schemas.lengths import Length
 from schemas.rail_system import RoutedRail
 from schemas.site import Stair
 from schemas.wording import Said, row, say
-from services.drawings.boxes import LINE
+from services.drawings.boxes import LINE, box_of
 from services.drawings.dimensions import At, along, along_lanes, up
 from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
@@ -32,6 +32,8 @@ _ROOM = 290.0
 _TALL = 225.0
 _LANE_GAP = 14.0
 _BENCH_ROOM = 380.0
+_BESIDE = 40.0
+"""Between two rail ends drawn beside each other. [pt]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -377,8 +379,9 @@ def _plumb_cuts(view: View, *, metric: bool) -> Drawing:
             ),
             hole_to_long=view.says(hole), underside=underside, saw=angle(bay.saw_deg),
         )  # fmt: skip
-        marks += _rail_end(end, left)
-        left += scale.points(shown) + 60
+        drawn = _rail_end(end, left)
+        marks += drawn
+        left = max(left + scale.points(shown), _right(drawn)) + _BESIDE
     return finish(
         marks,
         name=_name(view, "plumb-cuts"),
@@ -389,6 +392,11 @@ def _plumb_cuts(view: View, *, metric: bool) -> Drawing:
         ),
         scale=scale,
     )
+
+
+def _right(marks: Sequence[Mark]) -> float:
+    """The right end of the labels among some marks. [pt]."""
+    return max(box_of(mark).right for mark in marks if isinstance(mark, Label))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from math import hypot
 from random import Random
+
+import pytest
 
 from services.drawings.boxes import box_of
 from services.drawings.running_strip import running_strips
 from services.drawings.site_plan import key_plan
 from services.drawings.stock_bars import stock_bars
+from services.pipeline import make_plan
 from services.tape import text
 from tests import builders
 from tests.unit.services.drawings import made_records as made
@@ -34,6 +38,30 @@ def test_every_leg_and_post_is_named_once() -> None:
     names = [leg.name for leg in layout.legs] + [post.name for post in layout.posts]
     assert all(says.count(name) == 1 for name in names)
     assert not {"N", "north", "North"} & set(says)
+
+
+def test_gate_at_a_stair_head_hangs_in_the_stair_opening() -> None:
+    """Its hinge stands at the opening's post, its swing is as wide, and it has its name."""
+    tree = builders.document("l-deck")
+    stair = tree["stairs"][0]
+    tree["gates"] = [
+        {"name": "G1", "leg": stair["leg"], "start": stair["start"], "width": stair["width"],
+         "stair": "S1", "hinge": "right", "pool_barrier": False}
+    ]  # fmt: skip
+    made_plan = make_plan(builders.submission(tree), library=builders.library()).plan
+    assert made_plan is not None
+    drawing = key_plan(job=made_plan.job, layout=made_plan.layout)
+    bare = key_plan(job=JOB, layout=made_plan.layout)
+
+    (swing,) = [s for s in drawing.strokes if s.dashed and len(s.points) == 10]
+
+    opening = 42 * 72 / 72  # 42 in at 1 in to 6 ft. [pt]
+    (hx, hy) = swing.points[-1]
+    (tx, ty) = swing.points[0]
+    assert "gate G1" in {label.text for label in drawing.labels}
+    assert "gate G1" not in {label.text for label in bare.labels}
+    assert drawing.scale == "1 in = 6 ft"
+    assert hypot(hx - tx, hy - ty) == pytest.approx(opening * 2**0.5, abs=0.1)
 
 
 def test_a_strip_reads_every_face_and_centre() -> None:
