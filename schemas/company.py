@@ -47,6 +47,10 @@ class DayOff(Record):
     """Why, e.g. the holiday's name."""
 
 
+Mail = Annotated[str, Field(pattern=r"^[^\s@<>,;]+@[^\s@<>,;]+$", max_length=200)]
+"""A mail address."""
+
+
 class Crew(Record):
     """A crew."""
 
@@ -68,6 +72,8 @@ class Crew(Record):
     """Work it is down for beyond level bays."""
     printer: Line | None = None
     """Print queue address; none for the folder only."""
+    mail: Mail | None = None
+    """Where its bundle is mailed to; none: nowhere."""
 
 
 class Rate(Record):
@@ -188,6 +194,8 @@ class Company(Record):
     codes carry job, revision and content code only."""
     on_duty: Line
     """Who answers questions at night, as printed."""
+    on_duty_mail: Mail | None = None
+    """Where the night's decisions are mailed to; none: nowhere."""
     tape: Literal["1/8 in", "1/16 in", "1/32 in", "1 mm"]
     """Graduation of the crews' tapes for jobs in inches."""
     saw_kerf: WrittenSize

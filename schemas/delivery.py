@@ -69,6 +69,21 @@ class CalledBack(Record):
     why: Line
 
 
+Late = Literal["soft cut-off", "hard cut-off", "start of the last run"]
+
+
+class LateChange(Record):
+    """A change to the day that came after a cut-off."""
+
+    job: Key
+    revision: int
+    crew: Key
+    came: str
+    """When, in the company's own time."""
+    after: Late
+    """The latest it came after."""
+
+
 class RefusedFile(Record):
     """A file that was not taken in since the night before."""
 
@@ -106,4 +121,6 @@ class NightReport(Record):
     bookings: tuple[Question, ...]
     """What is wrong with who works where when, stops first; asked of the office."""
     called_back: tuple[CalledBack, ...]
+    late: tuple[LateChange, ...] = ()
+    """Changes after a cut-off, for whoever has loaded or cut already."""
     refused: tuple[RefusedFile, ...]

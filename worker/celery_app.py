@@ -14,8 +14,8 @@ from celery.signals import setup_logging
 
 from worker.bootstrap import Works, build
 from worker.logs import set_up
-from worker.queues import NIGHT, PACKS, QUEUES, TICK
-from worker.retries import TICK_EVERY, VISIBLE_AGAIN
+from worker.queues import NIGHT, PACKS, POST, QUEUES, TICK
+from worker.retries import POST_EVERY, TICK_EVERY, VISIBLE_AGAIN
 from worker.settings import Settings
 
 NOWHERE: Final = "redis://broker.invalid/"
@@ -57,14 +57,15 @@ CONF: Final[dict[str, Any]] = {
         "health_check_interval": 25,
         "max_retries": 1,  # a publisher gives up within seconds
     },
-    # The schedule knows one entry and no hours: which run is due in the company's zone is decided
+    # The schedule knows no hours: which run is due in the company's zone is decided
     # from the ledger, so a second scheduler, a late one or a doubled hour changes nothing.
     "beat_schedule": {
-        TICK: {
-            "task": TICK,
-            "schedule": TICK_EVERY,
-            "options": {"queue": PACKS, "expires": TICK_EVERY, "ignore_result": True},
+        name: {
+            "task": name,
+            "schedule": every,
+            "options": {"queue": PACKS, "expires": every, "ignore_result": True},
         }
+        for name, every in ((TICK, TICK_EVERY), (POST, POST_EVERY))
     },
     "timezone": "UTC",
     "enable_utc": True,
@@ -79,7 +80,7 @@ class App(Celery):
         super().__init__(  # type: ignore[no-untyped-call]  # Celery carries no types
             "dawnpack",
             broker=settings.broker_url or NOWHERE,
-            include=["worker.tasks", "worker.schedule.task"],
+            include=["worker.tasks", "worker.schedule.task", "worker.post.task"],
         )
         self.conf.update(CONF)
         self._build_works = build_works

@@ -17,5 +17,7 @@ MAKE_PACK: Final = "dawnpack.make_pack"
 MAKE_BUNDLE: Final = "dawnpack.make_bundle"
 TICK: Final = "dawnpack.tick"
 """The scheduler's: look whether a run of a night is due or done. It carries no number."""
+POST: Final = "dawnpack.post"
+"""The scheduler's: send what is to be told. It carries no number."""
 
 QUEUES: Final = {name: {"exchange": name, "routing_key": name} for name in IN_ORDER}

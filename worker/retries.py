@@ -29,6 +29,9 @@ would be started a second time. [s]"""
 TICK_EVERY: Final = 60.0
 """Between two looks of the scheduler. [s]"""
 
+POST_EVERY: Final = 15.0
+"""Between two rounds of the post. [s]"""
+
 LATER: Final = 2.0
 """Wait before an error's second try, doubled for each further one. [s]"""
 

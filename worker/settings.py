@@ -35,6 +35,14 @@ class Settings(BaseModel):
     """Folder of the pack store; none: in the data folder."""
     library: Path | None = None
     """Folder of company file, rail systems and code profiles; none: the demo's."""
+    receivers: Path | None = None
+    """File that lists who is told by webhook (`dawnpack schema receivers`); none: nobody."""
+    smtp_url: str = ""
+    """Mail server: `smtp://`, `smtps://` or `smtp+starttls://`, user@host:port; empty: no mail."""
+    smtp_password: Path | None = None
+    """File with the mail user's password."""
+    mail_from: str = "dawnpack@localhost"
+    """Sender of mail."""
     workers: Annotated[int, Field(ge=1, le=256)] = 2
     """Packs made at the same time on this machine."""
     lease: Annotated[float, Field(ge=1, le=3600)] = 60.0

@@ -13,6 +13,7 @@ from schemas.delivery import NightReport
 from schemas.errors import UnknownThing
 from schemas.plan import Plan
 from schemas.rail_system import RailSystem
+from schemas.signals import Receivers, Signal
 from schemas.submission import Submission
 from services.intake.flat import COLUMNS
 from services.intake.flat import template as flat_template
@@ -28,6 +29,8 @@ DOCUMENTS: Final[dict[str, type[BaseModel]]] = {
     "company": Company,
     "plan": Plan,
     "night-report": NightReport,
+    "receivers": Receivers,
+    "signal": Signal,
 }
 
 OPENAPI: Final = "openapi"

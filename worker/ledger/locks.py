@@ -72,7 +72,7 @@ def insert_once(tx: Tx, table: Table, **values: object) -> bool:
     """Insert a row unless one with its unique columns is there; whether it was inserted."""
     dialect = postgresql if tx.sql.dialect.name == "postgresql" else sqlite
     row = dialect.insert(table).values(**values).on_conflict_do_nothing()
-    return tx.sql.execute(row).rowcount == 1
+    return tx.sql.execute(row.returning(table.c.id)).first() is not None
 
 
 def _set_end(tx: Tx, lock: Lock, until_ms: int) -> bool:

@@ -12,10 +12,10 @@ from sqlalchemy import delete, insert, select, update
 
 from schemas.errors import NotNow
 from worker.ledger.deciding import start_again
-from worker.ledger.moves import LIVE, ON_PAPER, WITH_PACK, move, note
+from worker.ledger.moves import LIVE, ON_PAPER, UNFINISHED, WITH_PACK, move, note
 from worker.ledger.opening import Tx
 from worker.ledger.records import JobRow, job_by_id, job_of
-from worker.ledger.tables import bundles, due, jobs, nights
+from worker.ledger.tables import bundles, due, events, jobs, nights
 from worker.queues import NIGHT
 
 
@@ -165,6 +165,27 @@ def recalled(tx: Tx, *, day: date, crew: str) -> list[Recall]:
         for row in gone
         if row.job not in stays
     ]
+
+
+def changed_since(tx: Tx, night: NightRow) -> list[JobRow]:
+    """Jobs of a closed night's day that came, changed or were withdrawn after it was closed."""
+    later = select(events.c.thing_id).where(
+        events.c.thing == "job",
+        events.c.now.in_(UNFINISHED | {"held", "withdrawn"}),
+        events.c.was != events.c.now,
+        events.c.at_ms >= night.closed_ms,
+    )
+    rows = (
+        select(jobs)
+        .where(
+            jobs.c.install_date == night.work_date,
+            jobs.c.state.in_(UNFINISHED | {"held"})
+            | ((jobs.c.state == "withdrawn") & (jobs.c.on_paper != "")),
+            jobs.c.id.in_(later),
+        )
+        .order_by(jobs.c.crew, jobs.c.job)
+    )
+    return [job_of(row) for row in tx.sql.execute(rows)]
 
 
 def crews_to_tell(tx: Tx, day: date) -> set[str]:

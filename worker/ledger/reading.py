@@ -110,3 +110,11 @@ def refusals_since(tx: Tx, night: NightRow) -> list[Refusal]:
         Refusal(came_as=row.came_as, problems=PROBLEMS.validate_json(row.problems))
         for row in tx.sql.execute(rows)
     ]
+
+
+def taken_in_at(tx: Tx, job_id: int) -> int:
+    """When a job's revision was accepted, in milliseconds since 1970."""
+    first = select(func.min(events.c.at_ms)).where(
+        events.c.thing == "job", events.c.thing_id == job_id
+    )
+    return int(tx.sql.execute(first).scalar_one())

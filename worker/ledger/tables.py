@@ -162,6 +162,7 @@ events = Table(
     Column("was", String(12), nullable=False),
     Column("now", String(12), nullable=False),
     Column("cause", Text, nullable=False),
+    Column("told", Integer, nullable=False, server_default="0", index=True),  # 1: to all receivers
 )
 
 codes = Table(
@@ -251,4 +252,42 @@ offers = Table(
     Column("inputs", SHA256, nullable=False),  # of all else that the plan is made from
     Column("stock", Text, nullable=False),  # what was offered, taken or not
     Column("at_ms", BigInteger, nullable=False),
+)
+
+outbox = Table(
+    "outbox",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("kind", String(12), nullable=False),  # webhook | mail
+    Column("target", String(400), nullable=False),
+    Column("message_id", String(80), nullable=False),  # the same however often it is sent
+    Column("body", Text, nullable=False),
+    Column("state", String(12), nullable=False, index=True),  # due | sent | given up | gone
+    Column("tries", Integer, nullable=False),
+    Column("not_before_ms", BigInteger, nullable=False),
+    Column("made_ms", BigInteger, nullable=False),
+    Column("sent_ms", BigInteger, nullable=False),
+    Column("error", Text, nullable=False),
+    UniqueConstraint("kind", "target", "message_id"),
+)
+
+prints = Table(
+    "prints",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("night_id", ForeignKey("nights.id"), nullable=False),
+    Column("crew", KEY, nullable=False),
+    Column("code", SHA256, nullable=False),  # content code of the bundle
+    Column("copy", Integer, nullable=False),  # 1, and one more for every reprint told to
+    Column("pdf", SHA256, nullable=False),
+    Column("state", String(12), nullable=False),  # due | sending | printed | unsure | failed
+    Column("printer", String(400), nullable=False),  # the one it went to
+    Column("job_number", Integer, nullable=False),  # at that printer
+    Column("tries", Integer, nullable=False),
+    Column("not_before_ms", BigInteger, nullable=False),
+    Column("asked_by", String(200), nullable=False),  # of a reprint
+    Column("made_ms", BigInteger, nullable=False),
+    Column("done_ms", BigInteger, nullable=False),
+    Column("says", Text, nullable=False),  # what the printer or the error said
+    UniqueConstraint("crew", "code", "copy"),
 )

@@ -4,28 +4,34 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import Row
 
+from schemas.company import Company
 from schemas.delivery import (
     CalledBack,
     CrewNight,
     DeliveredPack,
+    Late,
+    LateChange,
     NightException,
     NightReport,
     RefusedFile,
 )
 from schemas.plan import Plan
 from schemas.site import Question
+from services.delivery import Phase, phase_at, times_of
 from worker import clock
 from worker.bootstrap import Works
 from worker.ledger.gathering import Contents, contents_of, last_line, one_line, reason_of
 from worker.ledger.moves import WITH_PACK
 from worker.ledger.nights import NightRow, due_jobs, recalled
 from worker.ledger.opening import Tx
-from worker.ledger.reading import bundles_of, packed_since, promised, refusals_since
+from worker.ledger.reading import bundles_of, packed_since, promised, refusals_since, taken_in_at
 from worker.ledger.records import JobRow
 from worker.logs import logger
 from worker.night.delivery import bundle_file, pack_file
@@ -43,7 +49,7 @@ def report_on(works: Works, night: NightRow, out: Path) -> NightReport:
         planned = [job.plan for job in due_jobs(tx, night) if job.state in WITH_PACK]
     booked = works.pipeline.check_day(_plans(works, planned), library=works.library)
     with works.ledger.writing() as tx:
-        report = _report(tx, night, booked)
+        report = _report(tx, night, booked, tuple(_late(tx, works.library.company, night)))
     write_whole(out / REPORT, report.model_dump_json(indent=2).encode())
     return report
 
@@ -57,7 +63,9 @@ def _plans(works: Works, names: list[str]) -> Iterator[Plan]:
             log.warning("stored plan damaged", why=str(no))
 
 
-def _report(tx: Tx, night: NightRow, booked: tuple[Question, ...]) -> NightReport:
+def _report(
+    tx: Tx, night: NightRow, booked: tuple[Question, ...], late: tuple[LateChange, ...]
+) -> NightReport:
     rows = bundles_of(tx, night)
     jobs = due_jobs(tx, night)
     crews = tuple(_crew(row) for row in rows)
@@ -82,6 +90,7 @@ def _report(tx: Tx, night: NightRow, booked: tuple[Question, ...]) -> NightRepor
         exceptions=exceptions,
         bookings=booked,
         called_back=tuple(_called_back(tx, night, rows, jobs)),
+        late=late,
         refused=tuple(
             RefusedFile(came_as=r.came_as, problems=r.problems) for r in refusals_since(tx, night)
         ),
@@ -154,6 +163,30 @@ def _faults(
         for crew in crews
         if crew.state not in {"made", "withdrawn"}
     )
+
+
+AFTER: Final[dict[Phase, Late]] = {
+    "asked": "soft cut-off",
+    "closed": "hard cut-off",
+    "last-run": "start of the last run",
+}
+
+
+def _late(tx: Tx, company: Company, night: NightRow) -> Iterator[LateChange]:
+    """Jobs of the day taken in after a cut-off."""
+    times = times_of(company, night.work_date)
+    zone = ZoneInfo(company.zone)
+    for job in due_jobs(tx, night):
+        came = datetime.fromtimestamp(taken_in_at(tx, job.id) / 1000, tz=zone)
+        after = AFTER.get(phase_at(times, came))
+        if after:
+            yield LateChange(
+                job=job.job,
+                revision=job.revision,
+                crew=job.crew,
+                came=f"{came:%a %Y-%m-%d %H:%M %Z}",
+                after=after,
+            )
 
 
 def _called_back(

@@ -31,6 +31,7 @@ from worker.night.alone import alone, night_lock, whose
 from worker.night.delivery import deliver_to
 from worker.night.mending import send_back_damaged
 from worker.night.report import report_on
+from worker.night.telling import tell
 from worker.processes import APP, Team, broker_of
 
 GLANCE: Final = 0.25
@@ -138,6 +139,7 @@ def end_night(works: Works, night: NightRow, out: Path) -> NightReport:
     kept = works.store.put(report.model_dump_json(indent=2).encode())
     with works.ledger.writing() as tx:
         close_night(tx, night, report=kept)
+        tell(tx, works.library.company, night, report)
     return report
 
 

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Final
 
 from schemas.errors import NotNow
-from services.delivery import runs_due
+from services.delivery import phase_at, runs_due, times_of
 from services.delivery.due import LOOK_BACK
 from worker import clock
 from worker.bell import Bell, sweep
@@ -21,6 +21,7 @@ from worker.logs import logger
 from worker.night.alone import alone, night_lock
 from worker.night.mending import send_back_damaged
 from worker.night.run import BUNDLES_LAST, end_night, start_night
+from worker.night.telling import tell_missed, tell_stale
 
 LATE_GRACE: Final = 3600
 """A run that starts late waits for its packs so long at least. [s]"""
@@ -49,7 +50,20 @@ def tick(works: Works, bell: Bell, *, holder: str) -> None:
                 _step(works, bell, run, holder)
             except NotNow as no:
                 log.warning("run delayed", day=str(run.work_date), kind=run.kind, why=str(no))
+        _look_after(works)
         sweep(works, bell)
+
+
+def _look_after(works: Works) -> None:
+    """Between its last run and midnight, say what is no longer as the crews' paper has it."""
+    company = works.library.company
+    with works.ledger.writing() as tx:
+        day = clock.day_of(tx.now_ms, company.zone)
+        night = night_for(tx, company=company.key, day=day)
+        now = datetime.fromtimestamp(tx.now_ms / 1000, tz=UTC)
+        last = phase_at(times_of(company, day), now) == "last-run"
+        if night is not None and night.state == "closed" and last:
+            tell_stale(tx, company, night)
 
 
 def write_down_due(works: Works) -> list[RunRow]:
@@ -65,6 +79,8 @@ def write_down_due(works: Works) -> list[RunRow]:
             if run.kind != later.get(run.work_date, run.kind):
                 runs.to(tx, run, "overtaken", cause=f"{later[run.work_date]} run is due")
         for run in new:
+            if run.kind == "missed":
+                tell_missed(tx, company, str(run.work_date))
             say = log.error if run.kind == "missed" else log.info
             say("run due", day=str(run.work_date), kind=run.kind)
         return runs.open_runs(tx, company.key)

@@ -17,6 +17,8 @@ from worker.ledger.records import every_job
 from worker.making import holder_of
 from worker.night.alone import alone
 
+pytestmark = pytest.mark.parametrize("ledger_url", ["sqlite in memory"], indirect=True)
+
 
 @pytest.fixture
 def inbox(tmp_path: Path) -> Path:

@@ -8,8 +8,9 @@ import pytest
 
 from worker.bootstrap import Works
 from worker.clock import SetClock
-from worker.ledger.locks import give_back, holder_of_lock, renew, take
+from worker.ledger.locks import give_back, holder_of_lock, insert_once, renew, take
 from worker.ledger.opening import Ledger
+from worker.ledger.tables import locks
 from worker.night import alone as alone_module
 from worker.night.alone import alone
 
@@ -56,6 +57,13 @@ def test_a_holder_that_renews_keeps_it(ledger: Ledger, clock: SetClock) -> None:
         with ledger.writing() as tx:
             assert renew(tx, mine, lease=60)
             assert take(tx, "night", holder="b", lease=60) is None
+
+
+def test_a_row_inserted_once_says_whether_it_was(ledger: Ledger) -> None:
+    """The first time only, on each kind of ledger."""
+    with ledger.writing() as tx:
+        assert insert_once(tx, locks, name="night", holder="", fence=0, until_ms=0)
+        assert not insert_once(tx, locks, name="night", holder="", fence=0, until_ms=0)
 
 
 def test_work_done_alone_lets_go_even_when_it_fails(works: Works) -> None:

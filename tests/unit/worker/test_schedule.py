@@ -5,72 +5,24 @@ from __future__ import annotations
 import threading
 from datetime import date, datetime, timedelta
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import pytest
 
-from schemas.delivery import NightReport
 from schemas.errors import NotNow
-from tests.stand_in import submission_of
+from tests.yard import THURSDAY, ZONE, Yard
 from worker.bell import KeptBell
 from worker.bootstrap import Works
 from worker.clock import SetClock
-from worker.desk import submit
 from worker.ledger.moves import locked
 from worker.ledger.nights import Overtaken, close_night, night_for
 from worker.ledger.tables import night_runs, nights
-from worker.making import make_bundle, make_pack
 from worker.night.alone import alone, night_lock
 from worker.night.delivery import deliver_to
 from worker.night.run import end_night, run_night, start_night
-from worker.queues import MAKE_PACK
 from worker.schedule import tick
 
-ZONE = ZoneInfo("America/New_York")
-THURSDAY = date(2026, 12, 3)
 MEMORY = pytest.mark.parametrize("ledger_url", ["sqlite in memory"], indirect=True)
 SERVERS = pytest.mark.parametrize("ledger_url", ["sqlite file", "postgresql"], indirect=True)
-
-
-class Yard:
-    """An installation whose minutes pass when told to, with workers that work at once."""
-
-    def __init__(self, works: Works, clock: SetClock) -> None:
-        """Nothing is due yet."""
-        self.works, self.clock, self.bell = works, clock, KeptBell()
-
-    def at(self, text: str) -> None:
-        """Set the yard's own clock."""
-        self.clock.at_ms = int(datetime.fromisoformat(text).replace(tzinfo=ZONE).timestamp() * 1000)
-
-    def bring(self, job: str, *faults: str, day: date = THURSDAY, revision: int = 1) -> None:
-        """Take a job in."""
-        submit(self.works, submission_of(job, *faults, day=day, revision=revision), came_as=job)
-
-    def look(self) -> None:
-        """One look of the scheduler, and what workers do after it."""
-        tick(self.works, self.bell, holder="host:1")
-        for ring in self.bell.rings:
-            make = make_pack if ring.task == MAKE_PACK else make_bundle
-            make(self.works, ring.row_id, holder="host:2")
-        self.bell.rings.clear()
-
-    def pass_by(self, hours: float, *, step: timedelta = timedelta(minutes=20)) -> None:
-        """Let time pass with a look at every step."""
-        for _ in range(int(hours * 3600 / step.total_seconds())):
-            self.clock.move(step.total_seconds())
-            self.look()
-
-    def runs(self) -> list[tuple[str, str, str]]:
-        """Work day, kind and state of every run."""
-        with self.works.ledger.writing() as tx:
-            rows = tx.sql.execute(night_runs.select().order_by(night_runs.c.id)).all()
-        return [(str(row.work_date), row.kind, row.state) for row in rows]
-
-    def report(self, day: date) -> NightReport:
-        """The report in a night's folder."""
-        folder = self.works.settings.nights / day.isoformat()
-        return NightReport.model_validate_json((folder / "night-report.json").read_bytes())
 
 
 @pytest.fixture

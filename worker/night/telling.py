@@ -1,0 +1,85 @@
+"""Who is told what a night came to: the one on duty, and crews that have their bundle by mail."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from hashlib import sha256
+from zoneinfo import ZoneInfo
+
+from schemas.company import Company
+from schemas.delivery import NightReport
+from schemas.signals import Letter
+from services.delivery import decisions, letter, times_of
+from worker.ledger.nights import NightRow, changed_since
+from worker.ledger.opening import Tx
+from worker.ledger.outbox import MAIL, put
+
+
+def tell(tx: Tx, company: Company, night: NightRow, report: NightReport) -> None:
+    """Put a night's letters into the outbox; what was told in the same words is not told again."""
+    if company.on_duty_mail:
+        _tell_duty(tx, company, night, report, to=company.on_duty_mail)
+    mailed = {crew.key: crew.mail for crew in company.crews if crew.mail}
+    for crew in report.crews:
+        if crew.state == "made" and crew.crew in mailed:
+            name = f"{crew.crew}-{report.work_date}.pdf"
+            body = Letter(
+                to=str(mailed[crew.crew]),
+                subject=f"Bundle of crew {crew.crew} for {report.work_date}, code {crew.code}",
+                text=f"{crew.pages} pages. Destroy every earlier bundle for this day.\n",
+                attached=((name, crew.sha256),),
+            )
+            _put(tx, body, message_id=f"bundle-{crew.crew}-{crew.code}")
+
+
+def tell_missed(tx: Tx, company: Company, day: str) -> None:
+    """Tell the one on duty of a night that nobody ran."""
+    if company.on_duty_mail:
+        text = (
+            f"No night was run for {day}, and jobs stood on it. No crew had paper for them.\n"
+            f"What stood there: dawnpack status --for {day}\n"
+        )
+        subject = f"The night for {day} was missed"
+        body = Letter(to=company.on_duty_mail, subject=subject, text=text)
+        _put(tx, body, message_id=f"missed-{company.key}-{day}")
+
+
+def tell_stale(tx: Tx, company: Company, night: NightRow) -> None:
+    """Tell the one on duty that a crew's paper is no longer current, after the last run."""
+    gone = changed_since(tx, night)
+    if not gone or not company.on_duty_mail:
+        return
+    day = night.work_date.isoformat()
+    lines = [f"{job.job} revision {job.revision}, crew {job.crew}: {job.state}" for job in gone]
+    text = "\n".join(
+        (
+            f"Changed after the last run for {day}. The crew may hold older paper: call it.",
+            *(f"  {line}" for line in lines),
+            f"Make and print what has changed: dawnpack night --for {day}\n",
+        )
+    )
+    digest = sha256(text.encode()).hexdigest()[:16]
+    subject = f"{len(gone)} changed after the last run for {day}"
+    body = Letter(to=company.on_duty_mail, subject=subject, text=text)
+    _put(tx, body, message_id=f"stale-{day}-{digest}")
+
+
+def _tell_duty(tx: Tx, company: Company, night: NightRow, report: NightReport, *, to: str) -> None:
+    found = decisions(report)
+    if not found:
+        return
+    zone = ZoneInfo(company.zone)
+    times = times_of(company, night.work_date)
+    now = datetime.fromtimestamp(tx.now_ms / 1000, tz=UTC)
+    last_run = f"{times.last_run.astimezone(zone):%a %d %b %H:%M}"
+    until = f"the last run, {last_run}" if now < times.last_run else "the crews leave"
+    day = f"{night.work_date:%a %d %b %Y}"
+    text = letter(found, day=day, until=until, address=company.address or "")
+    subject = f"{len(found)} to decide for {day}"
+    digest = sha256(text.encode()).hexdigest()[:16]
+    body = Letter(to=to, subject=subject, text=text)
+    _put(tx, body, message_id=f"decide-{report.work_date}-{digest}")
+
+
+def _put(tx: Tx, body: Letter, *, message_id: str) -> None:
+    put(tx, kind=MAIL, target=body.to, message_id=message_id[:80], body=body.model_dump_json())
