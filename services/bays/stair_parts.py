@@ -12,7 +12,12 @@ from schemas.site import Stair
 from services import tape
 from services.bays.flight import Flight, flight
 from services.bays.foot_blocks import block_count
-from services.bays.limits import needs_handrail, stair_height, triangle_sphere
+from services.bays.limits import (
+    needs_handrail,
+    stair_height,
+    stair_opening,
+    triangle_sphere,
+)
 from services.bays.rules import stair_rule
 from services.bays.stair_line import Room, Section, room_over_nosings, stair_section
 from services.bays.stair_rail import StairRule
@@ -85,8 +90,11 @@ def stair_parts(
             flight=run,
             section=section,
             window=stair_height(job, as_handrail=as_handrail),
-            under_triangle=highest_planned(
-                stair=stair, sphere=sphere, sphere_margin=job.company.sphere_margin
+            under_triangle=min(
+                highest_planned(
+                    stair=stair, sphere=sphere, sphere_margin=job.company.sphere_margin
+                ),
+                (stair_opening(job) - 1) / run.slope.cos,  # square to the nosing line
             ),
             step=job.step,
         ),

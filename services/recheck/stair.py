@@ -34,6 +34,7 @@ def recheck_stair(plan: Plan, bay: StairBay) -> Iterator[str]:
     for says in (
         *_ends(bay, rail.end_clearance, cos(slope), job.step),
         *_points(bay, slope, (rail.top_depth, rail.bottom_depth), job.step),
+        *_over_nosings(bay, slope, limits),
         *_gaps(bay, rail.baluster_width, cos(slope), limits),
         *_heights(plan, bay, (rail.top_depth + rail.bottom_depth) / cos(slope), limits),
         *_triangle(stair, bay, limits),
@@ -73,6 +74,13 @@ def _points(bay: StairBay, slope: float, depths: tuple[int, int], step: int) -> 
         if max(abs(a - b) for a, b in zip(found, printed, strict=True)) > step:
             shown = ", ".join(map(inches, found))
             yield f"{rail} rail: holes to long points, long to short point are {shown}"
+
+
+def _over_nosings(bay: StairBay, slope: float, limits: Limits) -> Iterator[str]:
+    """Between nosing line and bottom rail, square to both."""
+    gap = bay.rail_over_nosing * cos(slope)
+    if limits.opening is not None and gap >= limits.opening:
+        yield f"{inches(gap)} over the nosing line lets the sphere through"
 
 
 def _heights(plan: Plan, bay: StairBay, rails: float, limits: Limits) -> Iterator[str]:

@@ -105,6 +105,26 @@ def test_rail_runs_an_eighth_under_the_triangle() -> None:
     assert bay.rail_over_nosing == inch("5/8")
 
 
+def test_rail_never_runs_a_sphere_over_the_nosings() -> None:
+    """Where a place leaves the triangle open, the gap square to the nosing line still counts."""
+    at = job_of(flight())
+    profile = at.profile
+    assert profile is not None
+    rules = tuple(
+        rule.model_copy(update={"limit": 12 * INCH}) if rule.id == "guard-triangle" else rule
+        for rule in profile.rules
+        if not rule.measures.startswith("guard.stair_height")
+    )
+    open_below = at.model_copy(update={"profile": profile.model_copy(update={"rules": rules})})
+
+    bay = make_bays(open_below, stair_layout(flight())).bays
+
+    assert bay is not None
+    limit = inch("4 3/8") - at.company.sphere_margin
+    assert bay.stair[0].rail_over_nosing * 0.8 < limit
+    assert bay.stair[0].rail_over_nosing * 0.8 >= limit - at.step
+
+
 def test_every_nosing_shows_the_same_height() -> None:
     """A true flight has one height and one gap at all its nosings, the deck edge first."""
     bay = bay_of(flight())

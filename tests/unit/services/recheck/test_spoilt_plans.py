@@ -211,6 +211,7 @@ BAYS: list[tuple[str, Spoil]] = [
     ("meets the lower post", at("bays", "stair", 0, "bottom_at_lower", to=more(2 * INCH))),
     ("under no baluster", at("bays", "stair", 0, "foot_blocks", to=a((INCH,)))),
     ("nosing to nosing", at("bays", "stair", 1, "handrail", to=more(-INCH))),
+    ("over the nosing line lets", at("bays", "stair", 0, "rail_over_nosing", to=more(6 * INCH))),
     ("long to short", at("bays", "stair", 0, "top_first_hole_to_long", to=more(INCH))),
     (
         "long points, long to short",
