@@ -30,11 +30,34 @@ class Char:
     top: float
     size: float
 
+    @property
+    def wide(self) -> float:
+        """[pt]."""
+        return self.right - self.left
+
+    @property
+    def high(self) -> float:
+        """[pt]."""
+        return self.top - self.bottom
+
 
 def chars(pdf: bytes, page: int) -> list[Char]:
     """The letters of a page by pdfium, spaces left out. Pages count from 0."""
-    document = pypdfium2.PdfDocument(_as_drawn(pdf, page))
-    text = document[0].get_textpage()
+    return _chars(pypdfium2.PdfDocument(_as_drawn(pdf, page))[0])
+
+
+def letters_of(pdf: bytes) -> list[list[Char]]:
+    """The letters of every page."""
+    document = opened(pdf)
+    for page in document.pages:
+        page.obj.Contents = _unmarked(document, page)
+    file = io.BytesIO()
+    document.save(file)
+    return [_chars(page) for page in pypdfium2.PdfDocument(file.getvalue())]
+
+
+def _chars(page: pypdfium2.PdfPage) -> list[Char]:
+    text = page.get_textpage()
     found = []
     for i in range(pdfium.FPDFText_CountChars(text)):
         code = pdfium.FPDFText_GetUnicode(text, i)
@@ -72,6 +95,12 @@ def picture(pdf: bytes, page: int, dpi: int = 72) -> Image.Image:
 def opened(pdf: bytes) -> pikepdf.Pdf:
     """The file's objects."""
     return pikepdf.open(io.BytesIO(pdf))
+
+
+@lru_cache(maxsize=4)
+def _kept_open(pdf: bytes) -> pikepdf.Pdf:
+    """The same, for reading only: it is opened once for all pages."""
+    return opened(pdf)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +177,7 @@ def segments(pdf: bytes, page: int) -> list[Segment]:
 
 def operators(pdf: bytes, page: int) -> list[tuple[str, list[Any]]]:
     """Every operator of a page with its operands."""
-    document = opened(pdf)
+    document = _kept_open(pdf)
     return [
         (str(step.operator), list(step.operands))
         for step in pikepdf.parse_content_stream(document.pages[page])
@@ -176,17 +205,21 @@ def squeezed(text: str) -> str:
 def _as_drawn(pdf: bytes, page: int) -> bytes:
     """One page without its marked content: pdfium would tell the spoken text's letters instead."""
     document = opened(pdf)
-    kept = [
-        step
-        for step in pikepdf.parse_content_stream(document.pages[page])
-        if str(step.operator) not in {"BDC", "EMC"}
-    ]
-    document.pages[page].obj.Contents = document.make_stream(pikepdf.unparse_content_stream(kept))
+    document.pages[page].obj.Contents = _unmarked(document, document.pages[page])
     alone = pikepdf.new()
     alone.pages.append(document.pages[page])
     file = io.BytesIO()
     alone.save(file)
     return file.getvalue()
+
+
+def _unmarked(document: pikepdf.Pdf, page: pikepdf.Page) -> pikepdf.Stream:
+    kept = [
+        step
+        for step in pikepdf.parse_content_stream(page)
+        if str(step.operator) not in {"BDC", "EMC"}
+    ]
+    return document.make_stream(pikepdf.unparse_content_stream(kept))
 
 
 def _moved(m: tuple[float, ...], x: float, y: float) -> tuple[float, float]:
