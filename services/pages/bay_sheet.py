@@ -11,7 +11,7 @@ from schemas.wording import row, say
 from services.pages.as_measured import as_measured
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, movement_words, people, units_words
-from services.tape import angle
+from services.tape import angle, up
 from services.wording.terms import term
 
 
@@ -120,8 +120,8 @@ def _more(bay: LevelBay, ruler: Ruler) -> str:
         ),
         say(
             "Post to baluster {ends}; baluster to baluster {between}.",
-            ends=_ends(bay.gap_left, bay.gap_right, ruler),
-            between=ruler.mark(bay.gap_between),
+            ends=_ends(up(bay.gap_left, ruler.step), up(bay.gap_right, ruler.step), ruler),
+            between=ruler.mark(up(bay.gap_between, ruler.step)),
         ),
         saws if left or right else "",
         say("Sweep under the rail {sweep}.", sweep=row(sweep)),

@@ -7,6 +7,7 @@ from schemas.lengths import Length
 from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from schemas.wording import row, say
+from services import tape
 from services.pages.wording import CLAIM, Ruler, units_note
 from services.wording.terms import term
 
@@ -114,11 +115,12 @@ def _found(finding: Finding) -> str:
 
 
 def _margin(margin: Length | None, ruler: Ruler) -> str:
+    """To a mark, and never to the better side."""
     if margin is None:
         return say("none")
     if margin < 0:
-        return say("outside by {margin}", margin=ruler.mark(-margin))
-    return ruler.mark(margin)
+        return say("outside by {margin}", margin=ruler.mark(tape.up(-margin, ruler.step)))
+    return ruler.mark(tape.down(margin, ruler.step))
 
 
 def _workings(plan: Plan) -> tuple[Block, ...]:

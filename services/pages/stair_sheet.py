@@ -11,7 +11,7 @@ from schemas.wording import counted, row, say
 from services.pages.as_measured import as_measured
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, movement_words, people, units_words
-from services.tape import angle
+from services.tape import angle, up
 from services.wording.terms import term
 
 
@@ -80,13 +80,16 @@ def _first(bay: StairBay, ruler: Ruler) -> tuple[Fact, ...]:
             ),
         ),
         Fact(label=say("Slope"), value=angle(bay.slope_deg)),
-        Fact(label=say("Baluster to baluster, level"), value=ruler.mark(bay.level_gap)),
+        Fact(
+            label=say("Baluster to baluster, level"),
+            value=ruler.mark(up(bay.level_gap, ruler.step)),
+        ),
         Fact(
             label=say("Post to baluster, level"),
             value=say(
                 "lower {lower}, upper {upper}",
-                lower=ruler.mark(bay.gap_lower),
-                upper=ruler.mark(bay.gap_upper),
+                lower=ruler.mark(up(bay.gap_lower, ruler.step)),
+                upper=ruler.mark(up(bay.gap_upper, ruler.step)),
             ),
         ),
     )

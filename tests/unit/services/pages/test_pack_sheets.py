@@ -6,6 +6,7 @@ from functools import cache
 
 import pytest
 
+from schemas.lengths import INCH
 from schemas.pages import Column, Imprint, Message, Sheet, Table, Tickets, Ticks
 from schemas.plan import Plan
 from services.drawings import draw
@@ -268,3 +269,38 @@ def test_a_leaning_end_tells_the_top_rail_beside_the_table() -> None:
         "for an opening 1/8 wider at the top"
     ) in sheets["bay-W-A1"]
     assert "longer than the row says" not in sheets["bay-A1-A2"]
+
+
+@pytest.mark.parametrize(
+    ("margin", "printed"),
+    [
+        (INCH // 4, "1/4"),
+        (INCH // 4 - 1, "3/16"),
+        (-INCH // 8, "outside by 1/8"),
+        (-INCH // 8 - 1, "outside by 3/16"),
+    ],
+)
+def test_a_margin_is_never_printed_better_than_it_is(*, margin: int, printed: str) -> None:
+    """Inside it is rounded down, outside up."""
+    whole = planned("l-deck")
+    first, *others = whole.compliance.findings
+    changed = first.model_copy(update={"margin": margin, "place": "here"})
+    findings = whole.compliance.model_copy(update={"findings": (changed, *others)})
+    sheets = make_sheets(whole.model_copy(update={"compliance": findings}))
+
+    (table,) = tables(next(s for s in sheets if s.key == "findings"), "Verdict")
+
+    assert next(row["Margin"] for row in rows(table) if row["Place"] == "here") == printed
+
+
+def test_an_opening_is_never_printed_smaller_than_it_is() -> None:
+    """The level gaps of a stair lie between two marks: the wider one stands on the sheet."""
+    whole = planned("l-deck")
+    side = whole.bays.stair[0]
+    sheets = make_sheets(whole)
+
+    said = words(next(s for s in sheets if s.key.startswith("stair-")))
+
+    assert side.level_gap % whole.job.step
+    wider = side.level_gap // whole.job.step * whole.job.step + whole.job.step
+    assert f"Baluster to baluster, level\n{text(wider, whole.job.step)}\n" in said
