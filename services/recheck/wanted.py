@@ -162,7 +162,8 @@ def _sticks(plan: Plan) -> Iterator[Wanted]:
 def _by_rule(plan: Plan) -> Iterator[Wanted]:
     job = plan.job
     rules = [*job.company.extras, *job.system.parts]
-    rules += [r for r in (job.stair_system.parts if job.stairs else ()) if r not in rules]
+    if job.stairs and job.stair_system.key != job.system.key:
+        rules += [rule for rule in job.stair_system.parts if rule not in job.system.parts]
     for rule in rules:
         unsold = rule.sold_as is not None and rule.sold_as not in job.extras
         other = bool(rule.mounts) and (job.detail is None or job.detail.mount not in rule.mounts)

@@ -30,9 +30,10 @@ def parts_by_rule(*, job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> Ite
 
 
 def rules_of(job: Job) -> tuple[PartRule, ...]:
-    """The company's rules and those of the job's systems, each once."""
+    """The company's rules and those of the job's systems; one that both systems have, once."""
+    own = job.system.parts
     stair = job.stair_system.parts if job.stairs else ()
-    return tuple(dict.fromkeys((*job.company.extras, *job.system.parts, *stair)))
+    return (*job.company.extras, *own, *(rule for rule in stair if rule not in own))
 
 
 def applies(rule: PartRule, job: Job) -> bool:

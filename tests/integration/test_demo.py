@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import os
 import signal
@@ -9,7 +10,9 @@ import subprocess
 import sys
 import threading
 import time
+from collections import Counter
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -45,12 +48,19 @@ def kill_the_worker(out: Path) -> None:
 
 
 def files(out: Path) -> dict[str, bytes]:
-    """All that crews and office get: bundles, packs, plans."""
+    """All that crews and office get: bundles, packs, plans, orders."""
     return {
         str(path.relative_to(out)): path.read_bytes()
-        for folder in ("bundles", "packs", "plans")
+        for folder in ("bundles", "packs", "plans", "orders")
         for path in (out / folder).iterdir()
     }
+
+
+def said(text: Any) -> str:  # noqa: ANN401  # a text, or its message and values
+    """A text as a plan document keeps it, in English."""
+    if not isinstance(text, dict):
+        return str(text or "")
+    return str(text["message"]).format_map({k: said(v) for k, v in text["values"].items()})
 
 
 @pytest.fixture(scope="module")
@@ -75,8 +85,27 @@ def test_the_demo_leaves_bundles_packs_plans_and_a_complete_report(
     assert [(e["job"], e["state"]) for e in report["exceptions"]] == [("P-2046", "held")]
     assert report["on_day_sheets"] == 6
     assert len(list((out / "packs").iterdir())) == 6
-    assert all(name.startswith(b"%PDF-") for key, name in files(out).items() if "plans" not in key)
+    assert all(raw.startswith(b"%PDF-") for name, raw in files(out).items() if name.endswith("pdf"))
     assert str(out / "bundles/heron.pdf") in printed
+
+
+def test_the_orders_are_what_the_delivered_plans_load(calm: tuple[Path, str]) -> None:
+    """Every part of every plan in the folder, added up; one order a supplier."""
+    out, _ = calm
+    loads: Counter[tuple[str, str]] = Counter()
+    for path in (out / "plans").iterdir():
+        for line in json.loads(path.read_bytes())["takeoff"]["lines"]:
+            loads[line["item"], said(line["variant"])] += line["packages"]
+
+    with (out / "orders/order-totals.csv").open(newline="", encoding="utf-8") as table:
+        ordered = {(r["item"], r["variant"]): int(r["packages"]) for r in csv.DictReader(table)}
+
+    assert ordered == loads
+    assert sorted(path.name for path in (out / "orders").iterdir()) == [
+        "order-harbour-hardware.xml",
+        "order-rail-depot.xml",
+        "order-totals.csv",
+    ]
 
 
 def test_the_demo_prints_the_held_jobs_question_and_keeps_only_problems_of_the_refused(
