@@ -31,6 +31,19 @@ class Missing(Record):
     """Reason, in words: held, refused, failed."""
 
 
+class LateChange(Record):
+    """What is different for one job since its crew's bundle was printed."""
+
+    job: Key
+    revision: int
+    destroy: str = ""
+    """Code of the pack in that bundle that counts no more; empty if it held none."""
+    pack: str = ""
+    """Code of the pack that counts now; empty if there is none."""
+    why: str = ""
+    """Why there is none."""
+
+
 class BundleFile(Record):
     """One crew's day."""
 

@@ -42,6 +42,9 @@ class CrewNight(Record):
     """Where it stands, under the delivery folder; empty if there is none."""
     sha256: str
     packs: tuple[DeliveredPack, ...]
+    supplement: str = ""
+    """Where the sheet stands that brings a bundle already printed up to date; empty if there is
+    no late change."""
     error: str
     """Why there is no bundle; empty if there is one."""
 

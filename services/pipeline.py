@@ -13,7 +13,8 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from schemas.bays import Bays
-from schemas.bundle import BundleFile, Missing, Stop
+from schemas.bundle import BundleFile, LateChange, Missing, Stop
+from schemas.company import Company, Crew
 from schemas.cut_plan import CutPlan, RackPiece, StockRail
 from schemas.errors import BrokenPlan, DawnpackError, NoLayout, UnknownThing
 from schemas.job import Job, Library
@@ -43,6 +44,7 @@ from services import (
     what_if,
     wording,
 )
+from services.paper.book import Part
 
 
 def read_submission(raw: bytes) -> Submission:
@@ -228,10 +230,7 @@ def make_bundle(
         UnknownThing: The company has no such crew.
     """
     company = library.company
-    team = next((team for team in company.crews if team.key == crew), None)
-    if team is None:
-        msg = f"the company has no crew {crew!r}"
-        raise UnknownThing(msg)
+    team = _crew(company, crew)
     english = bundle.day_sheets(
         company=company,
         crew=team,
@@ -243,16 +242,58 @@ def make_bundle(
     sheets = wording.tell_sheets(english, wording.words_for(team.language))
     code = pack.content_code(sheets, head=f"{day.isoformat()} {team.key}")
     imprint = bundle.day_imprint(company=company, crew=team, day=day, code=code, issued=issued)
-    parts = [
-        pack.make_part(
-            stop.plan,
-            make_sheets(stop.plan, replaces=stop.replaces, before=stop.before),
-            issued=issued,
-            replaces=stop.replaces,
-        )
-        for stop in stops
-    ]
+    parts = [_part(stop, issued=issued) for stop in stops]
     return bundle.set_bundle(crew=team, day=day, imprint=imprint, sheets=sheets, packs=parts)
+
+
+def make_supplement(
+    *,
+    crew: str,
+    day: date,
+    of: str,
+    code: str,
+    changes: Sequence[LateChange],
+    stops: Sequence[Stop],
+    library: Library,
+    issued: str,
+) -> BundleFile:
+    """Set what brings a printed bundle up to date: one sheet, then the packs that are new.
+
+    Args:
+        crew: Key of the crew.
+        day: Day of work.
+        of: Code of the day sheet that the crew holds.
+        code: Code of the one that counts now, which the supplement bears.
+        changes: What has changed in between.
+        stops: The day's jobs with a pack as they are now, in order.
+        library: The company's own documents.
+        issued: When and by which run, in words.
+
+    Raises:
+        UnknownThing: The company has no such crew.
+    """
+    company = library.company
+    team = _crew(company, crew)
+    english = bundle.supplement_sheet(crew=team, day=day, of=of, changes=changes, stops=stops)
+    sheets = wording.tell_sheets((english,), wording.words_for(team.language))
+    imprint = bundle.day_imprint(company=company, crew=team, day=day, code=code, issued=issued)
+    imprint = bundle.as_supplement(imprint)
+    new = {change.pack for change in changes}
+    parts = [_part(stop, issued=issued) for stop in stops if stop.code in new]
+    return bundle.set_bundle(crew=team, day=day, imprint=imprint, sheets=sheets, packs=parts)
+
+
+def _crew(company: Company, key: str) -> Crew:
+    team = next((team for team in company.crews if team.key == key), None)
+    if team is None:
+        msg = f"the company has no crew {key!r}"
+        raise UnknownThing(msg)
+    return team
+
+
+def _part(stop: Stop, *, issued: str) -> Part:
+    sheets = make_sheets(stop.plan, replaces=stop.replaces, before=stop.before)
+    return pack.make_part(stop.plan, sheets, issued=issued, replaces=stop.replaces)
 
 
 def check_day(plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:

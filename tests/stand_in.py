@@ -15,7 +15,7 @@ from datetime import date
 from hashlib import sha256
 from pathlib import Path
 
-from schemas.bundle import BundleFile, Missing, Stop
+from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.cut_plan import CutPlan, RackPiece, StockRail
 from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
 from schemas.job import Library
@@ -198,6 +198,27 @@ class StandIn:
         lines += [f"without {m.job}: {m.why}" for m in missing]
         text = "\n".join(lines).encode()
         code = sha256(text).hexdigest()[:10]
+        return BundleFile(crew=crew, day=str(day), code=code, pages=1, pdf=b"%PDF " + text)
+
+    def make_supplement(
+        self,
+        *,
+        crew: str,
+        day: date,
+        of: str,
+        code: str,
+        changes: Sequence[LateChange],
+        stops: Sequence[Stop],
+        library: Library,
+        issued: str,
+    ) -> BundleFile:
+        """List what it is given."""
+        assert library
+        lines = [f"{crew} {day} {issued}: {of} becomes {code}, {len(stops)} stops"]
+        lines += [
+            f"{c.job}: {c.destroy or '-'} -> {c.pack or '-'} {c.why}".rstrip() for c in changes
+        ]
+        text = "\n".join(lines).encode()
         return BundleFile(crew=crew, day=str(day), code=code, pages=1, pdf=b"%PDF " + text)
 
 

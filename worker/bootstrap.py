@@ -14,7 +14,7 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Final, Protocol
 
-from schemas.bundle import BundleFile, Missing, Stop
+from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.cut_plan import CutPlan, RackPiece, StockRail
 from schemas.job import Library
 from schemas.pack import Outcome, PackFile
@@ -72,6 +72,20 @@ class Pipeline(Protocol):
 
     def left_for_rack(self, cuts: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
         """What a plan leaves for the rack once it was cut."""
+
+    def make_supplement(
+        self,
+        *,
+        crew: str,
+        day: date,
+        of: str,
+        code: str,
+        changes: Sequence[LateChange],
+        stops: Sequence[Stop],
+        library: Library,
+        issued: str,
+    ) -> BundleFile:
+        """Print what brings a printed bundle up to date."""
 
     def read_plan(self, raw: bytes) -> Plan:
         """Read a plan document back."""

@@ -83,7 +83,7 @@ def make_bundle(works: Works, bundle_id: int, *, holder: str) -> None:
         made = works.pipeline.make_bundle(
             crew=contents.crew,
             day=night.work_date,
-            stops=[_stop(works, pack) for pack in contents.packs],
+            stops=[stop_of(works, pack) for pack in contents.packs],
             missing=[*contents.missing, *contents.recalled],
             library=works.library,
             issued=contents.issued,
@@ -181,7 +181,7 @@ def _before(works: Works, job: str, code: str) -> Plan | None:
         return None
 
 
-def _stop(works: Works, pack: Packed) -> Stop:
+def stop_of(works: Works, pack: Packed) -> Stop:
     """A job for the day sheet; a damaged file sends its job back to be made again."""
     try:
         works.store.get(pack.pdf)

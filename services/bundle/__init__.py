@@ -6,5 +6,15 @@ In: the day's plans, what could not be made and why. Out: one document to print.
 from services.bundle.assemble import day_imprint, set_bundle
 from services.bundle.day_load import Booking, booking_of, check_bookings
 from services.bundle.day_sheet import day_sheets
+from services.bundle.supplement import as_supplement, supplement_sheet
 
-__all__ = ["Booking", "booking_of", "check_bookings", "day_imprint", "day_sheets", "set_bundle"]
+__all__ = [
+    "Booking",
+    "as_supplement",
+    "booking_of",
+    "check_bookings",
+    "day_imprint",
+    "day_sheets",
+    "set_bundle",
+    "supplement_sheet",
+]

@@ -18,12 +18,14 @@ from worker.api.problems import Refusal
 from worker.api.queries import IsoDay
 from worker.api.views import CrewView, NightView
 from worker.bootstrap import Works
+from worker.ledger.deliveries import delivered_as
 from worker.ledger.gathering import last_line, one_line
 from worker.ledger.nights import NightRow, night_for
 from worker.ledger.opening import Tx
 from worker.ledger.reading import bundles_of, counts
 from worker.ledger.runs import ask, is_asked_for
 from worker.night.run import CUT_OFF
+from worker.night.supplements import late_changes, supplement_file
 
 router = APIRouter(prefix="/v1/nights", tags=["nights"])
 
@@ -103,6 +105,29 @@ def read_bundle(request: Request, works: Office, _: Reader, day: Day, crew: Crew
     )  # fmt: skip
 
 
+@router.get(
+    "/{day}/crews/{crew}/supplement.pdf",
+    response_class=Response,
+    responses={
+        200: {
+            "description": "The supplement.",
+            "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
+        },
+        **refusals(304, 401, 404, 422, 429, 503),
+    },
+)
+def read_supplement(
+    request: Request, works: Office, _: Reader, day: Day, crew: CrewKey
+) -> Response:
+    """What brings a crew's printed bundle up to date after a late change."""
+    with works.ledger.reading() as tx:
+        sha256 = delivered_as(tx, _night(tx, works, day), supplement_file(crew))
+    if not sha256:
+        detail = f"nothing has changed for crew {crew} on {day} since its bundle was printed"
+        raise Refusal(kind="not-made", detail=detail)
+    return shown(request, works.store.get(sha256), media="application/pdf", tag=f'"{sha256}"')
+
+
 def _night(tx: Tx, works: Works, day: date) -> NightRow:
     night = night_for(tx, company=works.library.company.key, day=day)
     if night is None:
@@ -135,13 +160,17 @@ def _view(tx: Tx, works: Works, day: date) -> NightView:
 
 def _crew(row: Row[Any], at: str) -> CrewView:
     made = row.state == "made"
+    here = f"{at}/crews/{row.crew}"
+    links = {"bundle": f"{here}/bundle.pdf"} if made else {}
+    if late_changes(row):
+        links["supplement"] = f"{here}/supplement.pdf"
     return CrewView(
         crew=row.crew,
         state=row.state,
         code=row.code if made else "",
         pages=row.pages if made else 0,
         error=one_line(last_line(row.error)) if row.state == "failed" else "",
-        links={"bundle": f"{at}/crews/{row.crew}/bundle.pdf"} if made else {},
+        links=links,
     )
 
 

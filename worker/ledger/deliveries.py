@@ -18,6 +18,16 @@ def delivered_to(tx: Tx, night: NightRow, target: str) -> dict[str, str]:
     return {row.name: row.sha256 for row in tx.sql.execute(rows)}
 
 
+def delivered_as(tx: Tx, night: NightRow, name: str) -> str:
+    """SHA-256 of the file that was last put somewhere under a name; empty for none."""
+    rows = (
+        select(deliveries.c.sha256)
+        .where(deliveries.c.night_id == night.id, deliveries.c.name == name)
+        .order_by(deliveries.c.at_ms.desc(), deliveries.c.id.desc())
+    )
+    return tx.sql.execute(rows.limit(1)).scalar() or ""
+
+
 def deliver(tx: Tx, night: NightRow, *, target: str, name: str, sha256: str) -> None:
     """Write down that a file now stands at a target."""
     take_back(tx, night, target=target, name=name)

@@ -59,6 +59,14 @@ class Contents(Record):
         return sha256(self.model_dump_json().encode()).hexdigest()
 
 
+class Held(Record):
+    """What a crew holds: the first bundle that was delivered once printing may have begun."""
+
+    code: str
+    """Of its day sheet."""
+    contents: Contents
+
+
 def gather(
     tx: Tx, night: NightRow, *, stamp: str, again: bool = False, too_late: bool = False
 ) -> None:
@@ -123,6 +131,18 @@ def _gather_one(tx: Tx, night: NightRow, row: Row[Any], stamp: str) -> None:
 def contents_of(row: Row[Any]) -> Contents:
     """What a bundle's row says it is made of."""
     return Contents.model_validate_json(row.contents)
+
+
+def held_of(row: Row[Any]) -> Held | None:
+    """What the crew of a bundle holds; none if nothing can have been printed yet."""
+    return Held.model_validate_json(row.held) if row.held else None
+
+
+def hand_over(tx: Tx, row: Row[Any]) -> None:
+    """Write down that a bundle may be in its crew's hands from now on; the first one counts."""
+    held = Held(code=row.code, contents=contents_of(row)).model_dump_json()
+    first = bundles.c.id == row.id, bundles.c.held == ""
+    tx.sql.execute(update(bundles).where(*first).values(held=held))
 
 
 def bundled(tx: Tx, claim: Claim, contents: Contents, *, pdf: str, code: str, pages: int) -> bool:

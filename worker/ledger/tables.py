@@ -127,6 +127,7 @@ bundles = Table(
     Column("pdf", SHA256, nullable=False, default=""),
     Column("code", SHA256, nullable=False, default=""),
     Column("pages", Integer, nullable=False, default=0),
+    Column("held", Text, nullable=False, server_default=""),  # what the crew holds, once printed
     UniqueConstraint("night_id", "crew"),
 )
 

@@ -21,6 +21,7 @@ from worker.ledger.moves import WITH_PACK
 from worker.ledger.nights import NightRow, due_jobs, hold_fence, to_paper
 from worker.ledger.reading import bundles_of
 from worker.ledger.records import JobRow
+from worker.night.supplements import hand_over_printed, make_supplements
 from worker.stores import name_of
 from worker.stores.folder import write_whole
 
@@ -66,9 +67,11 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
     target = str(out.resolve())
     with works.ledger.writing() as tx:
         hold_fence(tx, night)
-        due = _due(due_jobs(tx, night), bundles_of(tx, night))
+        bundles = bundles_of(tx, night)
+        due = _due(due_jobs(tx, night), bundles)
         before = delivered_to(tx, night, target)
     due.files.update(_orders(works, night, due))
+    due.files.update(make_supplements(works, night, bundles))
     for name in before.keys() - due.files.keys():
         (out / name).unlink(missing_ok=True)
     for name, sha256 in due.files.items():
@@ -84,6 +87,7 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
             if before.get(name) != sha256:
                 deliver(tx, night, target=target, name=name, sha256=sha256)
         to_paper(tx, due.on_sheets, to="delivered", cause=f"to {target}")
+        hand_over_printed(works, tx, night, bundles)
 
 
 def _due(jobs: list[JobRow], bundles: list[Row[Any]]) -> _Due:

@@ -35,6 +35,7 @@ from worker.ledger.reading import bundles_of, packed_since, promised, refusals_s
 from worker.ledger.records import JobRow
 from worker.logs import logger
 from worker.night.delivery import bundle_file, pack_file
+from worker.night.supplements import late_changes, supplement_file
 from worker.stores import Damaged
 from worker.stores.folder import write_whole
 
@@ -119,6 +120,7 @@ def _crew(row: Row[Any]) -> CrewNight:
             )
             for pack in packs
         ),
+        supplement=supplement_file(row.crew) if late_changes(row) else "",
         error=one_line(last_line(row.error)) if row.state == "failed" else "",
     )
 
