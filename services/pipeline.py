@@ -408,10 +408,16 @@ def _stopped(asked: Iterable[Question], answers: Iterable[Answer]) -> bool:
 
 
 def _open(asked: Iterable[Question], answers: Iterable[Answer]) -> tuple[Question, ...]:
-    """Unanswered questions, stops first; only an option that was offered is an answer."""
+    """Unanswered questions, stops first; only an option that was offered is an answer.
+
+    Of two with one key the graver is asked: the measure's check and the bay's own may both speak.
+    """
     given = {(answer.question, answer.option) for answer in answers}
     still = [q for q in asked if not any((q.key, option.key) in given for option in q.options)]
-    return tuple(sorted(still, key=lambda q: ("stop", "hold", "note").index(q.severity)))
+    graver = sorted(still, key=lambda q: ("note", "hold", "stop").index(q.severity))
+    last = {question.key: question for question in graver}
+    once = [question for question in still if last[question.key] is question]
+    return tuple(sorted(once, key=lambda q: ("stop", "hold", "note").index(q.severity)))
 
 
 def _corrections(asked: Iterable[Question], answers: Iterable[Answer]) -> tuple[Correction, ...]:
