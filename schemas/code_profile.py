@@ -98,6 +98,8 @@ class Rule(Record):
     """That drop."""
     unless_tread: WrittenSize | None = None
     """It is not asked where the tread is at least this."""
+    from_width: WrittenSize | None = None
+    """It is asked only where the stair is at least so wide."""
     trigger: bool = False
     """A rule that decides whether others apply, not one that is met or broken."""
     confidence: Literal["quoted", "secondary", "from memory"]

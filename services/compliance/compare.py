@@ -66,9 +66,11 @@ def unrecorded(measure: Measure) -> Finding:
 
 
 def applies(measure: Measure, rule: Rule) -> bool | None:
-    """Whether a rule holds at this drop and tread; none when the drop is not measured."""
+    """Whether a rule holds at this drop, tread and width; none when the drop is not measured."""
     if rule.unless_tread is not None and measure.tread is not None:
         return measure.tread < rule.unless_tread
+    if rule.from_width is not None and measure.width is not None:
+        return measure.width >= rule.from_width
     if rule.where == "all" or rule.where_drop is None:
         return True
     if measure.drop is None:

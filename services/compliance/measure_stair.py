@@ -216,11 +216,14 @@ def of_handrail(stair: Stair, *, job: Job, bays: Bays) -> tuple[Measure, ...]:
     into = grip.clearance + grip.diameter
     return (
         need,
-        _number(
-            stair,
-            "handrail.sides",
-            len(stair.handrail),
-            counted("{count} side", "{count} sides", count=len(stair.handrail)),
+        replace(
+            _number(
+                stair,
+                "handrail.sides",
+                len(stair.handrail),
+                counted("{count} side", "{count} sides", count=len(stair.handrail)),
+            ),
+            width=stair.clear_width or stair.width,
         ),
         _at(stair, "handrail.height", height, step=job.step, unknown=_ON_SITE),
         _at(stair, "handrail.projection", into, step=job.step),

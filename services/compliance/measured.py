@@ -27,6 +27,8 @@ class Measure:
     """Surface down to grade there; none: not measured. [1/320 mm]"""
     tread: int | None = None
     """Tread run there, for rules that a deep tread lifts. [1/320 mm]"""
+    width: int | None = None
+    """Clear width of the stair there, for rules that only wide ones meet. [1/320 mm]"""
     planned: bool = False
     """For a rule that only says when something is needed: the plan has it."""
     unsure: str = ""

@@ -161,6 +161,7 @@ NUMBERS = [  # profile, rule, number, unit, clause
     ("uk-adk", "load-infill-point", 0.5, "kN", "Table 2 (ii)"),
     ("au-ncc-2022", "load-line", 0.75, "kN/m", "Table 3.3"),
     ("ca-nbc-2020", "handrail-need", 3, "risers", "Div. B 9.8.7.1.(3)"),
+    ("uk-adk", "handrail-sides", 2, "sides", "1.34"),
     ("uk-adk", "load-line", 0.74, "kN/m", "Table 2 (ii)"),
     ("uk-adk", "load-infill", 1.0, "kN/m2", "Table 2 (ii)"),
     ("uk-adk", "stair-pitch", 42, "degrees", "1.3 to 1.12"),

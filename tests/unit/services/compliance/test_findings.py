@@ -248,3 +248,15 @@ def test_the_same_plan_gives_the_same_findings() -> None:
     whole = plan("l-deck")
 
     assert found(whole) == found(whole)
+
+
+@pytest.mark.parametrize(("width", "asked"), [(1000, True), (999, False)])
+def test_a_wide_stair_asks_for_handrails_on_both_sides(*, width: int, asked: bool) -> None:
+    """England: from 1 m on, that width included; one side is then too few."""
+    whole = under(plan("l-deck"), "uk-adk")
+    stair = whole.job.stairs[0].model_copy(update={"clear_width": width * PER_MM})
+
+    findings = found(job(whole, stairs=(stair,))).findings
+
+    sides = [one for one in findings if one.rule == "handrail-sides"]
+    assert [one.verdict for one in sides] == ["breaks"] * asked
