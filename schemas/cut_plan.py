@@ -15,6 +15,8 @@ from typing import Literal
 from schemas.lengths import Length
 from schemas.record import Cents, Degrees, Key, Line, Record
 
+CutIn = Literal["site", "shop"]
+"""Where a rail is cut."""
 PlainKind = Literal["sleeve", "core", "handrail"]
 """Stock without holes."""
 
@@ -44,7 +46,7 @@ class Piece(Record):
     """How many brackets of the kind that is boxed with kits its bay takes for it."""
     tickets: tuple[Line, ...] = ()
     """Numbers of its cut tickets, one a rail, top before bottom; job and revision stand in them."""
-    cut_in: Literal["site", "shop"] = "site"
+    cut_in: CutIn = "site"
     """Shop: cut ahead, together with other jobs' rails; the posts stand and were measured at two
     heights. Site: cut to the opening found."""
     reach_left: Length = 0
@@ -199,8 +201,9 @@ class BoundProof(Record):
     """Parts of a cent in which worth is counted."""
     worth: tuple[tuple[Line, int], ...]
     """Id of the first piece of each kind, and the worth of each of that kind. [cents / scale]"""
+    cut_in: CutIn = "site"
     cents: Cents
-    """What these prove for this system, colour and orientation."""
+    """What these prove for this system, colour, orientation and place of cutting."""
 
 
 class PlainProof(Record):

@@ -49,6 +49,19 @@ class CrewNight(Record):
     """Why there is no bundle; empty if there is one."""
 
 
+class ShopCutting(Record):
+    """What the shop cuts ahead for a crew's day or the whole night."""
+
+    pool: Key
+    """Key of the crew, or `night`."""
+    code: str
+    """Content code of its sheets."""
+    pages: int
+    file: str
+    """Where its sheets stand, under the delivery folder."""
+    sha256: str
+
+
 class NightException(Record):
     """A due job that is on no day sheet."""
 
@@ -120,6 +133,7 @@ class NightReport(Record):
     packs_made: int
     """Made in this run; the others had not changed."""
     crews: tuple[CrewNight, ...]
+    shop: tuple[ShopCutting, ...] = ()
     exceptions: tuple[NightException, ...]
     bookings: tuple[Question, ...]
     """What is wrong with who works where when, stops first; asked of the office."""

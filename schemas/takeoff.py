@@ -78,6 +78,26 @@ class Cost(Record):
     """The same by heading."""
 
 
+class ReadyRail(Record):
+    """A rail that comes ready cut."""
+
+    ticket: str
+    """Number on its cut ticket."""
+    bay: str
+    rail: str
+    """Top or bottom."""
+
+
+class PreCut(Record):
+    """What comes ready cut from the shop, and what it stands for on the truck."""
+
+    rails: tuple[ReadyRail, ...]
+    kits: tuple[tuple[Key, int], ...]
+    """Kits of the job's own plan that stay in the yard for them."""
+    bag: tuple[tuple[Key, int], ...]
+    """Loose parts of those kits' boxes, which come along in a bag."""
+
+
 class Takeoff(Record):
     """The full count of what the job needs."""
 
@@ -99,3 +119,5 @@ class Takeoff(Record):
     """Sum of all level and stair clear openings on the sheets."""
     tools: tuple[tuple[SaidLine, tuple[SaidLine, ...]], ...] = ()
     """Task, and the tools, bits and blades it takes."""
+    pre_cut: PreCut | None = None
+    """Rails cut ahead in the shop; none: all are cut on site."""

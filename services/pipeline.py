@@ -9,13 +9,13 @@ Each step is a stage of its own; this module is the only one that knows them all
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from schemas.bays import Bays
 from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.company import Company, Crew
-from schemas.cut_plan import CutPlan, RackPiece, StockRail
+from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.errors import BrokenPlan, DawnpackError, NoLayout, UnknownThing
 from schemas.job import Job, Library
 from schemas.layout import Layout
@@ -23,6 +23,7 @@ from schemas.lengths import INSIDE
 from schemas.pack import Outcome, PackFile
 from schemas.pages import Sheet
 from schemas.plan import Plan
+from schemas.shop import ShopFile, ShopJob, ShopPlan
 from schemas.site import Answer, Correction, Question
 from schemas.submission import Submission
 from schemas.what_if import Alternative, Try
@@ -45,6 +46,7 @@ from services import (
     wording,
 )
 from services.paper.book import Part
+from services.tape import is_metric
 
 
 def read_submission(raw: bytes) -> Submission:
@@ -168,7 +170,7 @@ def _sheets(plan: Plan, *, replaces: str, before: Sequence[Sheet] = ()) -> tuple
 
 
 def _cuts(job: Job, laid: Layout, made: Bays, rack: tuple[StockRail, ...]) -> CutPlan:
-    pieces = cut_plan.cut_pieces(job, made)
+    pieces = cut_plan.cut_pieces(job, made, laid)
     return cut_plan.plan_cuts(
         pieces=pieces,
         stock=cut_plan.with_boxed(cut_plan.stock_rails(job, rack), pieces, job=job),
@@ -383,19 +385,102 @@ def purchase(
     return files
 
 
+def make_shop(
+    plans: Sequence[Plan],
+    *,
+    pool: str,
+    day: date,
+    library: Library,
+    issued: str,
+    rack: tuple[StockRail, ...] = (),
+) -> tuple[ShopFile, ...]:
+    """Cut ahead what may be cut ahead of several jobs: one cutting for each ruler they are in.
+
+    Args:
+        plans: The jobs' own plans, which stay valid as they are.
+        pool: Key of the crew whose day it is, or `night`.
+        day: Day of work.
+        library: The company's own documents.
+        issued: When and by which run, in words.
+        rack: Offcuts set aside for the shop.
+
+    Raises:
+        BrokenPlan: The shop's plan broke a limit when it was measured again.
+    """
+    by_step: dict[int, list[Plan]] = {}
+    for plan in sorted(plans, key=lambda one: (one.job.crew, one.job.job)):
+        by_step.setdefault(plan.job.step, []).append(plan)
+    made: list[ShopFile] = []
+    for step, same in sorted(by_step.items()):
+        named = f"{pool}-mm" if is_metric(step) and len(by_step) > 1 else pool
+        rails = tuple(one for one in rack if one.id not in _taken(made))
+        made += _shop(same, pool=named, day=day, library=library, issued=issued, rack=rails)
+    return tuple(made)
+
+
+def _taken(made: Iterable[ShopFile]) -> set[str]:
+    """Offcuts that a cutting has already."""
+    return {bar.stock.id for one in made for bar in one.plan.cuts.bars if bar.stock.kit is None}
+
+
+def _shop(
+    plans: Sequence[Plan],
+    *,
+    pool: str,
+    day: date,
+    library: Library,
+    issued: str,
+    rack: tuple[StockRail, ...],
+) -> Iterator[ShopFile]:
+    """The cutting of jobs with one ruler; nothing where nothing may be cut ahead."""
+    cuts = cut_plan.pool_cuts([(plan.job, plan.cuts) for plan in plans], rack=rack)
+    if cuts is None:
+        return
+    if breaches := recheck.recheck_shop(cuts, plans):
+        msg = f"shop {pool} breaks on recheck: {'; '.join(breaches)}"
+        raise BrokenPlan(msg)
+    company, step = library.company, plans[0].job.step
+    shop = ShopPlan(
+        company=company.name,
+        day=day.isoformat(),
+        pool=pool,
+        step=step,
+        cuts=cuts,
+        jobs=tuple(
+            ShopJob(
+                job=plan.job.job, revision=plan.job.revision, crew=plan.job.crew,
+                comes=plan.takeoff.pre_cut,
+            )
+            for plan in plans
+            if plan.takeoff.pre_cut is not None
+        ),
+    )  # fmt: skip
+    bars = drawings.stock_bars(cuts=cuts, step=step, metric=is_metric(step))
+    sheets = pages.shop_sheets(shop, drawings=bars)
+    code = pack.content_code(sheets, head=bundle.shop_head(shop))
+    crew = next((c for c in company.crews if c.key == pool), company.crews[0])
+    yield bundle.set_shop(shop, sheets, company=company, size=crew.paper, code=code, issued=issued)
+
+
+def read_shop(raw: bytes) -> ShopPlan:
+    """Read back a shop's plan that we wrote."""
+    return ShopPlan.model_validate_json(raw, context=INSIDE)
+
+
 def off_rack(plan: Plan) -> tuple[str, ...]:
     """Tags of the rack's offcuts that a plan takes."""
     return tuple(bar.stock.id for bar in plan.cuts.bars if bar.stock.kit is None)
 
 
-def left_for_rack(cuts: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
+def left_for_rack(cuts: CutPlan, *, stem: str, cut_in: CutIn) -> tuple[RackPiece, ...]:
     """The offcuts of a plan that was cut, as pieces for the rack.
 
     Args:
         cuts: The plan.
         stem: How their tags begin.
+        cut_in: Where its bars were cut.
     """
-    return cut_plan.left_for_rack(cuts, stem=stem)
+    return cut_plan.left_for_rack(cuts, stem=stem, cut_in=cut_in)
 
 
 def read_plan(raw: bytes) -> Plan:

@@ -16,11 +16,12 @@ from hashlib import sha256
 from pathlib import Path
 
 from schemas.bundle import BundleFile, LateChange, Missing, Stop
-from schemas.cut_plan import CutPlan, RackPiece, StockRail
+from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
 from schemas.job import Library
 from schemas.pack import Outcome, PackFile
 from schemas.plan import Plan
+from schemas.shop import ShopFile, ShopPlan
 from schemas.site import Answer, Option, Question
 from schemas.submission import Submission
 from schemas.what_if import Alternative
@@ -114,14 +115,38 @@ class StandIn:
         }
         return Outcome.model_construct(plan=plan_of(**made), questions=())
 
+    def make_shop(
+        self,
+        plans: Sequence[Plan],
+        *,
+        pool: str,
+        day: date,
+        library: Library,
+        issued: str,
+        rack: tuple[StockRail, ...] = (),
+    ) -> tuple[ShopFile, ...]:
+        """Cut nothing ahead, or fail when a plan says so."""
+        assert library
+        assert day
+        assert issued
+        if any("shop breaks" in vars(plan)["faults"] for plan in plans):
+            msg = f"{pool} breaks with {len(rack)} offcuts"
+            raise BrokenPlan(msg)
+        return ()
+
+    def read_shop(self, raw: bytes) -> ShopPlan:
+        """Really read it."""
+        return ShopPlan.model_validate_json(raw)
+
     def off_rack(self, plan: Plan) -> tuple[str, ...]:
         """Those it was told to use."""
         return tuple(vars(plan)["uses"])
 
-    def left_for_rack(self, cuts: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
+    def left_for_rack(self, cuts: CutPlan, *, stem: str, cut_in: CutIn) -> tuple[RackPiece, ...]:
         """Nothing: it cuts nothing."""
         assert cuts
         assert stem
+        assert cut_in
         return ()
 
     def read_plan(self, raw: bytes) -> Plan:

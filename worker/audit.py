@@ -29,7 +29,7 @@ from worker.night.report import REPORT
 from worker.stores import Damaged, name_of
 from worker.stores.folder import HALF_WRITTEN
 
-FOLDERS: Final = ("bundles", "packs", "plans", "orders")
+FOLDERS: Final = ("bundles", "packs", "plans", "orders", "shop")
 """Under a delivery folder: where the night puts files that it answers for."""
 
 

@@ -15,10 +15,11 @@ from importlib.resources.abc import Traversable
 from typing import Final, Protocol
 
 from schemas.bundle import BundleFile, LateChange, Missing, Stop
-from schemas.cut_plan import CutPlan, RackPiece, StockRail
+from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.job import Library
 from schemas.pack import Outcome, PackFile
 from schemas.plan import Plan
+from schemas.shop import ShopFile, ShopPlan
 from schemas.site import Answer, Question
 from schemas.submission import Submission
 from schemas.what_if import Alternative
@@ -67,10 +68,25 @@ class Pipeline(Protocol):
     ) -> BundleFile:
         """Print a crew's day."""
 
+    def make_shop(
+        self,
+        plans: Sequence[Plan],
+        *,
+        pool: str,
+        day: date,
+        library: Library,
+        issued: str,
+        rack: tuple[StockRail, ...] = (),
+    ) -> tuple[ShopFile, ...]:
+        """Cut ahead, in the shop, what may be cut ahead of several jobs."""
+
+    def read_shop(self, raw: bytes) -> ShopPlan:
+        """Read a shop's plan back."""
+
     def off_rack(self, plan: Plan) -> tuple[str, ...]:
         """Tags of the offcuts that a plan takes."""
 
-    def left_for_rack(self, cuts: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
+    def left_for_rack(self, cuts: CutPlan, *, stem: str, cut_in: CutIn) -> tuple[RackPiece, ...]:
         """What a plan leaves for the rack once it was cut."""
 
     def make_supplement(

@@ -3,7 +3,7 @@
 In: the day's plans, what could not be made and why. Out: one document to print.
 """
 
-from services.bundle.assemble import day_imprint, set_bundle
+from services.bundle.assemble import day_imprint, set_bundle, set_shop, shop_head
 from services.bundle.day_load import Booking, booking_of, check_bookings
 from services.bundle.day_sheet import day_sheets
 from services.bundle.supplement import as_supplement, supplement_sheet
@@ -16,5 +16,7 @@ __all__ = [
     "day_imprint",
     "day_sheets",
     "set_bundle",
+    "set_shop",
+    "shop_head",
     "supplement_sheet",
 ]

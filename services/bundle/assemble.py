@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from typing import Literal
 
 from schemas.bundle import BundleFile
 from schemas.company import Company, Crew
 from schemas.pages import Imprint, Sheet
+from schemas.shop import ShopFile, ShopPlan
 from schemas.wording import say
 from services.paper.book import Part, set_book
 from services.wording import tell, words_for
@@ -65,3 +67,46 @@ def set_bundle(
         pages=printed.pages,
         pdf=printed.pdf,
     )
+
+
+def shop_head(shop: ShopPlan) -> str:
+    """What a shop cutting is called on paper and in its content code."""
+    return f"{shop.day} shop, {shop.pool}"
+
+
+def set_shop(
+    shop: ShopPlan,
+    sheets: Sequence[Sheet],
+    *,
+    company: Company,
+    size: Literal["letter", "a4"],
+    code: str,
+    issued: str,
+) -> ShopFile:
+    """Set the shop's sheets.
+
+    Args:
+        shop: The shop's plan.
+        sheets: Its sheets.
+        company: For the address of printed codes.
+        size: Paper size.
+        code: Content code of the sheets.
+        issued: When and by which run, in words.
+
+    Raises:
+        UnprintableText: A text that no shipped font can show.
+    """
+    base = company.address
+    stamp = Imprint(
+        job=say("Shop cutting"),
+        revision=shop.day,
+        site=shop.company,
+        crew=say("Crews: {pool}", pool=shop.pool),
+        code=code,
+        issued=issued,
+        replaces=say("any shop cut list of this day with another code"),
+        check_at=f"{base}/v1/check/{code}" if base else f"{shop_head(shop)} {code}",
+        notes=(CLAIM,),
+    )
+    printed = set_book(parts=(Part(imprint=stamp, sheets=tuple(sheets)),), size=size)
+    return ShopFile(plan=shop, code=code, pages=printed.pages, pdf=printed.pdf)

@@ -8,7 +8,8 @@ cost, and the proof of that bound in whole numbers.
 from services.cut_plan.asks import stock_cents
 from services.cut_plan.check import check_bound, check_plain_bound, check_plan
 from services.cut_plan.offcuts import left_for_rack, offcut_stock
-from services.cut_plan.pieces import cut_pieces, named_for_night, plain_pieces
+from services.cut_plan.pieces import cut_pieces, plain_pieces
+from services.cut_plan.pooling import named_for_night, pool_cuts
 from services.cut_plan.solve import plan_cuts
 from services.cut_plan.stock import fits_stock, plain_stock, stock_rails, with_boxed
 
@@ -24,6 +25,7 @@ __all__ = [
     "plain_pieces",
     "plain_stock",
     "plan_cuts",
+    "pool_cuts",
     "stock_cents",
     "stock_rails",
     "with_boxed",

@@ -254,7 +254,7 @@ def check_plain_bound(
 
 def _group_of(proof: BoundProof, all_groups: Sequence[Group]) -> Group:
     found = {group.key: group for group in all_groups}
-    key = (proof.orientation, proof.system, proof.colour)
+    key = (proof.orientation, proof.system, proof.colour, proof.cut_in)
     if key not in found:
         _broken(f"the proof is for {key}, which is not in the plan")
     return found[key]

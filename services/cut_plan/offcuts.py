@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from string import ascii_lowercase
 
-from schemas.cut_plan import CutPlan, Offcut, Piece, RackPiece, StockRail
+from schemas.cut_plan import CutIn, CutPlan, Offcut, Piece, RackPiece, StockRail
 from services.cut_plan.lattice import along
 
 
@@ -67,7 +67,7 @@ def offcut_stock(stock: StockRail, offcut: Offcut, *, tag: str) -> StockRail:
     )
 
 
-def left_for_rack(plan: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
+def left_for_rack(plan: CutPlan, *, stem: str, cut_in: CutIn) -> tuple[RackPiece, ...]:
     """What a plan leaves for the rack once it has been cut.
 
     Offcuts without a hole are no stock for a rail and go to the scrap box.
@@ -75,7 +75,9 @@ def left_for_rack(plan: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
     Args:
         plan: The plan that was cut.
         stem: How the tags begin; then comes the bar's number and a letter.
+        cut_in: Where the bars were cut: a job's rails that the shop cut leave nothing of its bars.
     """
+    place = {piece.id: piece.cut_in for piece in plan.pieces}
     jobs = {piece.id: (piece.job, piece.revision) for piece in plan.pieces}
     return tuple(
         RackPiece(
@@ -85,5 +87,5 @@ def left_for_rack(plan: CutPlan, *, stem: str) -> tuple[RackPiece, ...]:
         )
         for bar in plan.bars
         for letter, offcut in zip(ascii_lowercase, bar.offcuts, strict=False)
-        if offcut.holes
+        if offcut.holes and place[bar.pieces[0].piece] == cut_in
     )

@@ -12,17 +12,28 @@ from schemas.cut_plan import Piece, PlainPiece
 from schemas.errors import UnknownThing
 from schemas.job import Job
 from schemas.layout import Layout
+from services.cut_plan.pooling import ready_to_cut
 from services.cut_plan.stock import core_stock
 from services.tape import down, text_with_unit
 
 
-def cut_pieces(job: Job, bays: Bays) -> tuple[Piece, ...]:
+def cut_pieces(job: Job, bays: Bays, layout: Layout | None = None) -> tuple[Piece, ...]:
     """Every rail of the job: level bays first, then stair bays, as the bays stand.
 
     A bay whose two rails are alike is one piece of the kind `pair`. A bay out of plumb is
     two pieces, `top` and `bottom`, which the plan cuts from the two rails of one stock pair.
+
+    Args:
+        job: The job.
+        bays: Its bays as built.
+        layout: Says which openings were measured between posts in place; none: cut all on site.
     """
+    ahead = ready_to_cut(job, layout) if layout else frozenset()
     level = [piece for bay in bays.level for piece in _level(job, bay)]
+    level = [
+        piece.model_copy(update={"cut_in": "shop"}) if piece.bay in ahead else piece
+        for piece in level
+    ]
     return ticketed((*level, *(_stair(job, bay) for bay in bays.stair)))
 
 
@@ -184,10 +195,3 @@ def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:
     for number, length in enumerate(lengths, start=1):
         last = f" {number}" if len(lengths) > 1 else ""
         yield PlainPiece(id=f"{bay.name} handrail{last}", what="handrail", length=length)
-
-
-def named_for_night(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
-    """The same pieces with their job before their name, so that several jobs can be cut as one."""
-    return tuple(
-        piece.model_copy(update={"id": f"{piece.job} {piece.id}"[:200]}) for piece in pieces
-    )

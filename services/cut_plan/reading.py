@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from schemas.cut_plan import Piece, StockRail
@@ -23,14 +23,15 @@ from services.cut_plan.stock import no_stock
 
 Part = tuple[Piece, ...]
 """What is cut together: a pair, or the top and the bottom rail of a bay of two rail lengths."""
+GroupKey = tuple[str, str, str, str]
+"""Orientation, system, colour, and where it is cut; what is cut ahead has bars of its own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
     """Pieces and stock that can be cut from one another."""
 
-    key: tuple[str, str, str]
-    """Orientation, system, colour."""
+    key: GroupKey
     stock: tuple[StockRail, ...]
     """In the order of the lattice's sticks."""
     parts: tuple[tuple[Part, ...], ...]
@@ -50,16 +51,27 @@ def groups(*, pieces: Iterable[Piece], stock: Iterable[StockRail], kerf: int) ->
     stock = sorted(stock, key=_stock_order)
     _names_differ([piece.id for piece in pieces])
     _names_differ([f"{one.orientation} {one.system} {one.colour} {one.id}" for one in stock])
-    keys = sorted({(one.orientation, one.system, one.colour) for one in pieces})
+    keys = sorted({_key(one) for one in pieces})
     return tuple(
         _group(
             key,
-            [one for one in pieces if (one.orientation, one.system, one.colour) == key],
-            [one for one in stock if (one.orientation, one.system, one.colour) == key],
+            [one for one in pieces if _key(one) == key],
+            [one for one in stock if _is_for(one, key, keys)],
             kerf=kerf,
         )
         for key in keys
     )
+
+
+def _key(piece: Piece) -> GroupKey:
+    return (piece.orientation, piece.system, piece.colour, piece.cut_in)
+
+
+def _is_for(stock: StockRail, key: GroupKey, keys: Sequence[GroupKey]) -> bool:
+    """Stock of the group's kind; what there is little of goes to one group only, the shop first."""
+    same = (stock.orientation, stock.system, stock.colour) == key[:3]
+    ahead = (*key[:3], "shop")
+    return same and (stock.supply is None or key == ahead or ahead not in keys)
 
 
 def _stock_order(one: StockRail) -> tuple[str, str, str, bool, int, str]:
@@ -73,9 +85,7 @@ def _names_differ(names: list[str]) -> None:
         raise BrokenPlan(msg)
 
 
-def _group(
-    key: tuple[str, str, str], pieces: list[Piece], stock: list[StockRail], *, kerf: int
-) -> Group:
+def _group(key: GroupKey, pieces: list[Piece], stock: list[StockRail], *, kerf: int) -> Group:
     if not stock:
         raise no_stock(pieces[0], stock)
     pitches = {one.pitch for one in stock}

@@ -164,11 +164,12 @@ def _bar(
 
 
 def _proof(group: Group, solved: Solved) -> BoundProof:
-    orientation, system, colour = group.key
+    orientation, system, colour, cut_in = group.key
     return BoundProof(
         orientation="level" if orientation == "level" else "stair",
         system=system,
         colour=colour,
+        cut_in="shop" if cut_in == "shop" else "site",
         scale=SCALE,
         worth=tuple(
             (parts[0][0].id, worth)

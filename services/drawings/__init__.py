@@ -5,5 +5,6 @@ label in a lane of its own, so that none covers another at any size of job.
 """
 
 from services.drawings.draw import draw
+from services.drawings.stock_bars import stock_bars
 
-__all__ = ["draw"]
+__all__ = ["draw", "stock_bars"]

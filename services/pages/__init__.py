@@ -5,5 +5,6 @@ itself, since crews part them. Nothing is computed here beyond the text of a num
 """
 
 from services.pages.contents import pack_sheets
+from services.pages.shop import shop_sheets
 
-__all__ = ["pack_sheets"]
+__all__ = ["pack_sheets", "shop_sheets"]

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from schemas.cut_plan import Bar, Piece, PlacedPiece
-from schemas.plan import Plan
+from schemas.cut_plan import Bar, CutPlan, Piece, PlacedPiece
 from schemas.wording import say
 
 
-def pieces_on(bar: Bar, plan: Plan) -> tuple[tuple[PlacedPiece, Piece], ...]:
+def pieces_on(bar: Bar, cuts: CutPlan) -> tuple[tuple[PlacedPiece, Piece], ...]:
     """The pieces of a bar, from its left end."""
-    return tuple((placed, plan.cuts.piece(placed.piece)) for placed in bar.pieces)
+    return tuple((placed, cuts.piece(placed.piece)) for placed in bar.pieces)
 
 
 def rails_words(rails: str) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from schemas.cut_plan import Bar, PlacedPiece, SawSetUp
+from schemas.cut_plan import Bar, CutPlan, PlacedPiece, SawSetUp
 from schemas.lengths import Length
 from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from schemas.wording import row, say
-from services.pages.cut_from import rails_words, stock_words
+from services.pages.cut_from import pieces_on, rails_words, stock_words
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, units_note
 from services.tape import angle
@@ -38,8 +38,10 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
                 )
             ),
             *_rails(plan, ruler),
+            *_ready(plan, ruler),
             *_plain(plan, ruler),
-            *_offcuts(plan, ruler),
+            *offcuts_to_keep(plan.cuts, ruler),
+            Prose(text=stock_words_of(plan.cuts), role="small"),
             *figures.starting("bars"),
             *figures.starting("plain"),
         ),
@@ -65,6 +67,7 @@ def _rails(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         _rail(name, places[name], set_up, plan, ruler)
         for set_up in plan.cuts.set_ups
         for name in set_up.pieces
+        if plan.cuts.piece(name).cut_in == "site"
     )
     return (Heading(text=say("Rails")), Table(columns=_RAIL_COLUMNS, rows=rows)) if rows else ()
 
@@ -82,6 +85,67 @@ def _rail(
     return Row(cells=cells, group=set_up_words(set_up))
 
 
+_READY_COLUMNS = (
+    Column(head=say("Bay"), share=1.3, bold=True),
+    Column(head=say("Rails"), share=1.4),
+    Column(head=say("Cut"), share=1.2, align="right", bold=True),
+    Column(head=say("Tickets"), share=3, bold=True),
+    Column(head=say("Bar"), share=0.6),
+    Column(head=say("First hole"), share=0.8, align="right"),
+    Column(head=say("Starts"), share=1.1, align="right"),
+    Column(head=say("Here"), share=0.8, box=True),
+)
+
+
+def _ready(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    """Rails that come cut from the shop, with the bar they are cut from if they do not."""
+    rows = tuple(
+        Row(
+            cells=(
+                piece.bay,
+                rails_words(piece.rails),
+                ruler.mark(piece.length),
+                row(piece.tickets),
+                str(bar.number),
+                str(placed.first_hole),
+                ruler.mark(placed.start),
+                "",
+            )
+        )
+        for bar in plan.cuts.bars
+        for placed, piece in pieces_on(bar, plan.cuts)
+        if piece.cut_in == "shop"
+    )
+    if not rows:
+        return ()
+    return (
+        Heading(text=say("Come ready cut from the shop")),
+        Prose(
+            text=say(
+                "Hold each against its opening before it is fixed. A ticket of another revision "
+                "is held. Bar, hole and start are for a rail that must be cut again."
+            )
+        ),
+        Table(columns=_READY_COLUMNS, rows=rows),
+    )
+
+
+def stock_words_of(cuts: CutPlan) -> str:
+    """How near the plan is to the least stock there can be; no prices."""
+    parts = (
+        (say("rails"), cuts.cents, cuts.gap),
+        (say("sticks"), cuts.plain_cents, cuts.plain_gap),
+    )
+    said = [_gap_words(what, gap) for what, cents, gap in parts if cents]
+    return say("Stock taken: {parts}.", parts=row(said, "; ")) if said else say("Offcuts only.")
+
+
+def _gap_words(what: str, gap: float) -> str:
+    if gap <= 0:
+        return say("{what} proven the least", what=what)
+    return say("{what} within {share} % of the proven least", what=what, share=f"{100 * gap:.2f}")
+
+
 def set_up_words(set_up: SawSetUp) -> str:
     """A saw set-up in words."""
     left, right = angle(set_up.saw_left_deg), angle(set_up.saw_right_deg)
@@ -93,7 +157,8 @@ def set_up_words(set_up: SawSetUp) -> str:
     )
 
 
-def _offcuts(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+def offcuts_to_keep(cuts: CutPlan, ruler: Ruler) -> tuple[Block, ...]:
+    """What goes to the rack, to be tagged there."""
     columns = (
         Column(head=say("From bar"), share=0.8),
         Column(head=say("Starts at"), align="right"),
@@ -113,7 +178,7 @@ def _offcuts(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
                 "",
             )
         )
-        for bar in plan.cuts.bars
+        for bar in cuts.bars
         for offcut in bar.offcuts
     )
     return (Heading(text=say("Offcuts to keep")), Table(columns=columns, rows=rows)) if rows else ()

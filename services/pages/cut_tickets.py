@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from schemas.cut_plan import Bar, Piece, PlacedPiece
+from schemas.cut_plan import Bar, CutPlan, Piece, PlacedPiece
 from schemas.pages import Prose, Sheet, Ticket, Tickets
 from schemas.plan import Plan
 from schemas.wording import row, say
@@ -35,31 +35,45 @@ def cut_tickets(plan: Plan) -> Sheet:
 
 def tickets(plan: Plan) -> tuple[Ticket, ...]:
     """A ticket for every rail, in the order of the bars."""
-    ruler = Ruler(step=plan.job.step)
-    stairs = {bay.name for bay in plan.bays.stair}
+    return tickets_of(plan.cuts, Ruler(step=plan.job.step))
+
+
+def tickets_of(cuts: CutPlan, ruler: Ruler) -> tuple[Ticket, ...]:
+    """A ticket for every rail of a cut plan, whosever rails they are.
+
+    Args:
+        cuts: The plan.
+        ruler: How lengths are printed.
+    """
     return tuple(
         ticket
-        for bar in plan.cuts.bars
-        for placed, piece in pieces_on(bar, plan)
-        for ticket in _tickets(bar, placed, piece, ruler, stair=piece.bay in stairs)
+        for bar in cuts.bars
+        for placed, piece in pieces_on(bar, cuts)
+        for ticket in _tickets(bar, placed, piece, ruler)
     )
 
 
-def _tickets(
-    bar: Bar, placed: PlacedPiece, piece: Piece, ruler: Ruler, *, stair: bool
-) -> tuple[Ticket, ...]:
+def _tickets(bar: Bar, placed: PlacedPiece, piece: Piece, ruler: Ruler) -> tuple[Ticket, ...]:
     rails = ("top", "bottom") if piece.rails == "pair" else (piece.rails,)
-    left = say("lower end") if stair else say("left end")
+    left = say("lower end") if piece.orientation == "stair" else say("left end")
     return tuple(
         Ticket(
-            head=job_words(piece.job, piece.revision),
+            head=_head(piece, at),
             piece=row((piece.bay, rails_words(rail)), " "),
             cut=ruler.mark(piece.length),
             lines=(_holes(piece, rail, left, ruler), _saw(bar, placed, piece)),
             end=say("← {end}", end=left),
         )
-        for rail in rails
+        for at, rail in enumerate(rails)
     )
+
+
+def _head(piece: Piece, at: int) -> str:
+    """Job and revision, and the last part of the ticket's number, which begins with both."""
+    head = job_words(piece.job, piece.revision)
+    if not piece.tickets:
+        return head
+    return say("{job}, no. {number}", job=head, number=piece.tickets[at].rpartition("-")[2])
 
 
 def _holes(piece: Piece, rail: str, left: str, ruler: Ruler) -> str:

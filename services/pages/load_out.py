@@ -37,6 +37,7 @@ def load_out(plan: Plan) -> Sheet:
         blocks=(
             _weights(takeoff, ruler),
             Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines), size="dense"),
+            *_ready(takeoff),
             *_off_rack(plan, ruler),
             *_notes(takeoff),
             *_tools(takeoff),
@@ -79,34 +80,73 @@ def _line(line: TakeoffLine, ruler: Ruler) -> Row:
     return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""))
 
 
+def _ready(takeoff: Takeoff) -> tuple[Block, ...]:
+    """Rails that come ready cut, and which kits of the list above they stand for."""
+    comes = takeoff.pre_cut
+    if comes is None:
+        return ()
+    return (
+        Heading(text=say("Comes ready cut from the shop")),
+        Prose(
+            text=say(
+                "Load, by ticket: {tickets}; and the bag with {bag}.",
+                tickets=row(f"{one.ticket} ({one.bay})" for one in comes.rails),
+                bag=row(f"{count} {key}" for key, count in comes.bag),
+            )
+        ),
+        Prose(
+            text=say(
+                "With them on the truck leave in the yard, of the list above: {kits}. A ticket "
+                "missing: load the kits.",
+                kits=row(f"{count} {key}" for key, count in comes.kits),
+            ),
+            role="strong",
+        ),
+    )
+
+
+_RACK_COLUMNS = (
+    Column(head=say("Offcut off the rack"), share=2.2, bold=True),
+    Column(head=say("Colour"), share=1.2),
+    Column(head=say("Length"), share=1.2, align="right"),
+    Column(head=say("Holes"), share=0.8, align="right"),
+    Column(head=say("For bar"), share=0.8, align="right"),
+    Column(head=say("Picked"), share=0.9, box=True),
+    Column(head=say("Loaded"), share=0.9, box=True),
+    Column(head=say("Back"), share=0.9, box=True),
+)
+
+
 def _off_rack(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     """Offcuts that this job is to be cut from: set aside at the yard under their tags."""
-    columns = (
-        Column(head="Offcut off the rack", share=2.2, bold=True), Column(head="Colour", share=1.2),
-        Column(head="Length", share=1.2, align="right"),
-        Column(head="Holes", share=0.8, align="right"),
-        Column(head="For bar", share=0.8, align="right"),
-        Column(head="Picked", share=0.9, box=True), Column(head="Loaded", share=0.9, box=True),
-        Column(head="Back", share=0.9, box=True),
-    )  # fmt: skip
     rows = tuple(
         Row(
             cells=(
-                bar.stock.id, bar.stock.colour, ruler.mark(bar.stock.length),
-                str(bar.stock.holes), str(bar.number), "", "", "",
+                bar.stock.id,
+                bar.stock.colour,
+                ruler.mark(bar.stock.length),
+                str(bar.stock.holes),
+                str(bar.number),
+                "",
+                "",
+                "",
             )
         )
         for bar in plan.cuts.bars
         if bar.stock.kit is None
-    )  # fmt: skip
+    )
     if not rows:
         return ()
     return (
-        Heading(text="Off the rack"),
-        Prose(text="A pair each, top and bottom rail. If a tag is not there, call the office: "
-              "the cut list counts on it."),
-        Table(columns=columns, rows=rows, size="dense"),
-    )  # fmt: skip
+        Heading(text=say("Off the rack")),
+        Prose(
+            text=say(
+                "A pair each, top and bottom rail. If a tag is not there, call the office: the "
+                "cut list counts on it."
+            )
+        ),
+        Table(columns=_RACK_COLUMNS, rows=rows, size="dense"),
+    )
 
 
 def _notes(takeoff: Takeoff) -> tuple[Block, ...]:

@@ -17,10 +17,11 @@ from services.recheck.load import recheck_load
 from services.recheck.order import recheck_order
 from services.recheck.parts import recheck_parts
 from services.recheck.posts import recheck_posts
+from services.recheck.shop import recheck_shop
 from services.recheck.stair import recheck_flights, recheck_stair
 from services.recheck.table import recheck_tables
 
-__all__ = ["recheck"]
+__all__ = ["recheck", "recheck_shop"]
 
 
 def recheck(plan: Plan) -> tuple[str, ...]:

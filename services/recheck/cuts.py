@@ -13,7 +13,12 @@ from services.recheck.limits import inches
 
 def recheck_cuts(plan: Plan) -> Iterator[str]:
     """Every piece that cannot be cut as printed, and every rail without a piece."""
-    cuts = plan.cuts
+    yield from recheck_bars(plan.cuts)
+    yield from _all_rails(plan)
+
+
+def recheck_bars(cuts: CutPlan) -> Iterator[str]:
+    """Every piece that cannot be cut as printed, and every piece on no bar or on two."""
     pieces = {piece.id: piece for piece in cuts.pieces}
     for bar in cuts.bars:
         if strange := [placed.piece for placed in bar.pieces if placed.piece not in pieces]:
@@ -23,7 +28,9 @@ def recheck_cuts(plan: Plan) -> Iterator[str]:
     for plain in cuts.plain:
         yield from _plain(plain, cuts.kerf)
     yield from _supplies(cuts)
-    yield from _all_rails(plan)
+    laid = Counter(placed.piece for bar in cuts.bars for placed in bar.pieces)
+    yield from (f"{name} is cut {times} times" for name, times in laid.items() if times > 1)
+    yield from (f"{name} is on no bar" for name in pieces if name not in laid)
 
 
 def _bar(pieces: Mapping[str, Piece], kerf: int, bar: Bar) -> Iterator[str]:
@@ -91,10 +98,7 @@ def _supplies(cuts: CutPlan) -> Iterator[str]:
 
 def _all_rails(plan: Plan) -> Iterator[str]:
     lengths: dict[tuple[str, str], int] = {}
-    placed = {p.piece for bar in plan.cuts.bars for p in bar.pieces}
     for piece in plan.cuts.pieces:
-        if piece.id not in placed:
-            yield f"{piece.id} is on no bar"
         for rail in ("top", "bottom") if piece.rails == "pair" else (piece.rails,):
             lengths[piece.bay, rail] = piece.length
     wanted = {(bay.name, "top"): bay.top_cut for bay in plan.bays.level}

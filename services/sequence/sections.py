@@ -122,7 +122,8 @@ def cutting(work: Work, *, orientation: str, stage: str) -> tuple[Step, ...]:
     """A step for each saw setting, with its bars in order; the first section is cut already."""
     built = work.first_built()
     first = {piece.id for piece in work.pieces_of(built)} if built else set()
-    ours = {p.id for p in work.pieces() if p.orientation == orientation} - first
+    ours = {p.id for p in work.pieces() if p.orientation == orientation and p.cut_in == "site"}
+    ours -= first
     steps = (
         _set_up(set_up, ours & set(set_up.pieces), work, stage)
         for set_up in work.cuts.set_ups

@@ -15,6 +15,7 @@ from services.takeoff.corrosion import minded
 from services.takeoff.counts import count_parts
 from services.takeoff.hours import work_hours
 from services.takeoff.lines import takeoff_lines
+from services.takeoff.pre_cut import pre_cut
 from services.takeoff.rails import boxed_parts
 from services.takeoff.tools import tools_for
 
@@ -43,6 +44,7 @@ def take_off(*, job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> Takeoff:
         cost=_cost(lines, cuts),
         rail_length=sum(bay.clear for bay in bays.level) + sum(bay.clear for bay in bays.stair),
         tools=tools_for(job=job, layout=layout, bays=bays),
+        pre_cut=pre_cut(job=job, cuts=cuts),
     )
 
 

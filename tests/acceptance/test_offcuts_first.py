@@ -16,7 +16,7 @@ from tests.planned import plan as planned
 def rack() -> tuple[StockRail, ...]:
     """What the demo's L-deck leaves of its own bars, had they been cut, and a piece of no use."""
     first = planned("l-deck")
-    left = pipeline.left_for_rack(first.cuts, stem="P-1-1")
+    left = pipeline.left_for_rack(first.cuts, stem="P-1-1", cut_in="site")
     kit = next(bar.stock for bar in first.cuts.bars if bar.stock.orientation == "level")
     long = kit.model_copy(
         update={"id": "long", "kit": None, "cents": 0, "boxed_cents": 0, "supply": 1}

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from schemas.cut_plan import CutPlan, Piece, StockRail
 from schemas.lengths import INCH
-from services.cut_plan import check_bound, check_plan, plan_cuts
+from services.cut_plan import check_bound, check_plan, left_for_rack, plan_cuts
 from services.cut_plan.pieces import reach
 from tests.rails_by_hand import (
     KEEP,
@@ -189,3 +189,37 @@ def _changed(one: Piece, how: str, dice: Random, pitch: int) -> list[Piece]:
     out = [reach(across=2 * INCH, deg=slope, share=1)] * 2
     return [piece(one.id, holes=holes, left=left, right=right, pitch=pitch, orientation="stair",
                   saw=(slope, slope), reach=(out[0], out[1]))]  # fmt: skip
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.sampled_from([A, B, C]), st.integers(0, 10**6))
+def test_nothing_is_lost_between_stock_pieces_and_rack(profile: Profile, seed: int) -> None:
+    """Three nights of two jobs each, cut together, each from what the nights before left.
+
+    All that was bought is in a piece, on the rack, in the scrap box or in waste, to the unit; and
+    no offcut is used twice.
+    """
+    dice = Random(seed)
+    rack: dict[str, StockRail] = {}
+    bought = cut_up = waste = scrap = 0
+    used: list[str] = []
+    for night in range(3):
+        pieces = tuple(
+            one.model_copy(update={"id": f"J{job} {one.id}", "job": f"J{job}", "cut_in": "shop"})
+            for job in range(2)
+            for one in some_rails(profile, dice=dice, count=dice.randint(1, 5), sizes=range(20, 50))
+        )
+
+        plan = cut(pieces, (*kits(profile), *rack.values()))
+
+        taken = [bar.stock.id for bar in plan.bars if bar.stock.kit is None]
+        used += taken
+        rack = {tag: one for tag, one in rack.items() if tag not in taken}
+        left = left_for_rack(plan, stem=f"N{night}", cut_in="shop")
+        rack |= {one.stock.id: one.stock for one in left}
+        bought += sum(bar.stock.length for bar in plan.bars if bar.stock.kit)
+        cut_up += lengths(pieces)
+        waste += sum(bar.waste for bar in plan.bars)
+        scrap += sum(o.length for bar in plan.bars for o in bar.offcuts if not o.holes)
+    assert bought == cut_up + waste + scrap + sum(one.length for one in rack.values())
+    assert len(used) == len(set(used))

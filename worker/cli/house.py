@@ -190,6 +190,8 @@ def _show_report(report: NightReport, folder: Path) -> None:
             for c in report.crews
         ),
     )
+    for cutting in report.shop:
+        out.print(f"shop, {cutting.pool}: {cutting.file}, {cutting.code}, {cutting.pages} pages")
     if report.exceptions:
         show_table(
             "On no day sheet",

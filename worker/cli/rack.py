@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated
 
 import typer
@@ -12,12 +13,14 @@ from schemas.lengths import read_length
 from schemas.rail_system import RailSystem, RoutedRail
 from services.tape import text_with_unit
 from worker.bootstrap import Works, build
-from worker.cli.office import By, Job, Why
+from worker.cli.office import By, Day, Why
 from worker.cli.one_job import Json
 from worker.cli.showing import out, show_json, show_table
 from worker.ledger import rack
 from worker.ledger.moves import WITH_PACK
+from worker.ledger.nights import night_for
 from worker.ledger.records import job_by_number
+from worker.ledger.shop_cuts import shop_holder, shop_rows
 from worker.settings import Settings
 
 commands = typer.Typer(invoke_without_command=True, help="Look after the offcut rack.")
@@ -131,26 +134,62 @@ def returned(tag: Tag, *, by: By, why: Why) -> None:
 
 
 @commands.command()
-def cut(job: Job, *, by: By) -> None:
+def cut(
+    job: Annotated[str, typer.Argument(help="Job number; none: a shop cutting.")] = "",
+    *,
+    day: Day = None,
+    pool: Annotated[str, typer.Option(help="Whose shop cutting of that day.")] = "night",
+    by: By,
+) -> None:
     """Write down that a job's rails were cut: its offcuts are used up, what it left is hung.
 
     Done in the evening, from the crew's return sheet. Doing it twice changes nothing.
+    With a day and no job it is the shop's cutting for that day.
 
-    Example: dawnpack rack cut P-2041 --by "R. Yard"
+    Examples: dawnpack rack cut P-2041 --by "R. Yard" |
+    dawnpack rack cut --for 2026-12-03 --by "R. Yard"
     """
     works = build(Settings.read())
+    if bool(job) == (day is not None):
+        msg = "name either a job, or the day of a shop cutting"
+        raise typer.BadParameter(msg)
+    done = _job_cut(works, job, by) if day is None else _shop_cut(works, day.date(), pool, by)
+    out.print(f"{len(done[0])} offcuts used up, {len(done[1])} new on the rack")
+    for name in done[1]:
+        out.print(f"  {name}")
+
+
+def _job_cut(works: Works, job: str, by: str) -> tuple[list[str], list[str]]:
     with works.ledger.writing() as tx:
         row = job_by_number(tx, job)
     if row.state not in WITH_PACK:
         msg = f"{job} is {row.state}: it has no pack to be cut by"
         raise Conflict(msg)
     plan = works.pipeline.read_plan(works.store.get(row.plan))
-    left = works.pipeline.left_for_rack(plan.cuts, stem=f"{row.job}-{row.revision}")
+    left = works.pipeline.left_for_rack(plan.cuts, stem=f"{row.job}-{row.revision}", cut_in="site")
     with works.ledger.writing() as tx:
-        taken, new = rack.cut(tx, holder=rack.holder_of_job(row.id), left=left, by=by)
-    out.print(f"{job}: {len(taken)} offcuts used up, {len(new)} new on the rack")
-    for name in new:
-        out.print(f"  {name}")
+        return rack.cut(tx, holder=rack.holder_of_job(row.id), left=left, by=by)
+
+
+def _shop_cut(works: Works, day: date, pool: str, by: str) -> tuple[list[str], list[str]]:
+    with works.ledger.writing() as tx:
+        night = night_for(tx, company=works.library.company.key, day=day)
+        rows = shop_rows(tx, night) if night else []
+        found = [row for row in rows if row.made_for == pool and row.pool]
+    if night is None or not found:
+        msg = f"the shop cuts nothing ahead for {pool} on {day}"
+        raise UnknownThing(msg)
+    left = [
+        piece
+        for row in found
+        for piece in works.pipeline.left_for_rack(
+            works.pipeline.read_shop(works.store.get(row.plan)).cuts,
+            stem=f"S{day:%y%m%d}-{row.pool}"[:30],
+            cut_in="shop",
+        )
+    ]
+    with works.ledger.writing() as tx:
+        return rack.cut(tx, holder=shop_holder(night, pool), left=left, by=by)
 
 
 def _rail(works: Works, system: str, colour: str, *, stair: bool) -> RoutedRail:

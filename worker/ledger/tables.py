@@ -292,3 +292,19 @@ prints = Table(
     Column("says", Text, nullable=False),  # what the printer or the error said
     UniqueConstraint("crew", "code", "copy"),
 )
+
+shop_cuts = Table(
+    "shop_cuts",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("night_id", ForeignKey("nights.id"), nullable=False),
+    Column("made_for", KEY, nullable=False),  # crew, or night
+    Column("pool", KEY, nullable=False),  # the same, and the ruler where there are two; '' failed
+    Column("made_from", SHA256, nullable=False),
+    Column("plan", SHA256, nullable=False),
+    Column("pdf", SHA256, nullable=False),
+    Column("code", SHA256, nullable=False),
+    Column("pages", Integer, nullable=False),
+    Column("error", Text, nullable=False),
+    UniqueConstraint("night_id", "made_for", "pool"),
+)

@@ -21,6 +21,7 @@ from worker.ledger.moves import WITH_PACK
 from worker.ledger.nights import NightRow, due_jobs, hold_fence, to_paper
 from worker.ledger.reading import bundles_of
 from worker.ledger.records import JobRow
+from worker.ledger.shop_cuts import ShopRow, shop_rows
 from worker.night.supplements import hand_over_printed, make_supplements
 from worker.stores import name_of
 from worker.stores.folder import write_whole
@@ -46,6 +47,16 @@ def order_file(name: str) -> str:
     return f"orders/{name}"
 
 
+def shop_file(pool: str) -> str:
+    """Where the sheets of a shop cutting stand."""
+    return f"shop/{pool}.pdf"
+
+
+def shop_plan_file(pool: str) -> str:
+    """Where the plan of a shop cutting stands."""
+    return f"shop/{pool}.json"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Due:
     """What should stand in the folder: names there and in the store."""
@@ -69,6 +80,7 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
         hold_fence(tx, night)
         bundles = bundles_of(tx, night)
         due = _due(due_jobs(tx, night), bundles)
+        due.files.update(_shop(shop_rows(tx, night)))
         before = delivered_to(tx, night, target)
     due.files.update(_orders(works, night, due))
     due.files.update(make_supplements(works, night, bundles))
@@ -100,6 +112,14 @@ def _due(jobs: list[JobRow], bundles: list[Row[Any]]) -> _Due:
     files |= {bundle_file(row.crew): row.pdf for row in made}
     on_sheets = [pack.job_id for row in made for pack in contents_of(row).packs]
     return _Due(files=files, plans=[job.plan for job in packed], on_sheets=on_sheets)
+
+
+def _shop(rows: list[ShopRow]) -> dict[str, str]:
+    """The shop's sheets and plans: names there and in the store."""
+    made = [row for row in rows if row.pool]
+    return {shop_file(row.pool): row.pdf for row in made} | {
+        shop_plan_file(row.pool): row.plan for row in made
+    }
 
 
 def _orders(works: Works, night: NightRow, due: _Due) -> dict[str, str]:

@@ -21,6 +21,7 @@ from schemas.delivery import (
     NightException,
     NightReport,
     RefusedFile,
+    ShopCutting,
 )
 from schemas.plan import Plan
 from schemas.site import Question
@@ -33,8 +34,9 @@ from worker.ledger.nights import NightRow, due_jobs, recalled
 from worker.ledger.opening import Tx
 from worker.ledger.reading import bundles_of, packed_since, promised, refusals_since, taken_in_at
 from worker.ledger.records import JobRow
+from worker.ledger.shop_cuts import ShopRow, shop_rows
 from worker.logs import logger
-from worker.night.delivery import bundle_file, pack_file
+from worker.night.delivery import bundle_file, pack_file, shop_file
 from worker.night.supplements import late_changes, supplement_file
 from worker.stores import Damaged
 from worker.stores.folder import write_whole
@@ -73,7 +75,8 @@ def _report(
     sheets = [pack.job for crew in crews for pack in crew.packs]
     exceptions = tuple(_exceptions(jobs, rows))
     due = promised(tx, night.work_date)
-    faults = tuple(_faults(due, sheets, [e.job for e in exceptions], crews))
+    cut = shop_rows(tx, night)
+    faults = (*_faults(due, sheets, [e.job for e in exceptions], crews), *_not_cut(cut))
     return NightReport(
         company=night.company,
         work_date=night.work_date.isoformat(),
@@ -88,6 +91,7 @@ def _report(
         faults=faults,
         packs_made=packed_since(tx, night),
         crews=crews,
+        shop=_shop(cut),
         exceptions=exceptions,
         bookings=booked,
         called_back=tuple(_called_back(tx, night, rows, jobs)),
@@ -96,6 +100,23 @@ def _report(
             RefusedFile(came_as=r.came_as, problems=r.problems) for r in refusals_since(tx, night)
         ),
     )
+
+
+def _shop(rows: list[ShopRow]) -> tuple[ShopCutting, ...]:
+    return tuple(
+        ShopCutting(
+            pool=row.pool, code=row.code, pages=row.pages, file=shop_file(row.pool), sha256=row.pdf
+        )
+        for row in rows
+        if row.pool
+    )  # fmt: skip
+
+
+def _not_cut(rows: list[ShopRow]) -> Iterator[str]:
+    """Packs count on rails that the shop was to cut and has no list for."""
+    for row in rows:
+        if row.error:
+            yield one_line(f"no shop cutting for {row.made_for}, cut on site: {row.error}")
 
 
 def _crew(row: Row[Any]) -> CrewNight:

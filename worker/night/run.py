@@ -31,6 +31,7 @@ from worker.night.alone import alone, night_lock, whose
 from worker.night.delivery import deliver_to
 from worker.night.mending import send_back_damaged
 from worker.night.report import report_on
+from worker.night.shop import cut_ahead
 from worker.night.telling import tell
 from worker.processes import APP, Team, broker_of
 
@@ -133,6 +134,7 @@ def _deal_offcuts(works: Works, tx: Tx, night: NightRow) -> None:
 
 def end_night(works: Works, night: NightRow, out: Path) -> NightReport:
     """Deliver what there is, report on it, and close the night."""
+    cut_ahead(works, night)
     deliver_to(works, night, out)
     report = report_on(works, night, out)
     passing("reported")

@@ -1,0 +1,140 @@
+"""The shop's sheets: what is cut ahead, where each piece goes, and its tickets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from schemas.cut_plan import Bar, PlacedPiece, SawSetUp
+from schemas.drawings import Drawing
+from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tickets
+from schemas.shop import ShopJob, ShopPlan
+from schemas.wording import row, say
+from services.pages.cut_from import rails_words, stock_words
+from services.pages.cut_list import offcuts_to_keep, set_up_words, stock_words_of
+from services.pages.cut_tickets import tickets_of
+from services.pages.figures import Figures
+from services.pages.wording import Ruler, job_words, units_note
+
+
+def shop_sheets(shop: ShopPlan, *, drawings: Sequence[Drawing]) -> tuple[Sheet, ...]:
+    """Everything the shop needs: the cut list, the tickets, and what goes to which job.
+
+    Args:
+        shop: The shop's plan.
+        drawings: Of its stock bars.
+    """
+    ruler = Ruler(step=shop.step)
+    return (_cut_list(shop, Figures(drawings), ruler), _tickets(shop, ruler), _goes_to(shop))
+
+
+def _cut_list(shop: ShopPlan, figures: Figures, ruler: Ruler) -> Sheet:
+    return Sheet(
+        key="shop-cut-list",
+        title=say("Shop cut list"),
+        place=say("By saw set-up, longest first; stock lies with its left end at the left"),
+        blocks=(
+            units_note(ruler),
+            Prose(
+                text=say(
+                    "Only rails whose posts stand and whose openings were measured at two "
+                    "heights. Kerf {kerf}. Holes count from the left end of the stock; a piece "
+                    "starts at the hole named here or does not fit. Tape the ticket on before "
+                    "the next cut.",
+                    kerf=ruler.mark(shop.cuts.kerf),
+                )
+            ),
+            *_rails(shop, ruler),
+            *offcuts_to_keep(shop.cuts, ruler),
+            Prose(text=stock_words_of(shop.cuts), role="small"),
+            *figures.starting("bars"),
+        ),
+    )
+
+
+_COLUMNS = (
+    Column(head=say("Piece"), share=2, bold=True),
+    Column(head=say("Tickets"), share=2.2),
+    Column(head=say("Cut"), share=1.2, align="right", bold=True),
+    Column(head=say("Bar"), share=0.6),
+    Column(head=say("Stock"), share=1.6),
+    Column(head=say("First hole"), share=0.8, align="right"),
+    Column(head=say("Starts"), share=1.1, align="right"),
+    Column(head=say("Ends"), share=1.1, align="right"),
+    Column(head=say("Done"), share=0.9, box=True),
+)
+
+
+def _rails(shop: ShopPlan, ruler: Ruler) -> tuple[Block, ...]:
+    places = {placed.piece: (bar, placed) for bar in shop.cuts.bars for placed in bar.pieces}
+    rows = tuple(
+        _rail(name, places[name], set_up, shop, ruler)
+        for set_up in shop.cuts.set_ups
+        for name in set_up.pieces
+    )
+    return (Heading(text=say("Rails")), Table(columns=_COLUMNS, rows=rows))
+
+
+def _rail(
+    name: str, place: tuple[Bar, PlacedPiece], set_up: SawSetUp, shop: ShopPlan, ruler: Ruler
+) -> Row:
+    bar, placed = place
+    piece = shop.cuts.piece(name)
+    cells = (
+        row((piece.job, piece.bay, rails_words(piece.rails)), " "), row(piece.tickets),
+        ruler.mark(piece.length), str(bar.number), stock_words(bar), str(placed.first_hole),
+        ruler.mark(placed.start), ruler.mark(placed.end), "",
+    )  # fmt: skip
+    return Row(cells=cells, group=set_up_words(set_up))
+
+
+def _tickets(shop: ShopPlan, ruler: Ruler) -> Sheet:
+    return Sheet(
+        key="shop-tickets",
+        title=say("Cut tickets"),
+        place=say("One to each rail, in the order of the bars"),
+        blocks=(
+            units_note(ruler),
+            Prose(
+                text=say(
+                    "Tape each on with its left edge toward the end it names. A rail whose "
+                    "ticket carries another revision is held, not used."
+                )
+            ),
+            Tickets(tickets=tickets_of(shop.cuts, ruler)),
+        ),
+    )
+
+
+_GOES_COLUMNS = (
+    Column(head=say("Ticket"), share=2, bold=True),
+    Column(head=say("Bay"), share=1.4),
+    Column(head=say("Rail"), share=1),
+    Column(head=say("Packed"), share=0.9, box=True),
+)
+
+
+def _goes_to(shop: ShopPlan) -> Sheet:
+    return Sheet(
+        key="shop-goes-to",
+        title=say("Goes to"),
+        place=say("One bundle of rails and one bag a job"),
+        blocks=tuple(block for job in shop.jobs for block in _job(job)),
+    )
+
+
+def _job(job: ShopJob) -> tuple[Block, ...]:
+    comes = job.comes
+    rows = tuple(Row(cells=(one.ticket, one.bay, rails_words(one.rail), "")) for one in comes.rails)
+    return (
+        Heading(
+            text=say("{job}, crew {crew}", job=job_words(job.job, job.revision), crew=job.crew)
+        ),
+        Table(columns=_GOES_COLUMNS, rows=rows),
+        Prose(
+            text=say(
+                "In the bag: {bag}. Of its load-out stay in the yard: {kits}.",
+                bag=row(f"{count} {key}" for key, count in comes.bag) or say("nothing"),
+                kits=row(f"{count} {key}" for key, count in comes.kits) or say("nothing"),
+            )
+        ),
+    )
