@@ -80,9 +80,11 @@ class Rate(Record):
     """How long a piece of work takes a crew of two."""
 
     task: Literal[
-        "remove", "post", "dress", "level", "stair", "handrail", "gate", "angle", "set-up", "travel"
-    ]
-    """Kind of work."""
+        "remove", "post", "post-surface", "post-concrete", "dress", "level", "stair", "handrail",
+        "gate", "angle", "set-up", "travel",
+    ]  # fmt: skip
+    """Kind of work. `post-surface`, `post-concrete`: for details mounted so; without such a rate
+    `post` holds for all."""
     hours: Annotated[float, Field(ge=0)]
     """Crew-hours each (a foot for `remove`; a day for `set-up` and `travel`)."""
 

@@ -58,6 +58,13 @@ def day_load_out(*, company: Company, crew: Crew, stops: Sequence[Stop]) -> tupl
                 "yard. Loaded: by the lead. Back: in the evening."
             )
         ),
+        Prose(
+            text=say(
+                "Rails flat on the rack, film on, out of the sun, tied with ratchets; caps never "
+                "under rails; adhesive in the cab in cold or heat. What stands out over the rear "
+                "is flagged as the local rule asks."
+            )
+        ),
         Table(columns=_COLUMNS, rows=rows, size="dense"),
     )
 

@@ -13,6 +13,8 @@ from schemas.wording import say
 _SAYS = {
     "remove": say("Take away old railing, a foot"),
     "post": say("Set a post"),
+    "post-surface": say("Set a post on the surface"),
+    "post-concrete": say("Set a post on concrete"),
     "dress": say("Sleeve, skirt and cap of a post"),
     "level": say("Level bay"),
     "stair": say("Stair bay"),
@@ -24,6 +26,7 @@ _SAYS = {
 }
 
 _APART = ("set-up", "travel")
+_POSTS = ("post", "post-surface", "post-concrete")
 
 
 def work_hours(*, job: Job, layout: Layout, bays: Bays) -> tuple[HoursLine, ...]:
@@ -36,9 +39,11 @@ def _lines(job: Job, layout: Layout, bays: Bays) -> Iterator[HoursLine]:
     mitred = sum(
         bool(end) for bay in bays.level for end in (bay.mitre_left_deg, bay.mitre_right_deg)
     )
+    setting = _setting(job)
     counts = {
         "remove": job.remove_feet,
-        "post": to_set,
+        **dict.fromkeys(_POSTS, 0),
+        setting: to_set,
         "dress": to_set,
         "level": len(bays.level),
         "stair": len(bays.stair),
@@ -56,3 +61,9 @@ def _lines(job: Job, layout: Layout, bays: Bays) -> Iterator[HoursLine]:
                 task=_SAYS[rate.task], count=count, each=rate.hours, hours=hours,
                 apart=rate.task in _APART,
             )  # fmt: skip
+
+
+def _setting(job: Job) -> str:
+    """Which rate setting a post goes by: that of its mount, where the company has one."""
+    own = f"post-{job.detail.mount}" if job.detail else "post"
+    return own if any(rate.task == own for rate in job.company.rates) else "post"

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from schemas.company import Spare
+from schemas.company import Rate, Spare
 from schemas.errors import UnknownThing
 from schemas.lengths import INCH
 from schemas.plan import Plan
@@ -242,6 +242,32 @@ def test_hours_are_the_company_s_rates_times_the_work() -> None:
     assert by_task["Take away old railing, a foot"].count == whole.job.remove_feet
     assert "Gate" not in by_task
     assert whole.takeoff.day_hours == crew.hours * crew.people / 2
+
+
+@pytest.mark.parametrize(
+    ("mount", "rates", "task"),
+    [
+        ("concrete", ("post", "post-concrete"), "Set a post on concrete"),
+        ("surface", ("post", "post-surface"), "Set a post on the surface"),
+        ("concrete", ("post",), "Set a post"),
+        ("inside-rim", ("post", "post-concrete"), "Set a post"),
+    ],
+)
+def test_setting_a_post_goes_by_the_rate_of_its_mount(
+    mount: str, rates: tuple[str, ...], task: str
+) -> None:
+    """Where the company has one; else by its rate for any post."""
+    whole = plan("l-deck")
+    assert whole.job.detail is not None
+    company = whole.job.company.model_copy(
+        update={"rates": tuple(Rate.model_validate({"task": t, "hours": 0.5}) for t in rates)}
+    )
+    detail = whole.job.detail.model_copy(update={"mount": mount})
+
+    taken = again(whole, job=whole.job.model_copy(update={"company": company, "detail": detail}))
+
+    to_set = sum(not post.in_place for post in whole.layout.posts)
+    assert [(one.task, one.count) for one in taken.hours] == [(task, to_set)]
 
 
 def test_waste_is_the_rail_stock_s_share() -> None:
