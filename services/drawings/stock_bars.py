@@ -26,6 +26,8 @@ _ROOM = WIDEST - 30
 _TALL = TALLEST - 30
 _HIGH = 22.0
 _AFTER = 14.0
+_A_TITLE = 8
+"""Sticks cut alike that one title names."""
 
 
 def stock_bars(
@@ -67,7 +69,15 @@ def plain_bars(
     for what, bars in groupby(ordered, key=lambda b: b.what):
         some = list(bars)
         scale = choose_scale(wide=max(b.length for b in some), room=_ROOM, metric=metric)
-        strips = [_plain_bar(bar, scale=scale, step=step, words=words) for bar in some]
+        alike: dict[tuple[object, ...], list[PlainBar]] = {}
+        for bar in some:
+            cuts_at = tuple((start, end) for _, start, end in bar.pieces)
+            alike.setdefault((bar.stock, bar.length, cuts_at), []).append(bar)
+        strips = [
+            _plain_bar(own[i : i + _A_TITLE], scale=scale, step=step, words=words)
+            for own in alike.values()
+            for i in range(0, len(own), _A_TITLE)
+        ]
         out += _sheets(strips, name=f"plain-{what}", title=_PLAIN[what], scale=scale, words=words)
     return tuple(out)
 
@@ -173,12 +183,23 @@ def _bar(
     return _drawn(title, stock.length, pieces, (*body, *holes), solid, scale, step)
 
 
-def _plain_bar(bar: PlainBar, *, scale: Scale, step: Length, words: Words) -> Strip:
-    title = words.say(
-        "Stick {bar}: {stock}, {length} long",
-        bar=bar.number, stock=bar.stock, length=text(bar.length, step),
-    )  # fmt: skip
-    return _drawn(title, bar.length, list(bar.pieces), (), len(bar.pieces), scale, step)
+def _plain_bar(bars: Sequence[PlainBar], *, scale: Scale, step: Length, words: Words) -> Strip:
+    """One stick for all that are cut alike; the cut list says which piece comes from which."""
+    bar = bars[0]
+    pieces = list(bar.pieces)
+    long = text(bar.length, step)
+    if len(bars) == 1:
+        title = words.say(
+            "Stick {bar}: {stock}, {length} long", bar=bar.number, stock=bar.stock, length=long
+        )
+    else:
+        title = words.say(
+            "Sticks {bars}: {stock}, {length} long, {count} off",
+            bars=", ".join(str(b.number) for b in bars), stock=bar.stock, length=long,
+            count=len(bars),
+        )  # fmt: skip
+        pieces = [(text(end - start, step), start, end) for _, start, end in bar.pieces]
+    return _drawn(title, bar.length, pieces, (), len(pieces), scale, step)
 
 
 def _bar_low() -> float:

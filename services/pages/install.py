@@ -53,9 +53,11 @@ def _stage(
         (Prose(text=say("All through: {cautions}", cautions=says), role="strong"),) if says else ()
     )
     unders = [_under(step, cautions, throughout, last=step is last) for step in steps]
+    first: dict[str, int] = {}
+    for step, under in zip(steps, unders, strict=True):
+        first.setdefault(under, step.number)
     ticks = tuple(
-        _tick(step, under, before=unders[i - 1] if i else "", number=steps[i - 1].number)
-        for i, (step, under) in enumerate(zip(steps, unders, strict=True))
+        _tick(step, under, first=first[under]) for step, under in zip(steps, unders, strict=True)
     )
     return (Heading(text=stage), *head, Ticks(ticks=ticks))
 
@@ -67,9 +69,10 @@ def _throughout(steps: list[Step]) -> tuple[str, ...]:
     return tuple(key for key in steps[0].cautions if all(key in s.cautions for s in steps))
 
 
-def _tick(step: Step, under: str, *, before: str, number: int) -> Tick:
-    if under and under == before:
-        under = say("People, tools, slip as in step {number}.", number=number)
+def _tick(step: Step, under: str, *, first: int) -> Tick:
+    """A step; what an earlier one of its stage says in the same words is not said again."""
+    if under and step.number != first:
+        under = say("People, tools, slip as in step {number}.", number=first)
     return Tick(
         text=step.text,
         mark=step.hold or str(step.number),

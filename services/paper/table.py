@@ -24,6 +24,8 @@ _BOX_CLEAR = 3.0
 """Between such a box and the rules of its row. [pt]"""
 _MOST_HEAD, _MOST_GROUP = 4, 3
 _NUMBER = re.compile(r"(.*?\d)((?: \d+/\d+)?\D*)")
+_FRACTION = re.compile(r"\d+/\d+\D*")
+"""A fraction alone stands where those of mixed numbers stand."""
 
 Placed = tuple[float, float, str, float, Face]
 """A line of text: place from the left, drop from the top, words, type size, face."""
@@ -116,8 +118,16 @@ def _tail(row: Row, i: int, size: float) -> float:
     """Width of what follows the whole number in a row's cell, if that is a fraction."""
     if "/" not in row.cells[i]:
         return 0
-    found = _NUMBER.fullmatch(clean(row.cells[i]))
-    return width(found[2], size, BOLD if row.strong else REGULAR) if found else 0
+    face = BOLD if row.strong else REGULAR
+    return width(_part(clean(row.cells[i])), size, face)
+
+
+def _part(text: str) -> str:
+    """What stands behind the whole number of a measure: its fraction, or nothing."""
+    if _FRACTION.fullmatch(text):
+        return f" {text}"
+    found = _NUMBER.fullmatch(text)
+    return found[2] if found else ""
 
 
 def _head(table: Table, grid: _Grid) -> Piece:
@@ -227,8 +237,8 @@ def _start(slot: _Slot, line: str, cell: Fitted, face: Face) -> float:
     spare = slot.room - width(line, cell.size, face)
     if align == "centre":
         return slot.left + spare / 2
-    if slot.tail and len(cell.lines) == 1 and (found := _NUMBER.fullmatch(line)):
-        past = slot.tail - width(found[2], cell.size, face)
+    if slot.tail and len(cell.lines) == 1:
+        past = slot.tail - width(_part(line), cell.size, face)
         return slot.left + (spare - past if 0 <= past <= spare else spare)
     return slot.left + spare
 
