@@ -25,7 +25,7 @@ class Grip:
     """Top over the nosing line, plumb; none where no rule says."""
 
 
-def grip(*, job: Job, slope: Slope, risers: int, apart: int) -> Grip:
+def grip(*, job: Job, slope: Slope, risers: int, apart: int, top: int) -> Grip:
     """Plan the handrail of one side of a whole flight.
 
     Args:
@@ -33,16 +33,17 @@ def grip(*, job: Job, slope: Slope, risers: int, apart: int) -> Grip:
         slope: Of the flight.
         risers: Of the flight.
         apart: Brackets no further apart than this. [length, > 0]
+        top: Of the guard's top rail over the nosing line, plumb. [length]
     """
-    top, treads = handrail_extensions(job)
-    level = tape.up(top, job.step)
+    beyond, treads = handrail_extensions(job)
+    level = tape.up(beyond, job.step)
     length = level + handrail_length(slope=slope, risers=risers + treads, step=job.step)
     return Grip(
         length=length,
         level=level,
         treads=treads,
         brackets=handrail_brackets(length=length, apart=apart),
-        height=planned_height(job),
+        height=planned_height(job, top=top),
     )
 
 
@@ -63,16 +64,26 @@ def handrail_brackets(*, length: int, apart: int) -> int:
     return -(-length // apart) + 1
 
 
-def planned_height(job: Job) -> int | None:
+def planned_height(job: Job, *, top: int) -> int | None:
     """The middle of the recorded window, on a mark: site error counts to both sides.
 
-    With a least height only, the company's height margin above it. None: nothing is recorded,
+    Where the guard's top rail stands lower than that and still inside the window, with the
+    company's height margin, the handrail goes as high as it does and no higher: posts and rail
+    carry it. With a least height only, that height and the margin. None: nothing is recorded,
     or two rules leave no window.
+
+    Args:
+        job: For its rules and its company's margin.
+        top: Of the guard's top rail over the nosing line, plumb. [length]
     """
     window, step = handrail_height(job), job.step
     if window.least is None:
         return None
+    least = tape.up(window.least + job.company.height_margin, step)
     if window.greatest is None:
-        return tape.up(window.least + job.company.height_margin, step)
+        return least
     middle = tape.down((window.least + window.greatest) // 2, step)
-    return middle if middle >= window.least else None
+    if middle < window.least:
+        return None
+    beside = tape.down(top, step)
+    return beside if least <= beside < middle else middle

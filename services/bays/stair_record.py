@@ -36,7 +36,7 @@ def stair_record(parts: StairParts, fits: tuple[Fit, ...]) -> StairBay:
         tape.nearest(depth * rule.slope.tan, job.step)
         for depth in (rail.top_depth, rail.bottom_depth)
     )
-    held = _handrail(parts, side)
+    held = _handrail(parts, side, top)
     return StairBay(
         name=bay.name,
         stair=stair.name,
@@ -118,7 +118,7 @@ def _side(bay: Bay) -> Literal["left", "right"]:
     return "left" if bay.name.removeprefix(f"{bay.leg}-").startswith("L") else "right"
 
 
-def _handrail(parts: StairParts, side: Literal["left", "right"]) -> Grip | None:
+def _handrail(parts: StairParts, side: Literal["left", "right"], top: int) -> Grip | None:
     sold = parts.job.stair_system.handrail
     if side not in parts.stair.handrail or sold is None or not is_lowest(parts):
         return None
@@ -127,4 +127,5 @@ def _handrail(parts: StairParts, side: Literal["left", "right"]) -> Grip | None:
         slope=parts.rule.slope,
         risers=parts.stair.risers,
         apart=sold.bracket_apart,
+        top=top,
     )

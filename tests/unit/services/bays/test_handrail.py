@@ -15,9 +15,12 @@ from services.bays.handrail import planned_height
 from services.compliance import load_profiles
 from services.pipeline import make_plan
 from services.recheck import recheck
+from tests.bays_by_hand import inch
 from tests.builders import document, job, library, submission
 from tests.planned import plan
 
+HIGH = 60 * INCH
+"""A top rail far over any handrail."""
 EXTENDED = ("handrail-top", "handrail-bottom")
 
 
@@ -54,14 +57,25 @@ def test_planned_in_the_middle_of_the_recorded_window(profile: str, height: int)
     step = INCH // 16 if profile.startswith("us-") else PER_MM
     one = job("l-deck").model_copy(update={"profile": load_profiles()[profile], "step": step})
 
-    assert planned_height(one) == height
+    assert planned_height(one, top=HIGH) == height
+
+
+@pytest.mark.parametrize(
+    ("top", "height"),
+    [("36 1/16", "36"), ("35 3/16", "35 3/16"), ("34 1/16", "34 1/16"), ("34", "36")],
+)
+def test_no_higher_than_the_top_rail_where_the_window_allows(*, top: str, height: str) -> None:
+    """Beside a top rail under 36 in the handrail stands as high as it, but never under 34 1/16."""
+    one = job("l-deck")
+
+    assert planned_height(one, top=inch(top)) == inch(height)
 
 
 def test_a_least_height_alone_gets_the_company_s_margin() -> None:
     """Australia records 865 mm and no upper end."""
     one = job("metric").model_copy(update={"profile": load_profiles()["au-ncc-2022"]})
 
-    height = planned_height(one)
+    height = planned_height(one, top=HIGH)
 
     assert height is not None
     assert 0 <= height - 865 * PER_MM - one.company.height_margin < one.step
@@ -71,7 +85,7 @@ def test_without_a_rule_no_height_is_planned() -> None:
     """Nothing is made up: the step says so."""
     one = job("l-deck").model_copy(update={"profile": None})
 
-    assert planned_height(one) is None
+    assert planned_height(one, top=HIGH) is None
 
 
 def test_rules_that_leave_no_window_plan_no_height() -> None:
@@ -80,7 +94,7 @@ def test_rules_that_leave_no_window_plan_no_height() -> None:
     other = rule.model_copy(update={"id": "other", "limit": 39 * INCH, "upper": 42 * INCH})
     profile = _profile("us-irc-2021", more=(other,))
 
-    assert planned_height(job("l-deck").model_copy(update={"profile": profile})) is None
+    assert planned_height(job("l-deck").model_copy(update={"profile": profile}), top=HIGH) is None
 
 
 def test_nosing_to_nosing_where_no_extension_is_asked_for() -> None:
