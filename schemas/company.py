@@ -51,6 +51,17 @@ Mail = Annotated[str, Field(pattern=r"^[^\s@<>,;]+@[^\s@<>,;]+$", max_length=200
 """A mail address."""
 
 
+class PrintTicket(Record):
+    """How a crew's bundle is printed."""
+
+    copies: Annotated[int, Field(ge=1, le=9)] = 1
+    """Whole bundles."""
+    sides: Literal["one-sided", "two-sided-long-edge"] = "two-sided-long-edge"
+    """Both sides of a sheet are turned along the long edge."""
+    staple: bool = True
+    """Top left, where the printer can."""
+
+
 class Crew(Record):
     """A crew."""
 
@@ -71,7 +82,9 @@ class Crew(Record):
     skills: tuple[Literal["stair", "angle", "gate", "concrete", "lead-safe"], ...] = ()
     """Work it is down for beyond level bays."""
     printer: Line | None = None
-    """Print queue address; none for the folder only."""
+    """Print queue address, like ipp://host/ipp/print; none for the folder only."""
+    ticket: PrintTicket = PrintTicket()
+    """How its bundle is printed."""
     mail: Mail | None = None
     """Where its bundle is mailed to; none: nowhere."""
 
@@ -196,6 +209,8 @@ class Company(Record):
     codes carry job, revision and content code only."""
     on_duty: Line
     """Who answers questions at night, as printed."""
+    fallback_printer: Line | None = None
+    """Print queue address that stands in when a crew's own printer cannot be used."""
     on_duty_mail: Mail | None = None
     """Where the night's decisions are mailed to; none: nowhere."""
     tape: Literal["1/8 in", "1/16 in", "1/32 in", "1 mm"]

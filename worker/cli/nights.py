@@ -5,24 +5,33 @@ from __future__ import annotations
 import os
 import signal
 import threading
+import time
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Annotated, Final
 from zoneinfo import ZoneInfo
 
 import typer
 
+from schemas.errors import UnknownThing
 from services.delivery import NightTimes, is_work_day, times_of
 from worker import clock
 from worker.bell import QueueBell
 from worker.bootstrap import Works, build
 from worker.celery_app import make_app
+from worker.cli.exits import Exit
+from worker.cli.office import Day
 from worker.cli.one_job import Json
 from worker.cli.showing import out, show_json, show_table
 from worker.drop import LOOK_EVERY, SETTLE, DropFolder
+from worker.ledger import prints
+from worker.ledger.nights import NightRow, night_for
+from worker.ledger.prints import Print
 from worker.logs import set_up
 from worker.making import holder_of
+from worker.night.telling import want_bundles
+from worker.printers.round import go_round as print_round
 from worker.processes import broker_of
 from worker.schedule import keep_until, tick
 from worker.settings import Settings
@@ -90,6 +99,74 @@ def drop(
         door.look()
 
 
+def print_bundles(
+    *,
+    day: Day = None,
+    again: Annotated[
+        str, typer.Option(help="Crew whose bundle is to be printed once more.", metavar="CREW")
+    ] = "",
+    by: Annotated[str, typer.Option(help="Who asks for that.")] = "",
+    why: Annotated[str, typer.Option(help="On what ground.")] = "",
+    wait: Annotated[float, typer.Option(min=0, max=86400, help="For paper. [s]")] = 60,
+    as_json: Json = False,
+) -> None:
+    """Print a day's bundles now, or one once more; show what became of each.
+
+    A bundle is printed once a content code; only `--again` makes another copy.
+
+    Examples: dawnpack print --for 2026-12-03 | dawnpack print --again heron --by Duty --why torn
+    """
+    settings = Settings.read()
+    set_up(settings.model_copy(update={"log_level": "WARNING"}))
+    works = build(settings)
+    work_date = (
+        day.date() if day else clock.day_of(works.clock.now_ms(), works.library.company.zone)
+    )
+    if again and not (by and why):
+        msg = "another copy goes on record: say --by whom and --why"
+        raise typer.BadParameter(msg)
+    night = _night_for(works, work_date)
+    with works.ledger.writing() as tx:
+        if again:
+            prints.again(tx, night, again, by=by, why=why)
+        else:
+            want_bundles(tx, works.library.company, night)
+    shown = _printed(works, night, wait)
+    rows = [(p.crew, p.code, p.copy, p.state, p.printer, p.says) for p in shown]
+    heads = ("crew", "code", "copy", "state", "printer", "says")
+    if as_json:
+        show_json([dict(zip(heads, row, strict=True)) for row in rows])
+    else:
+        show_table(f"Prints for {work_date}", heads, rows)
+    if any(p.state != "printed" for p in shown if p.state != "overtaken"):
+        raise typer.Exit(Exit.INCOMPLETE)
+
+
+def _printed(works: Works, night: NightRow, wait: float) -> list[Print]:
+    """Go round the printers until nothing is open, or the time is over."""
+    end = time.monotonic() + wait
+    while True:
+        print_round(works, holder=holder_of(os.getpid()))
+        with works.ledger.writing() as tx:
+            found = prints.prints_of(tx, night)
+        if time.monotonic() > end or not any(p.state in prints.OPEN for p in found):
+            return found
+        time.sleep(1)
+
+
+def _today(works: Works) -> date:
+    return clock.day_of(works.clock.now_ms(), works.library.company.zone)
+
+
+def _night_for(works: Works, day: date) -> NightRow:
+    with works.ledger.writing() as tx:
+        night = night_for(tx, company=works.library.company.key, day=day)
+    if night is None:
+        msg = f"no night was run for {day}"
+        raise UnknownThing(msg)
+    return night
+
+
 def _keep(works: Works, workers: int | None) -> None:
     stop = _told_to_stop()
     here = 0 if works.settings.broker_url else works.settings.workers
@@ -131,6 +208,6 @@ def _moments(night: NightTimes, zone: ZoneInfo) -> list[datetime]:
 
 def _coming(works: Works) -> Iterator[NightTimes]:
     company = works.library.company
-    today = clock.day_of(works.clock.now_ms(), company.zone)
+    today = _today(works)
     days = (today + timedelta(days=step) for step in range(AHEAD + 1))
     return (times_of(company, day) for day in days if is_work_day(company, day))

@@ -9,16 +9,19 @@ from zoneinfo import ZoneInfo
 from schemas.company import Company
 from schemas.delivery import NightReport
 from schemas.signals import Letter
-from services.delivery import decisions, letter, times_of
-from worker.ledger.nights import NightRow, changed_since
+from services.delivery import decisions, letter, phase_at, times_of
+from worker.ledger.nights import NightRow, changed_since, night_of
 from worker.ledger.opening import Tx
 from worker.ledger.outbox import MAIL, put
+from worker.ledger.prints import Print, want
+from worker.ledger.reading import bundles_of
 
 
 def tell(tx: Tx, company: Company, night: NightRow, report: NightReport) -> None:
     """Put a night's letters into the outbox; what was told in the same words is not told again."""
     if company.on_duty_mail:
         _tell_duty(tx, company, night, report, to=company.on_duty_mail)
+    _to_printers(tx, company, night)
     mailed = {crew.key: crew.mail for crew in company.crews if crew.mail}
     for crew in report.crews:
         if crew.state == "made" and crew.crew in mailed:
@@ -30,6 +33,40 @@ def tell(tx: Tx, company: Company, night: NightRow, report: NightReport) -> None
                 attached=((name, crew.sha256),),
             )
             _put(tx, body, message_id=f"bundle-{crew.crew}-{crew.code}")
+
+
+def _to_printers(tx: Tx, company: Company, night: NightRow) -> None:
+    """From the last run on: bundles of the evening may still change, and are not printed."""
+    now = datetime.fromtimestamp(tx.now_ms / 1000, tz=UTC)
+    if phase_at(times_of(company, night.work_date), now) == "last-run":
+        want_bundles(tx, company, night)
+
+
+def want_bundles(tx: Tx, company: Company, night: NightRow) -> int:
+    """Have every bundle of a night printed whose crew has a printer; the number of new ones."""
+    printers = {c.key for c in company.crews if c.printer or company.fallback_printer}
+    return sum(
+        want(tx, night, crew=row.crew, code=row.code, pdf=row.pdf)
+        for row in bundles_of(tx, night)
+        if row.state == "made" and row.crew in printers
+    )
+
+
+def tell_print(tx: Tx, company: Company, row: Print) -> None:
+    """Tell the one on duty of a bundle that is not on paper, or of which nobody knows."""
+    if not company.on_duty_mail:
+        return
+    day = night_of(tx, row.night_id).work_date
+    known = "may be on paper, whole or in part" if row.state == "unsure" else "is not on paper"
+    text = (
+        f"The bundle of crew {row.crew} for {day}, code {row.code}, {known}.\n"
+        f"{row.says}\n"
+        "Look at the printer. Another copy:\n"
+        f"  dawnpack print --for {day} --again {row.crew} --by YOU --why REASON\n"
+    )
+    subject = f"Bundle of crew {row.crew} for {day}: {row.state}"
+    body = Letter(to=company.on_duty_mail, subject=subject, text=text)
+    _put(tx, body, message_id=f"print-{row.id}-{row.state}")
 
 
 def tell_missed(tx: Tx, company: Company, day: str) -> None:

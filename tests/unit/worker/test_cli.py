@@ -387,3 +387,9 @@ def test_a_piece_that_cannot_be_is_refused() -> None:
         Exit.REFUSED, Exit.DONE, Exit.CONFLICT, Exit.UNKNOWN,
     ]  # fmt: skip
     assert "30 holes from there do not lie on the piece" in outcomes[0].output
+
+
+def test_another_copy_needs_a_name_and_a_ground() -> None:
+    """It goes on record; and there must have been a night."""
+    assert dawnpack("print", "--again", "heron").exit_code == Exit.USAGE
+    assert dawnpack("print", "--for", "2026-12-03").exit_code == Exit.UNKNOWN

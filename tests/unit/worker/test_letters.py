@@ -16,6 +16,7 @@ from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import Envelope
 
 from schemas.signals import Letter
+from tests.printers import paper_tray
 from tests.stand_in import submission_of
 from tests.yard import ZONE, Yard
 from worker.bell import KeptBell
@@ -26,6 +27,7 @@ from worker.ledger.outbox import MAIL, counts, put
 from worker.ledger.tables import outbox
 from worker.post.mail import MailRefused, send
 from worker.post.round import WAITS, go_round
+from worker.printers.round import go_round as print_round
 from worker.schedule import tick
 
 DUTY = "duty@example.org"
@@ -232,6 +234,28 @@ def test_a_missed_night_is_told(mailing: Works, letterbox: Letterbox, clock: Set
     carry(mailing)
 
     assert [x["Subject"] for x in to(letterbox, DUTY)] == ["The night for 2026-12-03 was missed"]
+
+
+def test_a_bundle_that_may_be_on_paper_is_told(
+    mailing: Works, letterbox: Letterbox, clock: SetClock, tmp_path: Path
+) -> None:
+    """With the command for another copy; somebody canceled the job at the printer."""
+    with paper_tray() as tray:
+        tray.mood = "canceled"
+        company = mailing.library.company.model_copy(update={"fallback_printer": tray.uri})
+        works = replace(mailing, library=mailing.library.model_copy(update={"company": company}))
+        yard = Yard(works, clock)
+        yard.at("2026-12-03T03:00")
+        yard.bring("H-1")
+        yard.night(tmp_path)
+        for _ in range(3):
+            print_round(works, holder="host:1")
+            clock.move(30)
+    carry(works)
+
+    letters = [x for x in to(letterbox, DUTY) if "unsure" in x["Subject"]]
+    assert len(letters) == 1
+    assert "dawnpack print --for 2026-12-03 --again heron" in text_of(letters[0])
 
 
 def letter_in(works: Works) -> None:
