@@ -111,6 +111,7 @@ def _plan_once(
             nearest_legal=works.nearest_legal,
             longest_clear=works.longest_clear,
             stair_works=works.stair_works,
+            stock_bill=stock_of(job, works),
         ),
     )
     asked += laid.questions
@@ -147,6 +148,32 @@ def _plan_once(
         msg = f"{job.job} rev {job.revision} breaks on recheck: {'; '.join(breaches)}"
         raise BrokenPlan(msg)
     return asked, plan
+
+
+def stock_of(job: Job, works: bays.BayAsks) -> cut_plan.Bills[layout.Opening]:
+    """What a job's level bays would take from stock, cut as the bays would cut them."""
+
+    def cut(there: layout.Opening) -> cut_plan.RailCut | None:
+        fit = works.bay_fit(
+            clear=there.clear,
+            left=there.left,
+            right=there.right,
+            top_more=there.top_more,
+            leans=there.leans,
+            left_deg=there.left_deg,
+            right_deg=there.right_deg,
+        )
+        if fit is None:
+            return None
+        return cut_plan.RailCut(
+            holes=fit.balusters,
+            bottom=(fit.cut, fit.margins.left, fit.margins.right),
+            top=(fit.top_cut, fit.top_margins.left, fit.top_margins.right),
+            left_deg=there.left_deg,
+            right_deg=there.right_deg,
+        )
+
+    return cut_plan.stock_bill(job, cut=cut)
 
 
 def make_sheets(

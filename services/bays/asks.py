@@ -15,7 +15,7 @@ from schemas.lengths import INCH, Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees
 from services.bays.level_rail import Leans, LevelRule
-from services.bays.margins import bracket_of, takes
+from services.bays.margins import Fit, bracket_of, takes
 from services.bays.rules import bears, level_rule, nearest_legal, stair_rule
 from services.geometry.slope import Slope
 
@@ -54,6 +54,23 @@ class Nearest(Protocol):
         """At or below, and at or above, the asked one; none: not within two pitches."""
 
 
+class Fits(Protocol):
+    """The best legal count of a level bay of that clear opening."""
+
+    def __call__(
+        self,
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
+    ) -> Fit | None:
+        """Cuts and margins that the bay would be made with; none: it cannot be built."""
+
+
 class OnStair(Protocol):
     """Whether a stair bay of that level opening can be built on that slope."""
 
@@ -73,6 +90,7 @@ class BayAsks:
     bay_works: Works
     bay_has_room: Works
     """The same, and it still can with its posts `ROOM` further apart or closer together."""
+    bay_fit: Fits
     longest_clear: Length
     nearest_legal: Nearest
     stair_works: OnStair
@@ -105,7 +123,7 @@ def asks_for(job: Job) -> BayAsks:
         )
 
     @cache
-    def bay_works(
+    def bay_fit(
         *,
         clear: Length,
         left: BracketKind,
@@ -114,9 +132,9 @@ def asks_for(job: Job) -> BayAsks:
         leans: Leans = "both",
         left_deg: Degrees = 0,
         right_deg: Degrees = 0,
-    ) -> bool:
+    ) -> Fit | None:
         rule = rule_of((left, left_deg), (right, right_deg), top_more, leans)
-        return rule is not None and bool(rule.fits(opening=clear // job.step * job.step))
+        return next(iter(rule.fits(opening=clear // job.step * job.step)), None) if rule else None
 
     @cache
     def bay_has_room(
@@ -157,9 +175,37 @@ def asks_for(job: Job) -> BayAsks:
         return bool(rule.fits(opening=clear // job.step * job.step))
 
     return BayAsks(
-        bay_works=bay_works,
+        bay_works=_works(bay_fit),
         bay_has_room=bay_has_room,
+        bay_fit=bay_fit,
         longest_clear=longest,
         nearest_legal=nearest,
         stair_works=stair_works,
     )
+
+
+def _works(fits: Fits) -> Works:
+    """Whether there is a fit."""
+
+    def works(
+        *,
+        clear: Length,
+        left: BracketKind,
+        right: BracketKind,
+        top_more: Length = 0,
+        leans: Leans = "both",
+        left_deg: Degrees = 0,
+        right_deg: Degrees = 0,
+    ) -> bool:
+        fit = fits(
+            clear=clear,
+            left=left,
+            right=right,
+            top_more=top_more,
+            leans=leans,
+            left_deg=left_deg,
+            right_deg=right_deg,
+        )
+        return fit is not None
+
+    return works

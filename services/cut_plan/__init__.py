@@ -5,15 +5,19 @@ the rack. Out: a `CutPlan` with every bar, its price, the bound below which no p
 cost, and the proof of that bound in whole numbers.
 """
 
-from services.cut_plan.asks import stock_cents
+from services.cut_plan.asks import Bills, StockBill, stock_bill
 from services.cut_plan.check import check_bound, check_plain_bound, check_plan
 from services.cut_plan.offcuts import left_for_rack, offcut_stock
 from services.cut_plan.pieces import cut_pieces, plain_pieces
 from services.cut_plan.pooling import named_for_night, pool_cuts
+from services.cut_plan.sharing import RailCut
 from services.cut_plan.solve import plan_cuts
 from services.cut_plan.stock import fits_stock, plain_stock, stock_rails, with_boxed
 
 __all__ = [
+    "Bills",
+    "RailCut",
+    "StockBill",
     "check_bound",
     "check_plain_bound",
     "check_plan",
@@ -26,7 +30,7 @@ __all__ = [
     "plain_stock",
     "plan_cuts",
     "pool_cuts",
-    "stock_cents",
+    "stock_bill",
     "stock_rails",
     "with_boxed",
 ]

@@ -84,6 +84,34 @@ def optimum(lattice: Lattice, *, tail: Tail | None, seconds: float) -> Solved:
     return _job(lattice, patterns, fallback, tail=tail, seconds=seconds)
 
 
+def cheapest_bars(lattice: Lattice, *, seconds: float) -> Sequence[Pattern]:
+    """Bars of the least price, whichever of equals; first fit where there are too many sets.
+
+    Args:
+        lattice: Pieces and stock.
+        seconds: Time for the solver. [s]
+
+    Raises:
+        NoLayout: There is not enough stock.
+    """
+    fallback = first_fit(lattice)
+    few = len(lattice.kinds) <= MOST_KINDS
+    patterns = every_pattern(lattice, most=MOST_PATTERNS) if few else None
+    if patterns is None:
+        return fallback
+    widest = maximal(patterns, lattice)
+    tight = _tight(lattice, widest)
+    if cost(lattice, fallback) <= tight.cents:
+        return fallback
+    return _best(lattice, widest, tight, fallback, seconds=seconds).bars
+
+
+def _tight(lattice: Lattice, patterns: list[Pattern]) -> Worth:
+    """Worths that the patterns alone prove."""
+    prices = Linear(lattice, patterns).solve()
+    return worth_of(lattice, prices.kinds, partial(_most_in, lattice, patterns))
+
+
 def _job(
     lattice: Lattice,
     patterns: list[Pattern],
@@ -94,8 +122,7 @@ def _job(
 ) -> Solved:
     """All patterns are there: the answer is the best, or says how far it may be from it."""
     widest = maximal(patterns, lattice)
-    prices = Linear(lattice, widest).solve()
-    tight = worth_of(lattice, prices.kinds, partial(_most_in, lattice, widest))
+    tight = _tight(lattice, widest)
     limit = cost(lattice, fallback)
     small = few_enough(lattice, patterns)
     by = "by branch and bound"

@@ -5,7 +5,6 @@ A later stage's functions come in here as callables; the pipeline joins them.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
@@ -74,6 +73,46 @@ class StairWorks(Protocol):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """A level bay as a later stage sees it before it is made."""
+
+    clear: Length
+    """At bottom-rail height, on a tape mark. [1/320 mm]"""
+    left: BracketKind
+    right: BracketKind
+    top_more: Length = 0
+    """How much wider it is at top-rail height. [1/320 mm]"""
+    leans: Leans = "both"
+    left_deg: Degrees = 0
+    right_deg: Degrees = 0
+
+
+class Bill(Protocol):
+    """What a set of bays takes from stock."""
+
+    @property
+    def cents(self) -> Cents:
+        """Its price."""
+
+    @property
+    def kits(self) -> tuple[tuple[Length, int], ...]:
+        """Lengths of stock and how many of each."""
+
+
+class StockAsk(Protocol):
+    """What the rails of such openings take from stock, all cut together."""
+
+    def __call__(self, openings: tuple[Opening, ...], *, proven: bool) -> Bill | None:
+        """Answer for openings that are cut together; none where one cannot be cut.
+
+        Args:
+            openings: In any order.
+            proven: The least price even where that takes long; else none where it would.
+        """
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Asks:
     """The questions the layout may put to later stages."""
 
@@ -81,8 +120,8 @@ class Asks:
     longest_clear: Length
     """Greatest opening between sleeve faces that the system allows. [1/320 mm]"""
     nearest_legal: NearestLegal
-    stock_cents: Callable[[tuple[Length, ...]], Cents] | None = None
-    """What the rails of such openings cost in stock; none: cost does not move posts."""
+    stock_bill: StockAsk | None = None
+    """None: the price of stock does not move posts."""
     bay_has_room: BayWorks | None = None
     """Whether it still can with its posts set a little off; none: nothing is preferred."""
     stair_works: StairWorks | None = None

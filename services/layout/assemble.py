@@ -14,10 +14,11 @@ from services.layout.centre_line import CentreLeg, centre_legs
 from services.layout.doubts import bad_stairs, in_keep_outs, no_bracket, on_joists, too_short
 from services.layout.given import Site, fit_at, given
 from services.layout.in_place import posts_in_place
+from services.layout.jointly import share_stock
 from services.layout.landings import brought_to, clashes, shared_posts, with_shared
 from services.layout.naming import bays_along, laid_leg, own_posts, post_names, stairs_along
 from services.layout.placing import APART, place_line
-from services.layout.set_posts import set_posts
+from services.layout.set_posts import PartedLeg, set_posts
 from services.layout.stairs import sides_of
 from services.layout.standing import sized, standing_at
 from services.layout.stands import LegStands, first_stand, last_stand
@@ -43,12 +44,20 @@ def lay_out(job: Job, *, asks: Asks) -> LaidOut:
         The layout, or the questions that stop it; questions that only hold come beside it.
     """
     site = given(job, asks=asks)
-    lines: list[tuple[GuardLine, tuple[LegStands, ...]]] = []
+    stood: list[LegStands | PartedLeg] = []
     questions: list[Question] = []
     for number, line in enumerate(job.lines):
-        legs, asked = _stand_line(site, line, number=number)
-        questions.extend(asked)
-        lines.append((line, legs))
+        standing, stopped = _stand_line(site, line, number=number)
+        questions.extend(stopped)
+        stood.extend(standing)
+    if not questions:
+        stood = list(share_stock(site, stood))
+    whole = [leg.whole() if isinstance(leg, PartedLeg) else leg for leg in stood]
+    lines = [
+        (line, tuple(leg for leg in whole if leg.leg.line == number))
+        for number, line in enumerate(job.lines)
+    ]
+    questions += [ask for line, legs in lines for leg in legs for ask in _doubts(site, line, leg)]
     if any(question.severity == "stop" for question in questions):
         return LaidOut(layout=None, questions=tuple(questions))
     laid: list[_Laid] = []
@@ -74,11 +83,11 @@ def _all_posts(laid: Sequence[_Laid]) -> list[Post]:
 
 def _stand_line(
     site: Site, line: GuardLine, *, number: int
-) -> tuple[tuple[LegStands, ...], tuple[Question, ...]]:
-    legs = centre_legs(line, number=number)
-    whole: list[LegStands] = []
+) -> tuple[list[LegStands | PartedLeg], list[Question]]:
+    """Every leg of a line that stands, and what stops the others."""
+    stood: list[LegStands | PartedLeg] = []
     questions: list[Question] = []
-    for leg in legs:
+    for leg in centre_legs(line, number=number):
         asked = (*no_bracket(site, leg), *too_short(site, leg))
         if asked:
             questions.extend(asked)
@@ -86,15 +95,13 @@ def _stand_line(
         stands, asked = _stand_leg(site, leg)
         questions.extend(asked)
         if stands is not None:
-            names = post_names(stands, line=line)
-            questions.extend(bad_stairs(site, line, stands))
-            questions.extend(on_joists(site, stands, names=names))
-            questions.extend(in_keep_outs(site, stands, names=names))
-            whole.append(stands)
-    return tuple(whole), tuple(questions)
+            stood.append(stands)
+    return stood, questions
 
 
-def _stand_leg(site: Site, leg: CentreLeg) -> tuple[LegStands | None, tuple[Question, ...]]:
+def _stand_leg(
+    site: Site, leg: CentreLeg
+) -> tuple[LegStands | PartedLeg | None, tuple[Question, ...]]:
     taken = standing_at(site.job, leg)
     first = sized(
         first_stand(leg, corner=fit_at(site, leg.before), sleeve=site.sleeve), taken.first
@@ -103,8 +110,18 @@ def _stand_leg(site: Site, leg: CentreLeg) -> tuple[LegStands | None, tuple[Ques
     own = (gate for gate in site.job.gates if gate.stair is None)
     things: tuple[Stair | Gate, ...] = (*site.job.stairs, *own)
     here = tuple(thing for thing in things if thing.leg == leg.leg.name)
-    stand = posts_in_place if leg.leg.clears else set_posts
-    return stand(site, leg, first=first, last=last, things=here)
+    if leg.leg.clears:
+        return posts_in_place(site, leg, first=first, last=last, things=here)
+    return set_posts(site, leg, first=first, last=last, things=here)
+
+
+def _doubts(site: Site, line: GuardLine, leg: LegStands) -> list[Question]:
+    names = post_names(leg, line=line)
+    return [
+        *bad_stairs(site, line, leg),
+        *on_joists(site, leg, names=names),
+        *in_keep_outs(site, leg, names=names),
+    ]
 
 
 def _place(

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import count, takewhile
 
-from schemas.lengths import Length
+from schemas.lengths import INCH, Length
 from schemas.site import LineEnd, Option, Question
 from schemas.wording import either, row, say
 from services.layout.asks import Asks
 from services.layout.centre_line import CentreLeg
 from services.layout.equal_bays import fewest_bays
-from services.layout.post_moves import place_posts
-from services.layout.rooms import FARTHEST, Room, leaning
+from services.layout.post_moves import place_posts, with_bays
+from services.layout.rooms import Room, leaning
 from services.layout.stands import Stand
 from services.layout.wording import mend
 from services.tape import down, text, text_with_unit
 from services.wording.terms import term
+
+NEAREST = 6 * INCH
+"""No stretch is said to work by more than so much. Source: common practice."""
+STRIDE = INCH // 4
+"""Moves are first looked at so far apart."""
 
 
 def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Question:
@@ -28,7 +32,8 @@ def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Questio
         number: Which stretch of the leg, from 1.
         asks: For the nearest legal openings of a single bay.
     """
-    narrower, wider = _nearest(room, asks=asks)
+    shut = _is_shut(room)
+    narrower, wider = (0, 0) if shut else _nearest(room, asks=asks)
     moves = [
         say(
             "{clear} ({by} {word})",
@@ -44,7 +49,7 @@ def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Questio
         leg=leg.leg.name,
         start=text(room.left.right + leg.zero, room.step),
         end=text_with_unit(room.right.left + leg.zero, room.step),
-        cause=_cause(room),
+        cause=_cause(room, shut=shut),
     )
     near = [say("Nearest that works: {moves}.", moves=either(moves))] if moves else []
     suffix = f".{number}" if number > 1 else ""
@@ -58,11 +63,29 @@ def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Questio
     )
 
 
-def _cause(room: Room) -> str:
+def with_shift(question: Question, shift: Option | None) -> Question:
+    """The same question, the smallest shift that mends the whole leg first among its answers."""
+    if shift is None:
+        return question
+    sets = {option.sets for option in question.options}
+    smallest = say(
+        "The smallest shift of what is settled makes every bay of the leg legal: {shift}.",
+        shift=shift.says,
+    )
+    says = row((question.says, smallest), " ")
+    options = question.options if shift.sets in sets else (shift, *question.options)
+    return question.model_copy(update={"says": says, "options": options})
+
+
+def _is_shut(room: Room) -> bool:
+    """Whether posts find no place even for rails without holes."""
+    return place_posts(replace(room, works=lambda **_: True)) is None
+
+
+def _cause(room: Room, *, shut: bool) -> str:
     bays = fewest_bays(clear=room.clear, longest=room.longest, sleeve=room.sleeve)
     size = text_with_unit(room.clear, room.step)
-    free = replace(room, works=lambda **_: True)
-    if place_posts(free) is None:
+    if shut:
         return say(
             "an opening of {size} asks for {bays} bays, and no posts may stand where they must",
             size=size,
@@ -95,13 +118,19 @@ def _nearest(room: Room, *, asks: Asks) -> tuple[Length, Length]:
 
 
 def _first_that_works(room: Room, sign: int) -> Length:
-    for by in takewhile(lambda by: by <= FARTHEST, count(room.step, room.step)):
-        moved = replace(room.right, at=room.right.at + sign * by)
-        if moved.left <= room.left.right:
-            return 0
-        if place_posts(replace(room, right=moved)) is not None:
-            return by
-    return 0
+    """Looked for at every quarter inch, then back again at every mark."""
+
+    def works(by: Length) -> bool:
+        there = replace(room, right=replace(room.right, at=room.right.at + sign * by))
+        if there.clear <= 0:
+            return False
+        fewest = fewest_bays(clear=there.clear, longest=room.longest, sleeve=room.sleeve)
+        return with_bays(there, bays=fewest, fewest=fewest) is not None
+
+    stride = max(1, STRIDE // room.step) * room.step
+    found = next((by for by in range(stride, NEAREST + 1, stride) if works(by)), 0)
+    finer = range(found - stride + room.step, found, room.step) if found else ()
+    return next((by for by in finer if works(by)), found)
 
 
 def _options(room: Room, *, leg: CentreLeg, narrower: Length, wider: Length) -> list[Option]:

@@ -11,6 +11,7 @@ from schemas.site import Correction, Gate, Option, Question, Stair
 from schemas.wording import row, say
 from services.layout.centre_line import CentreLeg
 from services.layout.given import Site
+from services.layout.in_place_shifts import dead_openings
 from services.layout.slips import known_slip, slips
 from services.layout.standing import is_replaced, replaced, sized, standing_at
 from services.layout.stands import Gap, LegStands, Stand, between, post, with_duty
@@ -62,7 +63,8 @@ def posts_in_place(
         return None, tuple(questions)
     reason = say("Posts in place, taken as the tape read them")
     whole = LegStands(leg=leg, stands=tuple(stands), gaps=tuple(gaps), in_place=True, reason=reason)
-    return whole, ()
+    dead = dead_openings(site, whole)
+    return (None, (dead,)) if dead else (whole, ())
 
 
 def _gap(site: Site, leg: CentreLeg, *, stands: Sequence[Stand], number: int) -> Gap:

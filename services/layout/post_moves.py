@@ -1,7 +1,7 @@
 """Moving posts: from equal bays to the nearest places where every bay can be built.
 
-Order of what counts: every bay legal and no post where none may stand; fewest posts;
-least cost of stock, where that is asked; equal look; no post on a joist; bays that bear
+Order of what counts: every bay legal and no post where none may stand; fewest posts; least
+price of stock, where that is asked (`cheaper`); equal look; no post on a joist; bays that bear
 posts set a little off.
 """
 
@@ -12,9 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from schemas.lengths import INCH, Length
-from schemas.record import Cents
 from services.layout.chains import Links, nearest_chain
-from services.layout.cheaper import for_less
 from services.layout.equal_bays import fewest_bays
 from services.layout.rooms import (
     FARTHEST,
@@ -34,19 +32,18 @@ MORE_BAYS = 3
 """So many bays more than the fewest are tried."""
 
 
-def place_posts(
-    room: Room, *, cents: Callable[[tuple[Length, ...]], Cents] | None = None
-) -> Placed | None:
+def place_posts(room: Room) -> Placed | None:
     """Find the posts of a stretch; None where no legal places exist within the limits."""
     fewest = fewest_bays(clear=room.clear, longest=room.longest, sleeve=room.sleeve)
     for bays in range(fewest, fewest + MORE_BAYS + 1):
-        placed = _with_bays(room, bays=bays, fewest=fewest)
+        placed = with_bays(room, bays=bays, fewest=fewest)
         if placed is not None:
-            return for_less(room, placed, cents=cents) if cents and bays > 1 else placed
+            return placed
     return None
 
 
-def _with_bays(room: Room, *, bays: int, fewest: int) -> Placed | None:
+def with_bays(room: Room, *, bays: int, fewest: int) -> Placed | None:
+    """So many bays at the legal places nearest to equal ones; None where there are none."""
     if bays == 1:
         if not room.fits(room.clear, room.left.after, room.right.before):
             return None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from schemas.lengths import Length
 from schemas.wording import joined, say
+from services.layout.asks import Bill
 from services.layout.rooms import Placed, Room, bays_of, wished_marks
 from services.tape import down, text, text_with_unit
 
@@ -40,8 +41,8 @@ def reason_for(room: Room, placed: Placed) -> str:
 
 
 def _why(room: Room, placed: Placed) -> str:
-    if placed.saved:
-        return say("because that saves {saved} of stock", saved=f"{placed.saved / 100:.2f}")
+    if placed.stock:
+        return _instead(placed.stock, room.step)
     if placed.dodged:
         return say("to stand beside a joist")
     if placed.eased:
@@ -52,6 +53,27 @@ def _why(room: Room, placed: Placed) -> str:
         size = max(clear for clear, _, _ in bays_of(room, equal))
         causes.append(say("bays of {size} leave no legal end margins", size=text(size, room.step)))
     return say("because {causes}", causes=joined(causes))
+
+
+def _instead(stock: tuple[Bill, Bill], step: Length) -> str:
+    """The stock in which two bills differ."""
+    before, after = (dict(bill.kits) for bill in stock)
+
+    def only(own: dict[Length, int], other: dict[Length, int]) -> str:
+        more = [(size, count - other.get(size, 0)) for size, count in sorted(own.items())]
+        parts = [
+            say("{count} of {size}", count=count, size=text_with_unit(size, step))
+            for size, count in more
+            if count > 0
+        ]
+        return joined(parts) if parts else ""
+
+    new, old = only(after, before), only(before, after)
+    if not new:
+        return say("because the level rails then take {old} of stock less", old=old)
+    return say(
+        "because the level rails then take {new} instead of {old} of stock", new=new, old=old
+    )
 
 
 def _shut_by(room: Room, centres: tuple[Length, ...]) -> list[str]:

@@ -7,11 +7,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from schemas.lengths import INCH, Length
-from schemas.record import Cents
-from services.layout.asks import BayWorks, Leans
+from services.layout.asks import BayWorks, Bill, Leans, Opening
 from services.layout.equal_bays import equal_marks
 from services.layout.stands import Face, Stand, post
-from services.tape import down
 
 FARTHEST = 12 * INCH
 """No post moves further from equal bays. Source: common practice."""
@@ -45,12 +43,12 @@ class Room:
         wider = left.wider_at_top + right.wider_at_top
         if not (0 < clear <= self.longest and 0 < clear + wider <= self.longest):
             return False
-        opening = down(clear, self.step)
+        opening = clear // self.step * self.step
         return self.works(
             clear=opening,
             left=left.bracket,
             right=right.bracket,
-            top_more=down(clear + wider, self.step) - opening,
+            top_more=(clear + wider) // self.step * self.step - opening,
             leans=leaning(left, right),
             left_deg=left.mitre_deg,
             right_deg=right.mitre_deg,
@@ -59,6 +57,21 @@ class Room:
     def is_shut(self, at: Length) -> bool:
         """Whether no post may stand there."""
         return any(start < at < end for start, end, _ in self.shut)
+
+
+def opening_between(clear: Length, left: Face, right: Face, *, step: Length) -> Opening:
+    """A bay of that clear width between two faces, as later stages are asked about it."""
+    at_bottom = clear // step * step
+    wider = left.wider_at_top + right.wider_at_top
+    return Opening(
+        clear=at_bottom,
+        left=left.bracket,
+        right=right.bracket,
+        top_more=(clear + wider) // step * step - at_bottom,
+        leans=leaning(left, right),
+        left_deg=left.mitre_deg,
+        right_deg=right.mitre_deg,
+    )
 
 
 def leaning(left: Face, right: Face) -> Leans:
@@ -79,8 +92,9 @@ class Placed:
     """Greatest move away from equal bays. [1/320 mm]"""
     fewest: int
     """Bays that the longest opening alone would ask for."""
-    saved: Cents = 0
-    """What moving for the sake of stock saved against the nearest legal places."""
+    stock: tuple[Bill, Bill] | None = None
+    """What all level bays of the job take from stock at the nearest legal places, and here;
+    none: stock did not move the posts."""
     dodged: bool = False
     """Moved beside a joist, not for a rule's sake."""
     eased: bool = False

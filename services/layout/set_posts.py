@@ -10,11 +10,12 @@ from schemas.site import Gate, Question, Stair
 from schemas.wording import row, say
 from services.geometry.polyline import from_nearest
 from services.layout.centre_line import CentreLeg
-from services.layout.dead_bands import no_places
+from services.layout.dead_bands import no_places, with_shift
 from services.layout.given import Site
 from services.layout.post_moves import place_posts
 from services.layout.reasons import reason_for
-from services.layout.rooms import Room
+from services.layout.rooms import Placed, Room
+from services.layout.set_shifts import smallest_shift
 from services.layout.stands import Gap, LegStands, Stand, between, post
 from services.layout.stretches import Stretch, cut_leg
 
@@ -23,13 +24,38 @@ JOIST = 3 * INCH // 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Filled:
-    """A stretch with its posts."""
+class Part:
+    """A stretch of a leg."""
 
-    row: tuple[Stand, ...]
-    gaps: tuple[Gap, ...]
-    reason: str = ""
-    on_joists: tuple[Length, ...] = ()
+    stretch: Stretch
+    room: Room
+    placed: Placed | None
+    """Its posts; none: it stays without railing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartedLeg:
+    """A leg with its stretches filled, the posts of which may still move."""
+
+    leg: CentreLeg
+    parts: tuple[Part, ...]
+
+    def whole(self) -> LegStands:
+        """The leg as it stands now."""
+        rows = [_row(part) for part in self.parts]
+        placed = [(part.room, part.placed) for part in self.parts if part.placed]
+        return LegStands(
+            leg=self.leg,
+            stands=(rows[0][0], *(stand for row in rows for stand in row[1:])),
+            gaps=tuple(
+                gap for part, row in zip(self.parts, rows, strict=True) for gap in _gaps(part, row)
+            ),
+            in_place=False,
+            reason=_reason([reason_for(*one) for one in placed]),
+            on_joists=tuple(
+                at for room, posts in placed for at in posts.centres if room.on_joist(at)
+            ),
+        )
 
 
 def _reason(parts: list[str]) -> str:
@@ -42,7 +68,7 @@ def _reason(parts: list[str]) -> str:
 
 def set_posts(
     site: Site, leg: CentreLeg, *, first: Stand, last: Stand, things: tuple[Stair | Gate, ...]
-) -> tuple[LegStands | None, tuple[Question, ...]]:
+) -> tuple[PartedLeg | None, tuple[Question, ...]]:
     """Choose the posts of a leg.
 
     Returns:
@@ -54,42 +80,37 @@ def set_posts(
     if questions:
         return None, questions
     filled = [_fill(site, leg, stretch, number=n) for n, stretch in enumerate(stretches, start=1)]
-    stopped = tuple(part for part in filled if isinstance(part, Question))
-    parts = [part for part in filled if isinstance(part, _Filled)]
+    stopped = [part for part in filled if isinstance(part, Question)]
     if stopped:
-        return None, stopped
-    whole = LegStands(
-        leg=leg,
-        stands=(stretches[0].left, *(stand for part in parts for stand in part.row[1:])),
-        gaps=tuple(gap for part in parts for gap in part.gaps),
-        in_place=False,
-        reason=_reason([part.reason for part in parts if part.reason]),
-        on_joists=tuple(at for part in parts for at in part.on_joists),
-    )
-    return whole, ()
+        rooms = [_room(site, leg, stretch) for stretch in stretches]
+        shift = smallest_shift(site, leg, stretches, rooms)
+        return None, tuple(with_shift(question, shift) for question in stopped)
+    return PartedLeg(leg=leg, parts=tuple(part for part in filled if isinstance(part, Part))), ()
 
 
-def _fill(site: Site, leg: CentreLeg, stretch: Stretch, *, number: int) -> _Filled | Question:
+def _fill(site: Site, leg: CentreLeg, stretch: Stretch, *, number: int) -> Part | Question:
     """Lay bays into a stretch, or leave its opening open."""
     room = _room(site, leg, stretch)
     if stretch.thing is not None or room.clear < site.narrow:
-        return _Filled(row=(stretch.left, stretch.right), gaps=(_unrailed(stretch),))
-    placed = place_posts(room, cents=site.asks.stock_cents)
+        return Part(stretch=stretch, room=room, placed=None)
+    placed = place_posts(room)
     if placed is None:
         return no_places(room, leg=leg, number=number, asks=site.asks)
-    posts = (post(at, where="line", sleeve=room.sleeve) for at in placed.centres)
-    row = (room.left, *posts, room.right)
-    return _Filled(
-        row=row,
-        gaps=tuple(between(a, b) for a, b in pairwise(row)),
-        reason=reason_for(room, placed),
-        on_joists=tuple(at for at in placed.centres if room.on_joist(at)),
-    )
+    return Part(stretch=stretch, room=room, placed=placed)
 
 
-def _unrailed(stretch: Stretch) -> Gap:
-    gap = between(stretch.left, stretch.right, thing=stretch.thing)
-    return gap if stretch.thing is not None else replace(gap, kind="narrow")
+def _row(part: Part) -> tuple[Stand, ...]:
+    centres = part.placed.centres if part.placed else ()
+    posts = (post(at, where="line", sleeve=part.room.sleeve) for at in centres)
+    return (part.stretch.left, *posts, part.stretch.right)
+
+
+def _gaps(part: Part, row: tuple[Stand, ...]) -> tuple[Gap, ...]:
+    if part.placed:
+        return tuple(between(a, b) for a, b in pairwise(row))
+    thing = part.stretch.thing
+    gap = between(*row, thing=thing)
+    return (gap if thing is not None else replace(gap, kind="narrow"),)
 
 
 def _room(site: Site, leg: CentreLeg, stretch: Stretch) -> Room:

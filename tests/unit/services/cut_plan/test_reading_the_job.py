@@ -7,10 +7,10 @@ from math import ceil, radians, tan
 import pytest
 
 from schemas.cut_plan import Piece
-from schemas.errors import NoLayout, UnknownThing
+from schemas.errors import UnknownThing
 from schemas.job import Job
-from schemas.lengths import Length
 from services.cut_plan import (
+    RailCut,
     check_plan,
     cut_pieces,
     fits_stock,
@@ -19,7 +19,7 @@ from services.cut_plan import (
     plain_pieces,
     plain_stock,
     plan_cuts,
-    stock_cents,
+    stock_bill,
     stock_rails,
     with_boxed,
 )
@@ -215,30 +215,31 @@ def test_layout_can_ask_what_its_bays_cost() -> None:
         for bay in plan.bays.level
         if bay.top_cut == bay.bottom_cut and not bay.mitre_left_deg and not bay.mitre_right_deg
     ]
-    known: dict[Length, tuple[Length, int, Length, Length]] = {
-        bay.clear: (bay.bottom_cut, bay.balusters, bay.margin_left, bay.margin_right)
+    known = {
+        bay.name: RailCut(
+            holes=bay.balusters,
+            bottom=(bay.bottom_cut, bay.margin_left, bay.margin_right),
+            top=(bay.top_cut, bay.top_margin_left, bay.top_margin_right),
+        )
         for bay in square
     }
-    ask = stock_cents(job, fit=known.get)
-    clears = tuple(bay.clear for bay in square)
-    names = {bay.name for bay in square}
-
-    pieces = [one for one in cut_pieces(job, plan.bays) if one.bay in names]
-
-    cents = ask(clears)
-
-    assert cents == ask(tuple(reversed(clears)))
-    assert (
-        cents
-        == plan_cuts(
-            pieces=pieces,
-            stock=with_boxed(stock_rails(job), pieces, job=job),
-            kerf=job.company.saw_kerf,
-            keep=job.company.keep_offcut,
-        ).cents
+    ask = stock_bill(job, cut=known.get)
+    names = tuple(known)
+    pieces = [one for one in cut_pieces(job, plan.bays) if one.bay in known]
+    cheapest = plan_cuts(
+        pieces=pieces,
+        stock=with_boxed(stock_rails(job), pieces, job=job),
+        kerf=job.company.saw_kerf,
+        keep=job.company.keep_offcut,
     )
-    with pytest.raises(NoLayout, match="no rail fits"):
-        ask((1,))
+
+    bill = ask(names, proven=True)
+
+    assert bill is not None
+    assert bill == ask(names[::-1], proven=False)
+    assert bill.cents == cheapest.cents
+    assert sum(count for _, count in bill.kits) == len(cheapest.bars)
+    assert ask(("no such bay",), proven=False) is None
 
 
 def test_cores_are_cut_so_that_two_come_out_of_one_stick_where_they_may_end_lower() -> None:

@@ -189,25 +189,6 @@ def test_rail_is_asked_with_its_mitres() -> None:
     assert placed is None
 
 
-def test_stock_moves_posts_only_for_less_money() -> None:
-    """Openings under 24 in cost half: one long bay and two short ones are cheapest."""
-
-    def cents(clears: tuple[Length, ...]) -> int:
-        return sum(50 if clear < inches("24") else 100 for clear in clears)
-
-    there = room("88", works=lambda **_: True)
-
-    placed = place_posts(there, cents=cents)
-    plain = place_posts(there, cents=lambda clears: 100 * len(clears))
-
-    assert placed is not None
-    assert plain is not None
-    clears = tuple(clear for clear, _, _ in bays_of(there, placed.centres))
-    assert cents(clears) < 300
-    assert placed.saved == 300 - cents(clears)
-    assert plain.moved == 0
-
-
 def test_posts_stand_on_the_tape() -> None:
     """Every centre is a tape mark, whatever the leg's length."""
     odd = Stand(at=inches("91.0317"), where=None, before=Face(), after=Face())
