@@ -15,6 +15,7 @@ from hashlib import sha256
 from json import dumps
 from typing import Final
 
+import structlog
 from pydantic import ValidationError
 from sqlalchemy import Table
 
@@ -35,7 +36,7 @@ from worker.ledger.nights import make_again, night_of
 from worker.ledger.rack import holder_of_job, offer, settle
 from worker.ledger.rack import let_go as let_offcuts_go
 from worker.ledger.reading import bundle
-from worker.ledger.records import Work, work_on
+from worker.ledger.records import Work, job_by_id, work_on
 from worker.ledger.tables import bundles, jobs
 from worker.logs import logger
 from worker.retries import is_final, is_outside
@@ -213,14 +214,25 @@ def _answering_for(works: Works, held: Claim) -> Iterator[None]:
     done = threading.Event()
     beat = threading.Thread(target=_keep, args=(works, held, done), daemon=True)
     beat.start()
-    try:
-        yield
-    except Exception as error:
-        log.exception("not made", table=held.table.name, row=held.row_id)
-        _write_down(works, held, error)
-    finally:
-        done.set()
-        beat.join()
+    with structlog.contextvars.bound_contextvars(**_names(works, held)):
+        try:
+            yield
+        except Exception as error:
+            log.exception("not made", table=held.table.name, row=held.row_id)
+            _write_down(works, held, error)
+        finally:
+            done.set()
+            beat.join()
+
+
+def _names(works: Works, held: Claim) -> dict[str, object]:
+    """What every line logged meanwhile is about: the job, or the night and its crew."""
+    with works.ledger.writing() as tx:
+        if held.table is jobs:
+            row = job_by_id(tx, held.row_id)
+            return {"job": row.job, "revision": row.revision}
+        day_of = bundle(tx, held.row_id)
+        return {"night": str(night_of(tx, day_of.night_id).work_date), "crew": day_of.crew}
 
 
 def _write_down(works: Works, held: Claim, error: Exception) -> None:

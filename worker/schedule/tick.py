@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import Final
 
+import structlog
+
 from schemas.errors import NotNow
 from services.delivery import phase_at, runs_due, times_of
 from services.delivery.due import LOOK_BACK
@@ -46,10 +48,11 @@ def tick(works: Works, bell: Bell, *, holder: str) -> None:
         if lock is None:
             return
         for run in write_down_due(works):
-            try:
-                _step(works, bell, run, holder)
-            except NotNow as no:
-                log.warning("run delayed", day=str(run.work_date), kind=run.kind, why=str(no))
+            with structlog.contextvars.bound_contextvars(night=str(run.work_date)):
+                try:
+                    _step(works, bell, run, holder)
+                except NotNow as no:
+                    log.warning("run delayed", kind=run.kind, why=str(no))
         _look_after(works)
         sweep(works, bell)
 

@@ -10,7 +10,11 @@ from io import StringIO
 import pytest
 import structlog
 
+from tests.stand_in import submission_of
+from worker.bootstrap import Works
+from worker.desk import submit
 from worker.logs import logger, set_up
+from worker.making import make_pack
 from worker.settings import Settings
 
 
@@ -62,3 +66,15 @@ def test_a_traceback_shows_no_values_of_variables(lines: StringIO) -> None:
     text = lines.getvalue()
     assert "ValueError" in text
     assert "Castellane" not in text
+
+
+def test_what_goes_wrong_with_a_pack_is_logged_with_its_job(works: Works, lines: StringIO) -> None:
+    """And the job's name is gone from the lines after it."""
+    job_id = submit(works, submission_of("J-1", "raise"), came_as="J-1", wanted="packs").job_id
+
+    make_pack(works, job_id, holder="host:1")
+    inside = last(lines)
+    logger("worker.test").warning("later")
+
+    assert (inside["event"], inside["job"], inside["revision"]) == ("not made", "J-1", 1)
+    assert "job" not in last(lines)
