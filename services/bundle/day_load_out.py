@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from schemas.bundle import Stop
 from schemas.company import Company, Crew
 from schemas.pages import Block, Column, Fact, Facts, Prose, Row, Table, Tick, Ticks
-from schemas.takeoff import TakeoffLine
+from schemas.takeoff import PreCut, TakeoffLine
 from schemas.wording import say
 from services.bundle.day_words import weight_words
 
@@ -87,7 +87,27 @@ def _rows(number: int, stop: Stop, step: int) -> tuple[Row, ...]:
         weight=weight_words(takeoff.grams, step),
     )  # fmt: skip
     lines = sorted(takeoff.lines, key=lambda line: -line.load)
-    return tuple(_row(line, group, step) for line in lines)
+    rows = tuple(_row(line, group, step) for line in lines)
+    return (*rows, *_off_rack(stop, group), *_ready_cut(takeoff.pre_cut, group))
+
+
+def _off_rack(stop: Stop, group: str) -> Iterator[Row]:
+    """Offcuts that the job is cut from, a pair each, by their tags."""
+    for bar in stop.plan.cuts.bars:
+        if bar.stock.kit is None:
+            name = say("Offcut off the rack, {tag}", tag=bar.stock.id)
+            yield Row(cells=(name, say("1 pair"), "", "", "", "", ""), group=group)
+
+
+def _ready_cut(comes: PreCut | None, group: str) -> Iterator[Row]:
+    """Rails that the shop cut, and what of the lines above stays in the yard for them."""
+    if comes is None:
+        return
+    name = say("Rails ready cut from the shop, and their bag")
+    yield Row(cells=(name, str(len(comes.rails)), "", "", "", "", ""), group=group)
+    for key, count in comes.kits:
+        name = say("STAYS in the yard if those are on the truck: {kit}", kit=key)
+        yield Row(cells=(name, str(count), "", "", "", "", ""), group=group)
 
 
 def _row(line: TakeoffLine, group: str, step: int) -> Row:

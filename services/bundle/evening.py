@@ -121,7 +121,11 @@ def _offcuts(stops: Sequence[Stop]) -> tuple[Block, ...]:
 
 
 def _kept(stop: Stop) -> Iterator[Row]:
-    for bar in stop.plan.cuts.bars:
+    """What the crew's own saw leaves; bars that the shop cuts leave nothing on site."""
+    cuts = stop.plan.cuts
+    for bar in cuts.bars:
+        if cuts.piece(bar.pieces[0].piece).cut_in == "shop":
+            continue
         for offcut in bar.offcuts:
             yield Row(cells=_offcut(bar, offcut, stop.plan.job.step), group=_job(stop))
 

@@ -6,7 +6,11 @@ import json
 from datetime import date
 from functools import cache
 
+import pypdfium2 as pdfium
+
+from schemas.bundle import Stop
 from schemas.job import Library
+from schemas.lengths import INCH
 from schemas.plan import Plan
 from schemas.shop import ShopFile
 from schemas.submission import Submission
@@ -23,7 +27,7 @@ DAY = date(2026, 12, 3)
 def pooling(cut_for: str = "night") -> Library:
     """The demo's library, of a company that cuts ahead."""
     books = library()
-    company = books.company.model_copy(update={"cut_for": cut_for})
+    company = books.company.model_copy(update={"cut_for": cut_for, "keep_offcut": 20 * INCH})
     return books.model_copy(update={"company": company})
 
 
@@ -31,6 +35,12 @@ def porch(number: str) -> Submission:
     """The porch between walls, under another number."""
     tree = document("porch") | {"job": number}
     return read_document(json.dumps(tree).encode(), Submission)
+
+
+def text_of(pdf: bytes) -> str:
+    """All text of a document, in one line."""
+    pages = [page.get_textpage().get_text_range() for page in pdfium.PdfDocument(pdf)]
+    return " ".join(" ".join(pages).split())
 
 
 @cache
@@ -137,6 +147,21 @@ def test_the_pack_says_what_comes_cut_and_what_stays_in_the_yard() -> None:
         assert "P-2042-1-01" in sheets[key]
     assert "leave in the yard" in sheets["load-out"]
     assert "ready cut" not in alone
+
+
+def test_the_day_sheet_says_so_too_and_plans_no_offcuts_of_those_bars() -> None:
+    """The truck is loaded from it, and the rack filled."""
+    plan = planned()
+    made = pipeline.make_bundle(
+        crew="heron", day=DAY, stops=[Stop(plan=plan, code="7K2M-Q9DX", replaces="nothing")],
+        missing=[], library=pooling(), issued="2026-12-02",
+    )  # fmt: skip
+    text = text_of(made.pdf)
+
+    assert "Rails ready cut from the shop, and their bag" in text
+    assert "STAYS in the yard if those are on the truck" in text
+    assert any(bar.offcuts for bar in plan.cuts.bars)
+    assert "None is planned that is long enough to keep" in text
 
 
 def test_the_bag_holds_what_else_is_in_the_boxes_that_stay() -> None:

@@ -14,7 +14,7 @@ from worker.ledger.locks import insert_once
 from worker.ledger.moves import WITH_PACK
 from worker.ledger.opening import Tx
 from worker.ledger.records import JobRow, job_by_id, job_by_number
-from worker.ledger.tables import bundles, codes, jobs, nights
+from worker.ledger.tables import bundles, codes, jobs, nights, shop_cuts
 
 _MISREAD: Final = str.maketrans("ILO", "110")
 """The printed alphabet has none of these; Crockford's base 32 reads them so."""
@@ -35,7 +35,7 @@ class Standing:
 
 
 def remember_code(
-    tx: Tx, *, thing: Literal["job", "bundle"], thing_id: int, code: str, plan: str = ""
+    tx: Tx, *, thing: Literal["job", "bundle", "shop"], thing_id: int, code: str, plan: str = ""
 ) -> None:
     """Keep a code that may be printed from now on, with the plan that stands behind it."""
     insert_once(tx, codes, code=code, thing=thing, thing_id=thing_id, made_ms=tx.now_ms, plan=plan)
@@ -66,6 +66,8 @@ def standing_of(tx: Tx, read: str) -> Standing:
 def _standing(tx: Tx, row: Row[Any]) -> Standing:
     if row.thing == "job":
         return _pack(tx, row.code, job_by_id(tx, row.thing_id))
+    if row.thing == "shop":
+        return _shop(tx, row.code, row.thing_id)
     return _day(tx, row.code, row.thing_id)
 
 
@@ -88,3 +90,13 @@ def _day(tx: Tx, code: str, bundle_id: int) -> Standing:
         verdict = "withdrawn"
     what = f"day sheet of crew {row.crew} for {row.work_date}"
     return Standing(code=code, verdict=verdict, thing=what, current=made)
+
+
+def _shop(tx: Tx, code: str, night_id: int) -> Standing:
+    """A shop cut list: of several that a night has, the one with this code."""
+    day = tx.sql.execute(select(nights.c.work_date).where(nights.c.id == night_id)).scalar_one()
+    rows = select(shop_cuts.c.code).where(shop_cuts.c.night_id == night_id, shop_cuts.c.code != "")
+    made = list(tx.sql.scalars(rows.order_by(shop_cuts.c.pool)))
+    verdict: Verdict = "current" if code in made else "superseded" if made else "withdrawn"
+    now = code if code in made else next(iter(made), "")
+    return Standing(code=code, verdict=verdict, thing=f"shop cut list for {day}", current=now)

@@ -171,7 +171,7 @@ codes = Table(
     LEDGER,
     Column("id", Integer, primary_key=True),
     Column("code", KEY, nullable=False, index=True),  # printed on every sheet
-    Column("thing", String(12), nullable=False),  # job | bundle
+    Column("thing", String(12), nullable=False),  # job | bundle | shop
     Column("thing_id", Integer, nullable=False),
     Column("made_ms", BigInteger, nullable=False),
     Column("plan", SHA256, nullable=False, server_default=""),  # behind it, in the store

@@ -13,6 +13,7 @@ from json import dumps
 from schemas.errors import DawnpackError
 from worker.bootstrap import Works
 from worker.ledger import rack
+from worker.ledger.codes import remember_code
 from worker.ledger.gathering import one_line
 from worker.ledger.moves import WITH_PACK
 from worker.ledger.nights import NightRow, due_jobs, hold_fence
@@ -46,6 +47,9 @@ def cut_ahead(works: Works, night: NightRow) -> None:
             with works.ledger.writing() as tx:
                 hold_fence(tx, night)
                 keep_shop_rows(tx, night, made_for, rows)
+                for row in rows:
+                    if row.code:
+                        remember_code(tx, thing="shop", thing_id=night.id, code=row.code)
 
 
 def _pools(works: Works, packed: list[JobRow]) -> dict[str, list[JobRow]]:

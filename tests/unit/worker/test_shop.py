@@ -17,6 +17,7 @@ from worker.clock import SetClock
 from worker.demo import JOBS
 from worker.desk import submit
 from worker.ledger import rack
+from worker.ledger.codes import standing_of
 from worker.ledger.deciding import withdraw
 
 PORCH = json.loads((JOBS / "2-porch-between-walls.json").read_bytes())
@@ -69,10 +70,16 @@ def test_a_job_taken_off_is_cut_no_more(shop: Works, clock: SetClock, tmp_path: 
 
     one = run(shop, clock, tmp_path)
     with shop.ledger.writing() as tx:
+        stands = [standing_of(tx, report.shop[0].code).verdict for report in (before, one)]
+    assert stands == ["superseded", "current"]
+    with shop.ledger.writing() as tx:
         withdraw(tx, "P-1", by="A. Duty", why="rain")
     none = run(shop, clock, tmp_path)
 
     assert before.shop[0].code != one.shop[0].code
+    with shop.ledger.writing() as tx:
+        old, newer = (standing_of(tx, report.shop[0].code) for report in (before, one))
+    assert (old.verdict, newer.verdict) == ("withdrawn", "withdrawn")
     assert none.shop == ()
     assert not (tmp_path / "shop" / "night.pdf").exists()
 
