@@ -6,6 +6,7 @@ import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from difflib import get_close_matches
+from itertools import islice
 from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -18,8 +19,10 @@ LARGEST = 1_048_576
 """Greatest size of a document. [bytes]"""
 DEEPEST = 32
 """Greatest nesting of a document; a real one has eight."""
+MANY = 20_000
+"""Most values in a document; a site of a thousand bays has half as many."""
 MOST = 100
-"""Problems told one by one; of more the number is told."""
+"""Problems told one by one; that there are more is told."""
 
 Document = TypeVar("Document", bound=BaseModel)
 
@@ -63,7 +66,7 @@ def read_document(raw: bytes, kind: type[Document]) -> Document:
     """Read a document from the office.
 
     Args:
-        raw: JSON text, UTF-8, at most 1 MiB and 32 levels deep.
+        raw: JSON text, UTF-8, at most 1 MiB, 32 levels deep and 20,000 values.
         kind: The record it should be; its `unit` field governs bare numbers.
 
     Returns:
@@ -78,7 +81,7 @@ def read_document(raw: bytes, kind: type[Document]) -> Document:
     try:
         return kind.model_validate_json(raw, context={"unit": known})
     except ValidationError as wrong:
-        raise BadInput(_told(list(_problems(wrong, kind, tree)), raw)) from None
+        raise BadInput(_told(_problems(wrong, kind, tree), raw)) from None
 
 
 def read_library_document(raw: bytes, kind: type[Document], *, name: str) -> Document:
@@ -127,6 +130,8 @@ def _parse(raw: bytes) -> Any:  # noqa: ANN401 a JSON tree is of any shape until
         ) from None
     if _depth(tree) > DEEPEST:
         raise BadInput([_whole(raw, "is nested too deep", f"stay within {DEEPEST}")])
+    if _values(tree) > MANY:
+        raise BadInput([_whole(raw, f"holds over {MANY} values", "split the job")])
     if twice:
         says = f"has a field twice: {', '.join(twice)}"
         raise BadInput([_whole(raw, says, "keep one of each")])
@@ -146,32 +151,36 @@ def _depth(tree: object) -> int:
     return deepest
 
 
+def _values(tree: object) -> int:
+    number, level = 0, [tree]
+    while level and number <= MANY:
+        number += len(level)
+        level = [child for node in level for child in _children(node)]
+    return number
+
+
 def _children(node: object) -> Iterable[object]:
     if isinstance(node, dict):
         return node.values()
     return node if isinstance(node, list) else ()
 
 
-def _told(problems: list[Problem], raw: bytes) -> tuple[Problem, ...]:
-    """All problems, or the first and how many more."""
-    if len(problems) <= MOST:
-        return tuple(problems)
-    more = _whole(raw, f"has {len(problems) - MOST} more", "mend these first and send it again")
-    return (*problems[:MOST], more)
+def _told(problems: Iterator[Problem], raw: bytes) -> tuple[Problem, ...]:
+    """All problems, or the first and that there are more: each is looked up in the document."""
+    told = tuple(islice(problems, MOST))
+    if next(problems, None) is None:
+        return told
+    return (*told, _whole(raw, f"has more than {MOST} problems", "mend these and send it again"))
 
 
 def _problems(wrong: ValidationError, kind: type[BaseModel], tree: object) -> Iterator[Problem]:
     errors = wrong.errors(include_url=False, include_context=True)
-    places = [error["loc"] for error in errors]
+    above = {error["loc"][:n] for error in errors for n in range(len(error["loc"]))}
     for error in errors:
         # an element that cannot be read also makes its list "too short": that is no second problem
-        if error["type"] == "too_short" and _something_below(error["loc"], places):
+        if error["type"] == "too_short" and error["loc"] in above:
             continue
         yield _problem(error, kind, tree)
-
-
-def _something_below(place: tuple[int | str, ...], places: Sequence[tuple[int | str, ...]]) -> bool:
-    return any(len(other) > len(place) and other[: len(place)] == place for other in places)
 
 
 def _problem(error: ErrorDetails, kind: type[BaseModel], tree: object) -> Problem:
