@@ -128,14 +128,18 @@ def _parse(raw: bytes) -> Any:  # noqa: ANN401 a JSON tree is of any shape until
         raise BadInput(
             [_whole(raw, f"holds a number that is none: {no}", "write it out")]
         ) from None
-    if _depth(tree) > DEEPEST:
-        raise BadInput([_whole(raw, "is nested too deep", f"stay within {DEEPEST}")])
-    if _values(tree) > MANY:
-        raise BadInput([_whole(raw, f"holds over {MANY} values", "split the job")])
+    _check_size(tree, raw)
     if twice:
         says = f"has a field twice: {', '.join(twice)}"
         raise BadInput([_whole(raw, says, "keep one of each")])
     return tree
+
+
+def _check_size(tree: object, raw: bytes) -> None:
+    if _depth(tree) > DEEPEST:
+        raise BadInput([_whole(raw, "is nested too deep", f"stay within {DEEPEST}")])
+    if _values(tree) > MANY:
+        raise BadInput([_whole(raw, f"holds over {MANY} values", "split the job")])
 
 
 def _whole(raw: bytes, says: str, mend: str) -> Problem:
