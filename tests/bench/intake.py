@@ -54,7 +54,7 @@ def run() -> dict[str, object]:
             raw = _raw(number)
             ours.append(_timed(lambda raw=raw: _ok(office.send(raw))))  # type: ignore[misc]
             bare.append(_timed(lambda raw=raw: _ok(client.post("/", content=raw))))  # type: ignore[misc]
-            planning.append(_timed(lambda raw=raw: _plan(works.library, raw)))  # type: ignore[misc]
+            planning.append(_timed(lambda raw=raw: _plan(works.library, raw)))
         works.ledger.close()
     door = median(ours) - median(planning)
     slowest, growth = _extremes()
@@ -100,7 +100,7 @@ def _extremes() -> tuple[float, float]:
         json.dumps({**document("l-deck"), "promises": ["x" * 200] * (fill // 210)}).encode(),
     )
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    slowest = max(_timed(lambda raw=raw: _refused(raw)) for raw in extremes)  # type: ignore[misc]
+    slowest = max(_timed(lambda raw=raw: _refused(raw)) for raw in extremes)
     return slowest, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024 - before
 
 
