@@ -52,8 +52,8 @@ def run() -> dict[str, object]:
         client = stack.enter_context(httpx.Client(base_url=url))
         for number in range(ROUNDS * len(KINDS)):
             raw = _raw(number)
-            ours.append(_timed(lambda raw=raw: _ok(office.send(raw))))  # type: ignore[misc]
-            bare.append(_timed(lambda raw=raw: _ok(client.post("/", content=raw))))  # type: ignore[misc]
+            ours.append(_timed(lambda raw=raw: _ok(office.send(raw))))
+            bare.append(_timed(lambda raw=raw: _ok(client.post("/", content=raw))))
             planning.append(_timed(lambda raw=raw: _plan(works.library, raw)))
         works.ledger.close()
     door = median(ours) - median(planning)
