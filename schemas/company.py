@@ -79,6 +79,8 @@ class Crew(Record):
     """Language of its sheets."""
     paper: Literal["letter", "a4"] = "letter"
     """Size of its sheets."""
+    duplex: bool = False
+    """Its bundle is printed on both sides: each job then begins on a sheet of its own."""
     skills: tuple[Literal["stair", "angle", "gate", "concrete", "lead-safe"], ...] = ()
     """Work it is down for beyond level bays."""
     printer: Line | None = None
@@ -177,6 +179,29 @@ class CoreStock(Record):
     """True length of a stick."""
 
 
+class LabelStock(Record):
+    """A sheet of labels for cut tickets, as its packet describes it."""
+
+    paper: Literal["letter", "a4"] = "letter"
+    """Size of the sheet."""
+    columns: Annotated[int, Field(ge=1, le=8)]
+    """Labels beside each other."""
+    rows: Annotated[int, Field(ge=1, le=30)]
+    """Labels one under the other."""
+    left: WrittenOffset
+    """Left edge of the sheet to the first label."""
+    top: WrittenOffset
+    """Top edge of the sheet to the first label."""
+    wide: WrittenSize
+    """Width of a label."""
+    high: WrittenSize
+    """Height of a label."""
+    across: WrittenSize
+    """Label to label across, left edges; the width itself where they touch."""
+    down: WrittenSize
+    """Label to label down, top edges."""
+
+
 class Company(Record):
     """The company file."""
 
@@ -242,6 +267,8 @@ class Company(Record):
     """Lengths in which post cores are bought."""
     extras: tuple[PartRule, ...] = ()
     """What goes along by rule with whatever system."""
+    labels: LabelStock | None = None
+    """Label stock for cut tickets; none: they are cut from plain paper."""
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = None
     """ISO 4217 code of the price book's money, in hundredths; none: orders carry no prices."""
     two_people_over: Grams

@@ -20,7 +20,7 @@ from schemas.errors import BrokenPlan, DawnpackError, NoLayout, UnknownThing
 from schemas.job import Job, Library
 from schemas.layout import Layout
 from schemas.lengths import INSIDE
-from schemas.pack import Outcome, PackFile
+from schemas.pack import OtherFile, Outcome, PackFile
 from schemas.pages import Sheet
 from schemas.plan import Plan
 from schemas.shop import ShopFile, ShopJob, ShopPlan
@@ -234,6 +234,21 @@ def make_pack(
     """
     sheets = make_sheets(plan, replaces=replaces, before=before)
     return pack.set_pack(plan, sheets, issued=issued, replaces=replaces)
+
+
+def make_labels(plan: Plan, *, issued: str, replaces: str = "nothing") -> OtherFile:
+    """Set a job's cut tickets on the company's label stock.
+
+    Args:
+        plan: The finished plan.
+        issued: As its pack says.
+        replaces: As its pack says.
+
+    Raises:
+        UnknownThing: The company file names no label stock.
+    """
+    sheets = make_sheets(plan, replaces=replaces)
+    return pack.set_tickets(plan, sheets, issued=issued, replaces=replaces)
 
 
 def make_bundle(

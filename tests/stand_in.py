@@ -19,7 +19,7 @@ from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
 from schemas.job import Library
-from schemas.pack import Outcome, PackFile
+from schemas.pack import OtherFile, Outcome, PackFile
 from schemas.plan import Plan
 from schemas.shop import ShopFile, ShopPlan
 from schemas.site import Answer, Option, Question
@@ -205,6 +205,10 @@ class StandIn:
             pdf=b"%PDF " + content + f" {issued} {replaces}{_since(before)}".encode(),
             sheets=(),
         )
+
+    def make_labels(self, plan: Plan, *, issued: str, replaces: str) -> OtherFile:
+        """No rail is cut for a stand-in."""
+        raise NotImplementedError
 
     def make_bundle(
         self,

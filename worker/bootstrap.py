@@ -17,7 +17,7 @@ from typing import Final, Protocol
 from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.job import Library
-from schemas.pack import Outcome, PackFile
+from schemas.pack import OtherFile, Outcome, PackFile
 from schemas.plan import Plan
 from schemas.shop import ShopFile, ShopPlan
 from schemas.site import Answer, Question
@@ -55,6 +55,9 @@ class Pipeline(Protocol):
         self, plan: Plan, *, issued: str, replaces: str, before: Plan | None = None
     ) -> PackFile:
         """Print a plan, and mark what differs from the one before."""
+
+    def make_labels(self, plan: Plan, *, issued: str, replaces: str) -> OtherFile:
+        """Print a plan's cut tickets on label stock."""
 
     def make_bundle(
         self,

@@ -49,7 +49,7 @@ def set_bundle(
     """Set one crew's day: the day sheet and load-out, then each job's pack.
 
     Args:
-        crew: Whose day it is; its paper size is used.
+        crew: Whose day it is; its paper size is used, and whether it prints on both sides.
         day: Day of work.
         imprint: What each page of the day sheet carries.
         sheets: Day sheet and load-out.
@@ -59,7 +59,7 @@ def set_bundle(
         UnprintableText: A text that no shipped font can show.
     """
     first = Part(imprint=tell(imprint, words_for(crew.language)), sheets=tuple(sheets))
-    printed = set_book(parts=(first, *packs), size=crew.paper)
+    printed = set_book(parts=(first, *packs), size=crew.paper, duplex=crew.duplex)
     return BundleFile(
         crew=crew.key,
         day=day.isoformat(),

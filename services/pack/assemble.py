@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from schemas.pack import PackFile
-from schemas.pages import Sheet
+from schemas.errors import UnknownThing
+from schemas.lengths import INCH
+from schemas.pack import OtherFile, PackFile
+from schemas.pages import Sheet, Tickets
 from schemas.plan import Plan
 from services.pack.identity import content_code, head_of, imprint
 from services.paper.book import Part, set_book
+from services.paper.label_stock import Grid, set_labels
 from services.wording import tell, words_of
 
 
@@ -43,3 +46,38 @@ def set_pack(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: str)
         pdf=printed.pdf,
         sheets=tuple((entry.key, entry.title, entry.page) for entry in printed.index),
     )
+
+
+def set_tickets(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: str) -> OtherFile:
+    """Set a pack's cut tickets on the company's label stock, with the pack's code.
+
+    Args:
+        plan: The finished plan.
+        sheets: The pack's sheets, its tickets among them.
+        issued: As the pack says.
+        replaces: As the pack says.
+
+    Raises:
+        UnknownThing: The company file names no label stock.
+        GeometryError: Labels too small for a ticket, off the sheet, or over each other.
+    """
+    company = plan.job.company
+    stock = company.labels
+    if stock is None:
+        msg = f"the company file of {company.name} names no label stock: describe it at labels"
+        raise UnknownThing(msg)
+    edges = ("left", "top", "wide", "high", "across", "down")
+    grid = Grid(
+        size=stock.paper, columns=stock.columns, rows=stock.rows,
+        **{edge: getattr(stock, edge) / INCH * 72 for edge in edges},
+    )  # fmt: skip
+    tickets = [
+        ticket
+        for sheet in sheets
+        for block in sheet.blocks
+        if isinstance(block, Tickets)
+        for ticket in block.tickets
+    ]
+    part = make_part(plan, sheets, issued=issued, replaces=replaces)
+    printed = set_labels(tickets, grid=grid, imprint=part.imprint)
+    return OtherFile(name=f"{plan.job.job}-labels.pdf", content=printed.pdf)

@@ -18,7 +18,7 @@ from services.paper.header import set_header
 from services.paper.ink import Ink
 from services.paper.letters import clean
 from services.paper.scan_code import ScanCode
-from services.paper.type import REGULAR
+from services.paper.type import REGULAR, fit
 from services.wording import words_for
 
 
@@ -82,7 +82,7 @@ _SETTERS: dict[str, Callable[..., list[Piece]]] = {
 """By a block's kind."""
 
 
-def set_book(*, parts: Sequence[Part], size: PaperSize) -> Printed:
+def set_book(*, parts: Sequence[Part], size: PaperSize, duplex: bool = False) -> Printed:
     """Set parts on paper.
 
     The same parts give the same bytes, in any process. Everything is set before the
@@ -91,6 +91,7 @@ def set_book(*, parts: Sequence[Part], size: PaperSize) -> Printed:
     Args:
         parts: A pack is one; a bundle is its day sheet and each job's pack.
         size: Of the sheets.
+        duplex: Printed on both sides: each part begins on a sheet of its own.
 
     Raises:
         UnprintableText: No sheets at all, or a text that cannot be set.
@@ -100,14 +101,32 @@ def set_book(*, parts: Sequence[Part], size: PaperSize) -> Printed:
     if not any(part.pages for part in done):
         msg = "no sheets to print"
         raise UnprintableText(msg)
-    canvas = _open_canvas(parts[0].imprint, size)
+    canvas = open_canvas(parts[0].imprint, size)
     index: list[Entry] = []
     page = 1
     for number, part in enumerate(done, 1):
         level = _open_part(canvas, part, number, alone=len(done) == 1)
         index += _write_part(canvas, part, number, page, level)
         page += part.pages
+        if duplex and part.pages % 2 and number < len(done):
+            _empty_side(part.part.imprint, size).write(canvas)
+            canvas.showPage()
+            page += 1
     return Printed(pdf=canvas.getpdfdata(), pages=page - 1, index=tuple(index))
+
+
+def _empty_side(imprint: Imprint, size: PaperSize) -> Ink:
+    """The back of a part's last sheet: it says that nothing is missing there."""
+    frame, ink = inside_margins(size), Ink()
+    says = words_for(imprint.language).say(
+        "This side is left empty: what follows begins on a sheet of its own."
+    )
+    fitted = fit(clean(says), REGULAR, size=12, floor=9, most=3, room=frame.width)
+    y = (frame.top + frame.bottom) / 2
+    for line in fitted.lines:
+        ink.text(frame.left, y, line, size=fitted.size, face=REGULAR)
+        y -= fitted.leading
+    return ink
 
 
 def _set_part(part: Part, size: PaperSize) -> _SetPart:
@@ -152,7 +171,8 @@ def _pieces(blocks: Sequence[Block], frame: Frame) -> list[Piece]:
     return pieces
 
 
-def _open_canvas(imprint: Imprint, size: PaperSize) -> Canvas:
+def open_canvas(imprint: Imprint, size: PaperSize) -> Canvas:
+    """A new document under an imprint: same content, same bytes; viewers are not to scale it."""
     canvas = Canvas(
         "",
         pagesize=SIZES[size],

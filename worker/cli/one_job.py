@@ -70,10 +70,15 @@ def pack(
     issued: Annotated[
         str, typer.Option(help="Day printed as that of issue, ISO 8601; today if not given.")
     ] = "",
+    labels: Annotated[
+        Path | None,
+        typer.Option(help="Where the cut tickets are written, set for the company's label stock."),
+    ] = None,
 ) -> None:
-    """Make a job's printed pack.
+    """Make a job's printed pack, and its cut tickets on label stock.
 
-    Example: dawnpack pack job.json -o pack.pdf
+    Examples: dawnpack pack job.json -o pack.pdf |
+    dawnpack pack job.json -o pack.pdf --labels labels.pdf
     """
     pipeline, outcome = planned(file)
     assert outcome.plan is not None
@@ -82,6 +87,10 @@ def pack(
     made = pipeline.make_pack(outcome.plan, issued=day, replaces="nothing")
     write_whole(to, made.pdf)
     out.print(f"{to}: {made.pages} pages, code {made.code}")
+    if labels is not None:
+        tickets = pipeline.make_labels(outcome.plan, issued=day, replaces="nothing")
+        write_whole(labels, tickets.content)
+        out.print(f"{labels}: cut tickets for label stock, code {made.code}")
 
 
 def compare(file: Path, tries: list[str], *, as_json: bool) -> None:
