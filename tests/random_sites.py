@@ -238,6 +238,9 @@ class _Walk:
             ]
         if self.often(0.1) and length > 60:
             leg["fixed_posts"] = [self.ruler.written(self.between(30, length - 30))]
+        if self.often(0.2):
+            leg["board"] = self.ruler.written(self.between(3.5, 7))
+            leg["first_gap"] = self.ruler.written(self.between(0, 6))
 
     def _read(self, written: str | int) -> float:
         if isinstance(written, int):

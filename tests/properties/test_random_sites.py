@@ -67,7 +67,7 @@ def test_chance_reaches_every_part_of_a_site() -> None:
     assert {site["rail"]["system"] for site in sites} == {"cove", "tern"}
     assert {site["unit"] for site in sites} == {"in", "mm"}
     assert len({site["code"]["profile"] for site in sites}) > 8
-    for part in ("clears", "keep_out", "fixed_posts", "joists", "fall", "corner"):
+    for part in ("clears", "keep_out", "fixed_posts", "joists", "fall", "corner", "board"):
         assert any(leg.get(part) for leg in legs), part
     stairs = [stair for site in sites for stair in site["stairs"]]
     assert {2, 16} <= {stair["risers"] for stair in stairs}
