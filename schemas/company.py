@@ -253,6 +253,9 @@ class Company(Record):
     """What is cut together."""
     crews: Annotated[tuple[Crew, ...], Field(min_length=1)]
     """All crews."""
+    wording: dict[Literal["es"], dict[Line, Line]] = Field(default_factory=dict)
+    """The company's own texts in a crew's language: names of the price book, words of its fixing
+    details, what posts stand on. A text that is not here is printed as given."""
     systems: Annotated[tuple[Key, ...], Field(min_length=1)]
     """Rail systems it buys."""
     details: tuple[FixingDetail, ...] = ()

@@ -190,6 +190,8 @@ class Sheet(Record):
     """Short name, e.g. ``cut-list``; opens a bookmark."""
     title: SheetText
     """Printed large at the top of each of its pages."""
+    language: Language | None = None
+    """Where it is not the crew's: a sheet for somebody else."""
     place: SheetText = ""
     """What part of the job it is for, e.g. ``Stair S1, left side going up``."""
     blocks: tuple[Block, ...]

@@ -15,7 +15,7 @@ from pydantic import Field, model_validator
 
 from schemas.lengths import WrittenLength, WrittenOffset, WrittenSize
 from schemas.record import Degrees, Key, Line, Record
-from schemas.wording import SaidLine, SaidText
+from schemas.wording import Language, SaidLine, SaidText
 
 LegName = Annotated[str, Field(pattern=r"^[A-RT-Z][A-Z]?$")]
 """A capital letter or two, but no S: that is for stairs."""
@@ -295,6 +295,8 @@ class Address(Record):
     """This site's own hazards, most dangerous first."""
     year_built: Annotated[int, Field(ge=1600, le=2200)] | None = None
     """None is unknown: old paint is then taken to be possible."""
+    language: Language = "en"
+    """Language of the card that stays at the house."""
     emergency: Line = "Call the local emergency number; say the address above"
     """What to do in an emergency here."""
 

@@ -283,7 +283,7 @@ def make_bundle(
         missing=missing,
         booked=check_day([stop.plan for stop in stops], library=library),
     )
-    sheets = wording.tell_sheets(english, wording.words_for(team.language))
+    sheets = wording.tell_sheets(english, wording.words_for(team.language).with_own(company))
     code = pack.content_code(sheets, head=f"{day.isoformat()} {team.key}")
     imprint = bundle.day_imprint(company=company, crew=team, day=day, code=code, issued=issued)
     parts = [_part(stop, issued=issued) for stop in stops]

@@ -24,7 +24,7 @@ from schemas.pages import (
 )
 from schemas.sequence import Caution
 from schemas.site import Question
-from schemas.wording import counted, row, say
+from schemas.wording import counted, row, say, shipped
 from services.bundle.day_load_out import day_load_out
 from services.bundle.day_words import hours_words, job_words
 from services.bundle.evening import evening_return
@@ -226,7 +226,10 @@ def _call(company: Company, stops: Sequence[Stop]) -> tuple[Block, ...]:
     emergencies = dict.fromkeys(stop.plan.job.site.emergency for stop in stops)
     return (
         Heading(text=say("Whom to call")),
-        *(Prose(text=say("Emergency: {whom}.", whom=line), role="lead") for line in emergencies),
+        *(
+            Prose(text=say("Emergency: {whom}.", whom=shipped(line)), role="lead")
+            for line in emergencies
+        ),
         Prose(text=say("Questions on a pack: {on_duty}.", on_duty=company.on_duty), role="lead"),
         WriteIn(labels=(say("Packs taken, yesterday's handed in: lead, time"),)),
     )

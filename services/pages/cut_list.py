@@ -210,7 +210,7 @@ def _plain_row(
 ) -> Row:
     """All pieces cut alike, in one row."""
     what, stock, start, end = key
-    group = {"sleeve": "Sleeves", "core": "Cores", "handrail": "Handrail"}[what]
+    group = {"sleeve": say("Sleeves"), "core": say("Cores"), "handrail": say("Handrail")}[what]
     names = row(name.removesuffix(f" {what}") for name, _ in pieces)
     sticks = row(str(number) for _, number in pieces)
     size, off = ruler.mark(end - start), str(len(pieces))

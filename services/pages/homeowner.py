@@ -6,7 +6,7 @@ from schemas.pages import Block, Fact, Facts, Heading, Message, Prose, Sheet, Ti
 from schemas.plan import Plan
 from schemas.wording import counted, row, say, shipped
 from services.pages.wording import Ruler
-from services.wording import words_of
+from services.wording import words_for
 
 
 def homeowner(plan: Plan) -> Sheet:
@@ -18,6 +18,7 @@ def homeowner(plan: Plan) -> Sheet:
     job = plan.job
     return Sheet(
         key="homeowner",
+        language=job.site.language,
         title=say("For the homeowner"),
         place=say("Stays at the house"),
         blocks=(
@@ -68,7 +69,10 @@ def _built(plan: Plan) -> tuple[Fact, ...]:
     sides = len({(b.stair, b.side) for b in plan.bays.stair})
     stairs = counted("{count} stair side", "{count} stair sides", count=sides)
     return (
-        Fact(label=say("Built on"), value=words_of(plan.job).date(plan.job.install_date)),
+        Fact(
+            label=say("Built on"),
+            value=words_for(plan.job.site.language).date(plan.job.install_date),
+        ),
         Fact(
             label=say("Railing"),
             value=row((plan.job.system.title, shipped(plan.job.colour))),
@@ -86,5 +90,5 @@ def _built(plan: Plan) -> tuple[Fact, ...]:
 def _promises(plan: Plan) -> tuple[Block, ...]:
     if not plan.job.promises:
         return ()
-    ticks = tuple(Tick(text=promise) for promise in plan.job.promises)
+    ticks = tuple(Tick(text=shipped(promise)) for promise in plan.job.promises)
     return (Heading(text=say("Promised, and shown to you")), Ticks(ticks=ticks))

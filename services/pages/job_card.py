@@ -66,7 +66,7 @@ def _hazards(plan: Plan) -> tuple[Block, ...]:
         Prose(
             text=say(
                 "Emergency: {emergency}. Address: {street}, {town}.",
-                emergency=site.emergency,
+                emergency=shipped(site.emergency),
                 street=site.street,
                 town=site.town,
             ),
@@ -156,7 +156,7 @@ def _head(plan: Plan) -> tuple[Block, ...]:
     promised = (
         (say("Promised there at {arrives}", arrives=job.site.arrives),) if job.site.arrives else ()
     )
-    access = tuple(Prose(text=line) for line in (*promised, *job.site.access))
+    access = tuple(Prose(text=line) for line in (*promised, *map(shipped, job.site.access)))
     return (Heading(text=say("The job")), Facts(facts=facts, columns=3), *access)
 
 
@@ -187,7 +187,7 @@ def _detail_words(job: Job) -> str:
 def _promises(job: Job) -> tuple[Block, ...]:
     if not job.promises:
         return ()
-    ticks = tuple(Tick(text=promise) for promise in job.promises)
+    ticks = tuple(Tick(text=shipped(promise)) for promise in job.promises)
     return (Heading(text=say("Promised to the customer")), Ticks(ticks=ticks))
 
 

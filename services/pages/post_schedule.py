@@ -12,6 +12,7 @@ from schemas.wording import row, say, shipped
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, post_words, units_note
 from services.tape import angle
+from services.wording.terms import term
 
 
 def post_schedule(plan: Plan, figures: Figures) -> Sheet:
@@ -160,7 +161,7 @@ def _heights(marks: Sequence[FaceMark], ruler: Ruler) -> tuple[str, str, str, st
 def _brackets(plan: Plan) -> dict[tuple[str, str], str]:
     """Kind of bracket, by bay and post."""
     return {
-        (bay.name, end.post): end.bracket
+        (bay.name, end.post): term(end.bracket)
         for bay in plan.layout.bays
         for end in (bay.left, bay.right)
         if end.post is not None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from schemas.sequence import Step
 from schemas.site import Gate
-from schemas.wording import row, say
+from schemas.wording import row, say, shipped
 from services import tape
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
@@ -101,7 +101,9 @@ def _promises(work: Work) -> tuple[Step, ...]:
             number=0,
             key="promises",
             stage="Finish",
-            text=say("Promised to the customer: {promises}.", promises=row(promises, "; ")),
+            text=say(
+                "Promised to the customer: {promises}.", promises=row(map(shipped, promises), "; ")
+            ),
         ),
     )
 

@@ -6,7 +6,7 @@ from schemas.bays import Bays
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import FOOT
-from schemas.wording import row, say
+from schemas.wording import row, say, shipped
 from services import tape
 
 MOST = 8
@@ -20,7 +20,7 @@ _TRIGGER = 6 * FOOT
 def site_hazards(job: Job, layout: Layout, bays: Bays) -> tuple[str, ...]:
     """What the measure tech wrote down, then what the plan shows; eight lines at most."""
     found = (
-        *job.site.hazards,
+        *map(shipped, job.site.hazards),
         *_edges(job, layout),
         *_paint(job),
         *_lifts(bays),

@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from schemas.drawings import Drawing
 from schemas.pages import Sheet
 from schemas.wording import Said
-from services.wording.words import Words
+from services.wording.words import Words, words_for
 
 _Thing = TypeVar("_Thing")
 
@@ -22,9 +22,12 @@ def tell_sheets(sheets: Iterable[Sheet], words: Words) -> tuple[Sheet, ...]:
         sheets: As the pages made them.
         words: Of the crew's language.
     """
-    if words.language == "en":
-        return tuple(sheets)
-    return tuple(tell(sheet, words) for sheet in sheets)
+    return tuple(
+        tell(sheet, words)
+        if sheet.language in {None, words.language}
+        else tell(sheet, words_for(sheet.language or words.language))
+        for sheet in sheets
+    )
 
 
 def tell(thing: _Thing, words: Words) -> _Thing:
@@ -34,6 +37,8 @@ def tell(thing: _Thing, words: Words) -> _Thing:
         thing: What stands on a sheet.
         words: Of the crew's language.
     """
+    if words.language == "en":
+        return thing
     if isinstance(thing, Said):
         return words.of(thing)  # type: ignore[return-value]  # a text for a text
     if isinstance(thing, Drawing):

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
 from typing import Final
 
 from babel.dates import format_date
 
+from schemas.company import Company
 from schemas.job import Job
-from schemas.wording import Language, Said, Value, say
+from schemas.wording import Language, Said, Value, say, shipped
 from services.wording.catalogues import Forms, forms_of
 
 _DAYS: Final[dict[Language, str]] = {"en": "EEEE d MMMM y", "es": "EEEE d 'de' MMMM 'de' y"}
@@ -32,6 +33,13 @@ class Words:
     """As the company file names it."""
     forms: Mapping[str, Forms] = field(repr=False)
     """The catalogue: by English message."""
+    own: Mapping[str, str] = field(default_factory=dict, repr=False)
+    """The company's own texts, by their English."""
+
+    def with_own(self, company: Company) -> Words:
+        """These words with the company's own texts beside them."""
+        own = company.wording.get(self.language) if self.language != "en" else None
+        return replace(self, own=own) if own else self
 
     def of(self, text: str) -> str:
         """A text in this language; what was given stays as given."""
@@ -53,6 +61,8 @@ class Words:
 
     def _form(self, message: str, many: str | None, count: Value) -> str:
         forms = self.forms.get(message)
+        if forms is None and message in self.own:
+            return shipped(self.own[message]).message
         if forms is None:
             return message if many is None or count == 1 else many
         return forms[0] if count == 1 else forms[-1]
@@ -64,7 +74,8 @@ def words_of(job: Job) -> Words:
     Args:
         job: With the company's crews.
     """
-    return words_for(next(c.language for c in job.company.crews if c.key == job.crew))
+    language = next(c.language for c in job.company.crews if c.key == job.crew)
+    return words_for(language).with_own(job.company)
 
 
 @cache

@@ -10,6 +10,7 @@ from string import Formatter
 
 from babel.messages.extract import extract
 
+from schemas.site import Address
 from schemas.wording import shipped
 from services.compliance import load_profiles
 from services.sequence.cautions import load_cautions
@@ -47,7 +48,7 @@ def _from_code() -> Iterator[tuple[Message, str]]:
     for folder in CODE:
         for path in sorted((ROOT / folder).rglob("*.py")):
             where = path.relative_to(ROOT).as_posix()
-            if "from schemas.wording import" not in path.read_text(encoding="utf-8"):
+            if "wording import" not in path.read_text(encoding="utf-8"):
                 continue
             with path.open("rb") as code:
                 for _, said, _, _ in extract("python", code, keywords=KEYWORDS):
@@ -60,6 +61,7 @@ def _from_data() -> Iterator[tuple[Message, str]]:
 
 
 def _texts() -> Iterator[tuple[str, str]]:
+    yield str(Address.model_fields["emergency"].default), "schemas/site.py"
     for caution in load_cautions().values():
         for text in (caution.task, caution.hazard, caution.consequence, caution.avoid):
             yield text, "services/sequence/cautions.toml"
