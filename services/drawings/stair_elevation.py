@@ -184,8 +184,8 @@ def _posts(view: View) -> tuple[Mark, ...]:
     wide = view.job.system.sleeve.outside
     out: list[Mark] = []
     for name, end, left, foot in (
-        (view.bay.lower_post, "lower", -wide, view.lower_foot),
-        (view.bay.upper_post, "upper", view.bay.clear, view.upper_foot),
+        (view.bay.lower_post, term("lower"), -wide, view.lower_foot),
+        (view.bay.upper_post, term("upper"), view.bay.clear, view.upper_foot),
     ):
         high = _sleeve(view, name)
         out.append(rect(view.pt(left), view.pt(foot), view.pt(wide), view.pt(high), fill="light"))
@@ -193,9 +193,10 @@ def _posts(view: View) -> tuple[Mark, ...]:
         out.append(
             rect(view.pt(left) - 2, view.pt(foot + high), view.pt(wide) + 4, cap, fill="white")
         )
+        says = view.words.of(end) if view.others else name
         out.append(
-            word(view.pt(left + wide / 2), view.pt(foot + high) + cap + 5,
-                 end if view.others else name, size=ACT, bold=True, anchor="middle", lane="posts")
+            word(view.pt(left + wide / 2), view.pt(foot + high) + cap + 5, says, size=ACT,
+                 bold=True, anchor="middle", lane="posts")
         )  # fmt: skip
     return tuple(out)
 

@@ -20,7 +20,7 @@ from services.drawings.lines import READ, Anchor, Mark, line, rect, word
 from services.drawings.scale import Scale, choose_scale
 from services.tape import text
 from services.wording import ENGLISH, Words
-from services.wording.terms import term
+from services.wording.terms import piece_name, term
 
 _ROOM = WIDEST - 30
 _TALL = TALLEST - 30
@@ -158,7 +158,7 @@ def _bar(
         orientation=term(stock.orientation), length=text(stock.length, step),
     )  # fmt: skip
     pieces = [
-        (f"{placed.piece} r{piece.revision}", placed.start, placed.end)
+        (f"{words.of(piece_name(placed.piece))} r{piece.revision}", placed.start, placed.end)
         for placed, piece in ((p, cuts.piece(p.piece)) for p in bar.pieces)
         if rail is None or piece.rails in {"pair", rail}
     ]
@@ -186,7 +186,7 @@ def _bar(
 def _plain_bar(bars: Sequence[PlainBar], *, scale: Scale, step: Length, words: Words) -> Strip:
     """One stick for all that are cut alike; the cut list says which piece comes from which."""
     bar = bars[0]
-    pieces = list(bar.pieces)
+    pieces = [(words.of(piece_name(name)), start, end) for name, start, end in bar.pieces]
     long = text(bar.length, step)
     if len(bars) == 1:
         title = words.say(

@@ -86,7 +86,7 @@ def _hours(plan: Plan) -> tuple[Block, ...]:
     cells = [
         (line.task, f"{line.count:g}", hours_words(line.hours), "") for line in plan.takeoff.hours
     ]
-    cells.append(("All", "", hours_words(plan.takeoff.crew_hours), ""))
+    cells.append((say("All"), "", hours_words(plan.takeoff.crew_hours), ""))
     deep = -(-len(cells) // 2)
     cells += [("", "", "", "")] * (2 * deep - len(cells))
     rows = tuple(Row(cells=cells[i] + cells[i + deep]) for i in range(deep))

@@ -13,6 +13,7 @@ from services.pages.cut_from import pieces_on, rails_words, stock_words
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, units_note
 from services.tape import angle
+from services.wording.terms import piece_name
 
 
 def cut_list(plan: Plan, figures: Figures) -> Sheet:
@@ -52,12 +53,12 @@ _RAIL_COLUMNS = (
     Column(head=say("Piece"), share=1.5, bold=True),
     Column(head=say("Rails"), share=1.4),
     Column(head=say("Cut"), share=1.2, align="right", bold=True),
-    Column(head=say("Bar"), share=0.6),
-    Column(head=say("Stock"), share=1.8),
-    Column(head=say("First hole"), share=0.8, align="right"),
-    Column(head=say("Starts"), share=1.1, align="right"),
-    Column(head=say("Ends"), share=1.1, align="right"),
-    Column(head=say("Done"), share=0.7, box=True),
+    Column(head=say("Bar"), share=0.8),
+    Column(head=say("Stock"), share=1.7),
+    Column(head=say("First hole"), share=1.1, align="right"),
+    Column(head=say("Starts"), share=1.0, align="right"),
+    Column(head=say("Ends"), share=1.0, align="right"),
+    Column(head=say("Done"), share=0.85, box=True),
 )
 
 
@@ -78,7 +79,7 @@ def _rail(
     bar, placed = place
     piece = plan.cuts.piece(name)
     cells = (
-        name, rails_words(piece.rails), ruler.mark(piece.length), str(bar.number),
+        piece_name(name), rails_words(piece.rails), ruler.mark(piece.length), str(bar.number),
         stock_words(bar), str(placed.first_hole), ruler.mark(placed.start), ruler.mark(placed.end),
         "",
     )  # fmt: skip
@@ -186,14 +187,14 @@ def offcuts_to_keep(cuts: CutPlan, ruler: Ruler) -> tuple[Block, ...]:
 
 def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     columns = (
-        Column(head=say("Pieces"), share=3, bold=True),
+        Column(head=say("Pieces"), share=2.5, bold=True),
         Column(head=say("Cut"), share=1, align="right", bold=True),
-        Column(head=say("Off"), share=0.5, align="right"),
+        Column(head=say("Off"), share=0.8, align="right"),
         Column(head=say("Stock"), share=1.6),
         Column(head=say("Sticks"), share=1.4),
-        Column(head=say("Starts"), share=0.9, align="right"),
-        Column(head=say("Ends"), share=0.9, align="right"),
-        Column(head=say("Done"), share=0.7, box=True),
+        Column(head=say("Starts"), share=1, align="right"),
+        Column(head=say("Ends"), share=1, align="right"),
+        Column(head=say("Done"), share=0.85, box=True),
     )
     alike: dict[tuple[str, str, Length, Length], list[tuple[str, int]]] = {}
     for bar in plan.cuts.plain:
@@ -211,7 +212,7 @@ def _plain_row(
     """All pieces cut alike, in one row."""
     what, stock, start, end = key
     group = {"sleeve": say("Sleeves"), "core": say("Cores"), "handrail": say("Handrail")}[what]
-    names = row(name.removesuffix(f" {what}") for name, _ in pieces)
+    names = row(piece_name(name.removesuffix(f" {what}")) for name, _ in pieces)
     sticks = row(str(number) for _, number in pieces)
     size, off = ruler.mark(end - start), str(len(pieces))
     cells = (names, size, off, stock, sticks, ruler.mark(start), ruler.mark(end), "")

@@ -19,7 +19,7 @@ _WORST_FIRST: tuple[Verdict, ...] = (
 )
 _TITLES: dict[Verdict, str] = {
     "breaks": say("Breaks the recorded rule"),
-    "for the authority": say("Only the authority or a licensed professional decides"),
+    "for the authority": say("The authority or a professional decides"),
     "check on site": say("Check on site"),
     "meets": say("Meets the recorded rule, as drawn"),
 }

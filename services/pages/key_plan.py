@@ -67,15 +67,15 @@ def _stairs(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     if not plan.job.stairs:
         return ()
     columns = (
-        Column(head=say("Stair"), bold=True),
-        Column(head=say("Leg")),
-        Column(head=say("Risers")),
-        Column(head=say("Riser"), align="right"),
-        Column(head=say("Tread"), align="right"),
-        Column(head=say("Opening"), share=1.3, align="right"),
+        Column(head=say("Stair"), share=1.1, bold=True),
+        Column(head=say("Leg"), share=0.7),
+        Column(head=say("Risers"), share=1.2),
+        Column(head=say("Riser"), share=1.2, align="right"),
+        Column(head=say("Tread"), share=1.1, align="right"),
+        Column(head=say("Opening"), share=1.2, align="right"),
         Column(head=say("Open risers"), share=1.2),
         Column(head=say("Rail on"), share=1.4),
-        Column(head=say("Foot on"), share=2.4),
+        Column(head=say("Foot on"), share=2.1),
     )
     rows = tuple(_stair(stair, ruler) for stair in plan.job.stairs)
     return (Table(columns=columns, rows=rows, size="dense"),)

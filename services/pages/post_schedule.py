@@ -47,13 +47,13 @@ def post_schedule(plan: Plan, figures: Figures) -> Sheet:
 
 
 _COLUMNS = (
-    Column(head=say("Post"), share=0.9, bold=True), Column(head=say("Kind"), share=1.8),
+    Column(head=say("Post"), share=0.9, bold=True), Column(head=say("Kind"), share=1.6),
     Column(head=say("Centre from leg's zero"), share=1.5, align="right"),
     Column(head=say("Turned"), share=1.3),
     Column(head=say("Sleeve, cut"), share=1.3, align="right", bold=True),
     Column(head=say("Core, least"), share=1.2, align="right"),
     Column(head=say("Core, most"), share=1.2, align="right"),
-    Column(head=say("Set"), share=0.7, box=True),
+    Column(head=say("Set"), share=0.9, box=True),
 )  # fmt: skip
 
 

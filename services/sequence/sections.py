@@ -9,7 +9,7 @@ from schemas.sequence import Step
 from schemas.wording import Said, counted, row, say
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
-from services.wording.terms import term
+from services.wording.terms import piece_name, term
 
 
 def sections(work: Work) -> tuple[Step, ...]:
@@ -162,7 +162,7 @@ def _on_bar(bar: Bar, ids: set[str], work: Work) -> Said:
     cuts = [
         say(
             "{piece} {length} from {start} (hole {hole} first)",
-            piece=placed.piece, length=work.mark(placed.end - placed.start),
+            piece=piece_name(placed.piece), length=work.mark(placed.end - placed.start),
             start=work.mark(placed.start), hole=placed.first_hole,
         )
         for placed in bar.pieces

@@ -45,6 +45,8 @@ TERMS: Final = {
     "post": say("post"),
     "wall": say("wall"),
     "rail": say("rail"),
+    "sleeve": say("sleeve"),
+    "core": say("core"),
     "job": say("job"),
     "post-to-set": say("post to set"),
     "wall-end": say("wall end"),
@@ -134,3 +136,13 @@ def off(names: Sequence[str]) -> str:
     if len(names) == 1:
         return names[0]
     return say("{names}: {count} off", names=row(names), count=len(names))
+
+
+def piece_name(name: str) -> str:
+    """What a piece is called on paper, e.g. ``A1-A2 top``: its place as named, then which of it.
+
+    Args:
+        name: As the cut plan has it.
+    """
+    place, *which = name.split(" ")
+    return row((place, *(TERMS.get(word, word) for word in which)), " ")

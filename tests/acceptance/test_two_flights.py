@@ -80,7 +80,7 @@ def test_pack_prints() -> None:
     sheets = make_pack(_plan(), issued="test").sheets
 
     titles = [title for key, title, _ in sheets if key.startswith("stair-")]
-    sides = sorted(side for title in titles for side in title.removeprefix("Stair ").split(", "))
+    sides = sorted(side for title in titles for side in title.partition(" ")[2].split(", "))
     assert sides == ["S1-L", "S1-R", "S2-L", "S2-R"]
 
 

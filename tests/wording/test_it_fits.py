@@ -1,0 +1,87 @@
+"""Words of every language find the room that the sheets and drawings keep for them."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from schemas.job import Library
+from schemas.pages import Sheet, Table
+from schemas.plan import Plan
+from services import drawings, pipeline
+from services.drawings.boxes import outside, overlapping
+from services.paper.frame import inside_margins
+from services.paper.type import BOLD, CUT, width
+from services.wording import LANGUAGES
+from tests.builders import JOBS, library, submission
+from tests.paper.readers import texts
+
+PLANNED = [name for name in JOBS if name not in {"held", "refused"}]
+TOLD = [(name, language) for name in PLANNED for language in LANGUAGES]
+LEAST = 9
+"""Smallest type of a head: anything smaller is not read outdoors. [pt]"""
+
+
+def books(language: str) -> Library:
+    """The demo's library with all crews of one language, on the paper that the demo gives them."""
+    demo = library()
+    crews = tuple(crew.model_copy(update={"language": language}) for crew in demo.company.crews)
+    return demo.model_copy(update={"company": demo.company.model_copy(update={"crews": crews})})
+
+
+def planned(name: str, language: str) -> Plan:
+    """A demo job for a crew of that language."""
+    plan = pipeline.make_plan(submission(name), library=books(language)).plan
+    assert plan is not None
+    return plan
+
+
+@pytest.mark.parametrize(("name", "language"), TOLD)
+def test_nothing_printed_is_cut_short(name: str, language: str) -> None:
+    """No text of a pack ends in the sign that says it was too long for its place."""
+    pack = pipeline.make_pack(planned(name, language), issued="2026-12-02")
+
+    assert [page for page, text in enumerate(texts(pack.pdf), 1) if CUT in text] == []
+
+
+@pytest.mark.parametrize(("name", "language"), TOLD)
+def test_labels_of_drawings_keep_apart(name: str, language: str) -> None:
+    """Longer words move their neighbours, never cover them."""
+    drawn = drawings.draw(planned(name, language))
+
+    met = {
+        drawing.name: [(one.text, other.text) for one, other in overlapping(drawing)]
+        for drawing in drawn
+        if overlapping(drawing) or outside(drawing)
+    }
+    assert met == {}
+
+
+@pytest.mark.parametrize(("name", "language"), TOLD)
+def test_no_word_of_a_head_is_broken(name: str, language: str) -> None:
+    """The longest word of every head fits its column at the smallest type that is read."""
+    sheets = pipeline.make_sheets(planned(name, language))
+
+    broken = {
+        f"{sheet.key}: {word}"
+        for sheet in sheets
+        for table in tables(sheet)
+        for column, room in zip(table.columns, rooms(table), strict=True)
+        for word in re.split(r"\s+", str(column.head))
+        if width(word, LEAST, BOLD) > room
+    }
+    assert broken == set()
+
+
+def tables(sheet: Sheet) -> list[Table]:
+    """The tables of a sheet."""
+    return [block for block in sheet.blocks if isinstance(block, Table)]
+
+
+def rooms(table: Table) -> list[float]:
+    """Width of each column's words on the narrower paper. [pt]."""
+    frame = min(inside_margins("letter").width, inside_margins("a4").width)
+    shares = sum(column.share for column in table.columns)
+    sides = 6 if table.size == "dense" else 8
+    return [frame * column.share / shares - sides for column in table.columns]
