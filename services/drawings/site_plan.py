@@ -396,9 +396,11 @@ def _box_round(points: Sequence[Point]) -> Box:
 
 
 def _room_of(mark: Mark) -> list[Box]:
-    """What a mark takes of the plane: a line is as thin as its boxes, one a piece."""
+    """What a mark takes of the plane: a line is as thin as its boxes, the house is all of it."""
     if isinstance(mark, Label):
         return [box_of(mark)]
+    if mark.fill == "light":
+        return [_box_round(mark.points)]
     ends = mark.points + mark.points[:1] if mark.closed else mark.points
     return [_thin(start, end) for start, end in pairwise(ends)]
 
