@@ -28,6 +28,7 @@ from services.cut_plan.master import Linear, version
 from services.cut_plan.patterns import every_pattern, maximal
 from services.cut_plan.repair import repair
 from services.cut_plan.subsets import MOST_PIECES, best_by_subsets, few_enough, one_of_each
+from services.cut_plan.tidy import tidy
 
 MOST_KINDS = 150
 """With more kinds of pieces it is a night: patterns are generated and not all tried."""
@@ -80,7 +81,7 @@ def optimum(lattice: Lattice, *, tail: Tail | None, seconds: float) -> Solved:
     if patterns is None:
         if not _can_be_walked(lattice):
             return _as_it_fits(lattice, fallback)
-        return _night(lattice, fallback, seconds=seconds)
+        return _night(lattice, fallback, tail=tail, seconds=seconds)
     return _job(lattice, patterns, fallback, tail=tail, seconds=seconds)
 
 
@@ -140,7 +141,7 @@ def _job(
             bars = best_by_subsets(lattice, alike, [tail(one) for one in alike])
         else:
             fewer = fewest_then_longest(lattice, alike, least=least, tail=tail, seconds=seconds)
-            bars = fewer or bars
+            bars = fewer or tidy(lattice, bars, worth=tight, tail=tail, seconds=seconds)
     proven = f"proven the cheapest {by}" if least <= bound else "the bound is proven"
     return Solved(
         bars=tuple(sorted(bars)),
@@ -229,7 +230,9 @@ def _certified(lattice: Lattice, patterns: Sequence[Pattern], tight: Worth) -> W
     return worth_of(lattice, generate(lattice, patterns).prices, held)
 
 
-def _night(lattice: Lattice, fallback: list[Pattern], *, seconds: float) -> Solved:
+def _night(
+    lattice: Lattice, fallback: list[Pattern], *, tail: Tail | None, seconds: float
+) -> Solved:
     """Patterns are generated; the bound is that of the worths."""
     grown = generate(lattice, [*fallback, *_alone(lattice)])
     worth = worth_of(lattice, grown.prices, partial(most_held, Rows(lattice)))
@@ -244,6 +247,8 @@ def _night(lattice: Lattice, fallback: list[Pattern], *, seconds: float) -> Solv
         plans = [fallback, *([exchange(lattice, found.bars)] if found else [])]
         best = min(plans, key=partial(cost, lattice))
         bars = repair(lattice, best, worth=worth, seconds=seconds)
+    if tail is not None:
+        bars = tidy(lattice, bars, worth=worth, tail=tail, seconds=seconds)
     return Solved(
         bars=tuple(sorted(bars)),
         cents=cost(lattice, bars),

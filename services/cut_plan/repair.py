@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from services.cut_plan.choice import choose, excess
 from services.cut_plan.first_fit import Pattern, cost
@@ -86,6 +87,42 @@ def _anew(
     worth: Worth,
 ) -> list[Pattern] | None:
     """A cheaper way to cut the same pieces, or another of the same price; None for neither."""
+    small = small_job(lattice, taken, rest, worth=worth)
+    if small is None or not small.patterns:
+        return None
+    found = choose(small.lattice, small.patterns, seconds=SECONDS)
+    if found is None:
+        return None
+    bars = [small.back(bar) for bar in found.bars]
+    return bars if cost(lattice, bars) <= cost(lattice, taken) else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SmallJob:
+    """Some bars of a night as a job of their own."""
+
+    lattice: Lattice
+    patterns: list[Pattern]
+    """All that a plan no dearer than those bars may hold."""
+    names: list[int]
+    """The night's name of each of its kinds."""
+
+    def back(self, pattern: Pattern) -> Pattern:
+        """A pattern of it as one of the night's."""
+        return Pattern(pattern.stick, tuple(self.names[name] for name in pattern.order))
+
+
+def small_job(
+    lattice: Lattice, taken: list[Pattern], rest: list[Pattern], *, worth: Worth
+) -> SmallJob | None:
+    """Bars of a night as a job of their own; none if there are too many sets of their pieces.
+
+    Args:
+        lattice: The night.
+        taken: The bars.
+        rest: All other bars; stock of which there are few may be used up there.
+        worth: Of each kind.
+    """
     names = sorted({name for bar in taken for name in bar.order})
     small = _small(lattice, names, taken, rest)
     room = sum(excess(lattice, bar, worth) for bar in taken)
@@ -94,17 +131,9 @@ def _anew(
     patterns = every_pattern(small, most=MOST_PATTERNS, hopeful=hopeful)
     if patterns is None:
         return None
-    back = [Pattern(one.stick, tuple(names[name] for name in one.order)) for one in patterns]
-    kept = [
-        small_one
-        for small_one, one in zip(patterns, back, strict=True)
-        if excess(lattice, one, worth) <= room
-    ]
-    found = choose(small, kept, seconds=SECONDS) if kept else None
-    if found is None:
-        return None
-    bars = [Pattern(bar.stick, tuple(names[name] for name in bar.order)) for bar in found.bars]
-    return bars if cost(lattice, bars) <= cost(lattice, taken) else None
+    job = SmallJob(lattice=small, patterns=patterns, names=names)
+    kept = [one for one in patterns if excess(lattice, job.back(one), worth) <= room]
+    return SmallJob(lattice=small, patterns=kept, names=names)
 
 
 def _small(

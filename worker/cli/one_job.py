@@ -124,6 +124,13 @@ def _show_plan(made: Plan) -> None:
         f"{len(made.layout.posts)} posts, {len(bays.level)} level bays, "
         f"{len(bays.stair)} stair bays"
     )
+    cuts = made.cuts
+    for what, cents, bound, gap in (
+        ("rails", cuts.cents, cuts.bound_cents, cuts.gap),
+        ("sleeves, cores, handrail", cuts.plain_cents, cuts.plain_bound_cents, cuts.plain_gap),
+    ):
+        least = f"proven least {bound / 100:.2f}, gap {100 * gap:.2f} %"
+        out.print(f"stock for {what}: {cents / 100:.2f}, {least}")
     verdicts = [finding.verdict for finding in made.compliance.findings]
     for verdict in sorted(set(verdicts)):
         out.print(f"  {verdicts.count(verdict)} findings: {verdict}")

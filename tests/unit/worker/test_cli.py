@@ -393,3 +393,13 @@ def test_another_copy_needs_a_name_and_a_ground() -> None:
     """It goes on record; and there must have been a night."""
     assert dawnpack("print", "--again", "heron").exit_code == Exit.USAGE
     assert dawnpack("print", "--for", "2026-12-03").exit_code == Exit.UNKNOWN
+
+
+def test_the_office_reads_what_the_stock_costs_and_how_near_the_least_that_is() -> None:
+    """Price, proven bound and gap, of rails and of plain stock."""
+    done = dawnpack("plan", GOOD)
+
+    assert done.exit_code == Exit.DONE, done.output
+    for what in ("rails", "sleeves, cores, handrail"):
+        line = next(x for x in done.output.splitlines() if x.startswith(f"stock for {what}: "))
+        assert line.endswith("gap 0.00 %")
