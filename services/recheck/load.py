@@ -27,7 +27,6 @@ def recheck_load(plan: Plan) -> Iterator[str]:
     for part in sorted(lines.keys() - parts.keys(), key=str):
         yield f"{_name(part)} is loaded, and nothing in the plan takes it"
     yield from _weights(plan)
-    yield from _undressed(plan)
 
 
 def _part(
@@ -75,11 +74,3 @@ def _weights(plan: Plan) -> Iterator[str]:
     load = sum(line.packages * weighs.get(line.item, 0) for line in plan.takeoff.lines)
     if load != plan.takeoff.grams:
         yield f"the load weighs {load} g by the price book, {plan.takeoff.grams} g are printed"
-
-
-def _undressed(plan: Plan) -> Iterator[str]:
-    sleeve = plan.job.system.sleeve
-    dress = {sleeve.cap_key, sleeve.skirt_key, *(key for key, _ in sleeve.stock)}
-    loaded = {line.item for line in plan.takeoff.lines}
-    if all(post.in_place for post in plan.layout.posts) and (extra := sorted(dress & loaded)):
-        yield f"{', '.join(extra)} loaded, but all posts stand in place"

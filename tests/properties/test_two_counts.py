@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
+from random import Random
 from typing import get_args
 
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from schemas.company import Company, Spare, StockItem
-from schemas.job import Job
+from schemas.job import Job, Library
 from schemas.part_rule import Mount, PartRule, Per, SpareKind
 from schemas.plan import Plan
 from schemas.rail_system import RailSystem, RoutedRail
+from schemas.submission import Submission
+from services.intake import read_document
+from services.pipeline import make_plan
 from services.recheck.load import recheck_load
 from services.takeoff import take_off
+from tests.builders import library
 from tests.planned import plan
+from tests.random_sites import random_site
 
 JOBS = st.sampled_from(("l-deck", "porch", "corner-45", "wraparound", "two-stair-sides", "metric"))
 KINDS: tuple[SpareKind, ...] = get_args(SpareKind)
@@ -154,3 +161,39 @@ def test_a_line_left_out_is_missed(counted: Counted, data: st.DataObject) -> Non
     breaches = list(recheck_load(counted.plan.model_copy(update={"takeoff": spoilt})))
 
     assert any(taken.lines[gone].item in breach for breach in breaches)
+
+
+def one_of_each() -> Library:
+    """The company with a rule for each thing that can be counted by, each for a part of its own."""
+    given_to = library().company
+    book = tuple(
+        StockItem(key=f"part-{per}", says=per, package=1, cents=1, grams=1) for per in get_args(Per)
+    )
+    every = tuple(
+        PartRule.model_validate(
+            {
+                "key": f"part-{per}",
+                "group": "consumables",
+                "per": per,
+                "count": 1,
+                "every": "50 in" if per in {"open-edge", "removed"} else None,
+                "over": "40 in" if per in {"level-bay", "stair-bay"} else "0 in",
+            }
+        )
+        for per in get_args(Per)
+    )
+    company = given_to.model_copy(
+        update={"price_book": (*given_to.price_book, *book), "extras": every}
+    )
+    return library().model_copy(update={"company": company})
+
+
+@settings(max_examples=40, deadline=None, phases=NO_STORY)
+@given(st.integers(0, 100_000))
+def test_both_agree_on_whatever_site_comes(number: int) -> None:
+    """Walls, gates, landings, mitres, posts in place: a plan that disagreed would be refused."""
+    site = json.dumps(random_site(Random(number))).encode()
+
+    made = make_plan(read_document(site, Submission), library=one_of_each())
+
+    assert made.plan is not None or made.questions
