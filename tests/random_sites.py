@@ -7,8 +7,11 @@ The same dice give the same site, so a failing one is named by its number.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass
-from math import ceil, cos, radians, tan
+from itertools import accumulate
+from math import ceil, cos, radians, sin, tan
 from random import Random
 from typing import Any
 
@@ -21,13 +24,26 @@ SYSTEMS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 """Demo rail systems: heights on sale, lower first, and colours."""
 SLEEVES = {"cove": 114.3, "tern": 112.0}
 """Outside of their sleeves. [mm]"""
+BUILT = {"cove": (916, 1068), "tern": (910, 1084)}
+"""How high their sections stand on their spacer blocks. [mm]"""
 LOW = ("us-irc-2018", "us-irc-2021", "us-irc-2024")
 """Profiles that a low guard meets."""
 HIGH = ("au-ncc-2022", "ca-nbc-2020", "ca-on", "us-ibc-2018", "us-ibc-2021", "us-ibc-2024")
 """Profiles that ask for a high one."""
 HIGHER = ("uk-adk",)
 """Profiles whose guard is higher than any on sale."""
-TURNS = (90, 90, 90, 90, 90, 45, 45, 22.5, 135, 30, 60)
+GUARD = {
+    **dict.fromkeys(LOW, 914), "au-ncc-2022": 1000, "uk-adk": 1100,
+    **dict.fromkeys(("ca-nbc-2020", "ca-on"), 1070),
+    **dict.fromkeys(("us-ibc-2018", "us-ibc-2021", "us-ibc-2024"), 1067),
+}  # fmt: skip
+"""How high their guards must be. [mm]"""
+UNDER = {"along": "out", "back": "along", "out": "along"}
+"""How a landing's first leg heads that lies out from a leg with such a heading; none is there
+for one that runs out from the house, so that such a landing is asked about."""
+LETTERS = "ABCDEFGHIJKLMNOPQRTUVWXYZ"
+"""Names of legs; no S."""
+TURNS = (90,) * 10 + (45,) * 6 + (22.5, 22.5, 30, 30, 60, 60, 120, 135)
 """Common corners. [degrees]"""
 SLOPES = ((7, 11), (7.25, 10.5), (7.5, 10), (7.5, 11), (7.75, 10), (7, 11), (7.5, 11), (6, 12))
 """Riser and tread of common stairs, a flat one too. [in]"""
@@ -73,9 +89,11 @@ class _Walk:
         self.dice = dice
         self.ruler = Ruler(metric=dice.random() < 0.3)
         self.system = dice.choice(["cove", "cove", "cove", "tern"])
-        self.letters = iter("ABCDEFGHIJKLMNOPQR")
+        self.letters = iter(LETTERS)
         self.stairs: list[Tree] = []
         self.gates: list[Tree] = []
+        self.landings: list[Tree] = []
+        self.heading = "out"
 
     def often(self, share: float) -> bool:
         return self.dice.random() < share
@@ -120,7 +138,7 @@ class _Walk:
                 "species": self.dice.choice((None, "southern pine", "hem-fir")),
                 "treated": True,
             },
-            "lines": lines,
+            "lines": [*lines, *self.landings],
             "stairs": self.stairs,
             "gates": self.gates,
             "remove_feet": self.dice.choice((0, 0, 24, 52.5)),
@@ -133,31 +151,37 @@ class _Walk:
         if self.often(0.05):
             return None, self.dice.randrange(2)
         profile = self.dice.choice(LOW * 4 + HIGH + HIGHER)
-        height = 0 if profile in LOW else 1
-        return profile, self.dice.randrange(2) if self.often(0.1) else height
+        if self.often(0.05):
+            return profile, self.dice.randrange(2)
+        high = [built >= GUARD[profile] for built in BUILT[self.system]]
+        if not any(high) and profile not in HIGHER:
+            profile = self.dice.choice(LOW)
+            high = [built >= GUARD[profile] for built in BUILT[self.system]]
+        return profile, high.index(True) if any(high) else 1
 
     def _line(self) -> Tree:
-        closed = self.often(0.08)
+        self.heading = self.dice.choice(("out", "along", "back"))
+        closed = self.often(0.1)
         edge = self.often(0.6)
         inset = self.between(2.5, 5) if edge else 0.0
         if closed:
-            shape = self._closed_legs(inset)
+            shape = self._closed_legs()
         else:
-            shape = [self._leg() for _ in range(self.dice.randint(1, 6))]
+            shape = [self._leg() for _ in range(self.dice.choice((1, 2, 2, 3, 3, 4, 5, 6)))]
             for leg in shape[:-1]:
                 leg["corner"] = self._corner()
         line: Tree = {
             "measured": "deck-edge" if edge else "post-centre",
             "inset": self.ruler.written(inset),
-            "heading": self.dice.choice(("out", "along", "back")),
+            "heading": self.heading,
             "closed": closed,
             "legs": shape,
         }
         if not closed:
             line["start"], line["end"] = self._end(), self._end()
-            in_place = self.often(0.25)
-            for number, leg in enumerate(shape):
-                self._furnish(line, number, leg, inset=inset, in_place=in_place)
+        in_place = not closed and self.often(0.25)
+        for number, leg in enumerate(shape):
+            self._furnish(line, number, leg, inset=inset, in_place=in_place)
         return line
 
     def _leg(self) -> Tree:
@@ -179,17 +203,43 @@ class _Walk:
             ground["first_joist"] = self.ruler.written(self.between(0, 16))
         return ground
 
-    def _closed_legs(self, inset: float) -> list[Tree]:
-        """A rectangle that closes; all its corners are outside ones."""
-        del inset
-        sides = [self.between(70, 240), self.between(70, 240)]
-        slip = self.between(0.5, 6) if self.often(0.1) else 0.0
+    def _closed_legs(self) -> list[Tree]:
+        """A rectangle, an L or any convex shape that closes to the tape; now and then misread."""
+        odd = self._convex if self.system == "cove" else self._rectangle
+        shape = self.dice.choice((self._rectangle, self._ell, odd))()
+        if self.often(0.1):
+            wrong = self.dice.randrange(len(shape))
+            length, turn = shape[wrong]
+            shape[wrong] = (length + self.between(0.5, 6), turn)
         legs = []
-        for number in range(4):
-            length = sides[number % 2] + (slip if number == 2 else 0)
+        for length, turn in shape:
+            corner: Tree = {"turn_deg": abs(turn), "hand": "outside" if turn > 0 else "inside"}
             leg = {"name": next(self.letters), "length": self.ruler.written(length)}
-            legs.append(leg | self._ground() | {"corner": {"turn_deg": 90, "hand": "outside"}})
+            legs.append(leg | self._ground() | {"corner": corner})
         return legs
+
+    def _rectangle(self) -> list[tuple[float, float]]:
+        wide, deep = self.between(70, 240), self.between(70, 240)
+        return [(side, 90.0) for side in (wide, deep, wide, deep)]
+
+    def _ell(self) -> list[tuple[float, float]]:
+        """A rectangle with a corner taken out: the corner inside it turns the other way."""
+        wide, deep = self.between(140, 260), self.between(140, 260)
+        out, up = self.between(50, wide - 60), self.between(50, deep - 60)
+        return [
+            (wide, 90.0), (deep - up, 90.0), (out, -90.0),
+            (up, 90.0), (wide - out, 90.0), (deep, 90.0),
+        ]  # fmt: skip
+
+    def _convex(self) -> list[tuple[float, float]]:
+        """Three to six sides; the last two are those that close it."""
+        while True:
+            count = self.dice.randint(3, 6)
+            turns = [self.dice.choice((30.0, 45.0, 60.0, 75.0, 90.0)) for _ in range(count - 1)]
+            turns.append(360 - sum(turns))
+            sides = [self.between(60, 180) for _ in range(count - 2)]
+            if 10 <= turns[-1] <= 120 and (rest := _closing(sides, turns)):
+                return list(zip([*sides, *rest], turns, strict=True))
 
     def _corner(self) -> Tree:
         turn: float = 90
@@ -200,8 +250,14 @@ class _Walk:
         return {
             "turn_deg": turn,
             "hand": self.dice.choice(("outside", "outside", "inside")),
-            "post": self.dice.choice((None, None, "square")) if self.often(0.95) else "turned",
+            "post": self._post_in(turn),
         }
+
+    def _post_in(self, turn: float) -> str | None:
+        """How a tech notes a corner post: mostly not at all, now and then a way that cannot be."""
+        if self.often(0.03):
+            return self.dice.choice(("square", "turned"))
+        return self.dice.choice((None, None, "square" if turn in {30, 90} else "turned"))
 
     def _end(self) -> Tree:
         if self.often(0.5):
@@ -256,6 +312,10 @@ class _Walk:
         }
         if self.often(0.7):
             self.stairs.append(self._stair() | place)
+            if self.often(0.15):
+                self._gate_at_head(self.stairs[-1])
+            if self.often(0.25) and len(list(copy(self.letters))) > 9:
+                self._landing(self.stairs[-1], width)
         else:
             self.gates.append(
                 {
@@ -267,6 +327,57 @@ class _Walk:
                 | place
                 | self._leaf(width)
             )
+
+    def _gate_at_head(self, stair: Tree) -> None:
+        """A gate in the stair's own opening."""
+        place = {name: stair[name] for name in ("leg", "start", "width")}
+        self.gates.append(
+            {
+                "name": f"G{len(self.gates) + 1}",
+                "hinge": self.dice.choice(("left", "right")),
+                "opens": self.dice.choice(("in", "in", "out")),
+                "pool_barrier": False,
+                "stair": stair["name"],
+            }
+            | place
+        )
+
+    def _landing(self, upper: Tree, width: float) -> None:
+        """A landing under a flight, and a second flight that goes on down from it to the left."""
+        sleeve = SLEEVES[self.system] / 25.4
+        below = self.between(36, 48)
+        upper |= {
+            "goes_on": "left", "landing": "framed landing", "rails": ["left", "right"],
+            "handrail": [], "lower_post": {"from_last_nose": self.ruler.written(1)},
+        }  # fmt: skip
+        first, second, third = (next(self.letters) for _ in range(3))
+        lower = self._stair() | {
+            "leg": first,
+            "start": self.ruler.written(sleeve / 2),
+            "width": self.ruler.written(below),
+            "from_landing": {
+                "stair": upper["name"], "turn": "left", "guard": "legs",
+                "shared": self.dice.choice((None, "left")),
+            },
+        }  # fmt: skip
+        if "left" not in lower["rails"]:
+            lower["from_landing"]["shared"] = None
+        sides = ((first, below), (second, width), (third, below))
+        self.stairs.append(lower)
+        self.landings.append(
+            {
+                "measured": "post-centre",
+                "heading": UNDER[self.heading] if self.often(0.9) else "back",
+                "start": {"kind": "post"},
+                "end": {"kind": "post", "same_as": f"{upper['name']}-R"},
+                "legs": [
+                    {"name": name, "length": self.ruler.written(side + sleeve), "fall": 0}
+                    | ({} if name == third else {"corner": {"turn_deg": 90}})
+                    | {"drop": self.ruler.written(self.between(10, 60))}
+                    for name, side in sides
+                ],
+            }
+        )
 
     def _leaf(self, width: float) -> Tree:
         """The gate itself, where it was chosen already."""
@@ -357,7 +468,7 @@ class _Walk:
         corner = legs[one]["corner"]
         turn = corner["turn_deg"]
         offset = inset * tan(radians(turn / 2)) * (1 if corner["hand"] == "outside" else -1)
-        turned = corner["post"] == "turned" or (corner["post"] is None and turn != 90)
+        turned = corner["post"] == "turned" or (corner["post"] is None and turn <= 75)
         if turned:
             angle = turn / 2
         elif at == "end":
@@ -365,3 +476,16 @@ class _Walk:
         else:
             angle = turn if turn <= 45 else abs(turn - 90)
         return offset + ceil(1000 * sleeve / 2 / cos(radians(angle))) / 1000
+
+
+def _closing(sides: Sequence[float], turns: Sequence[float]) -> tuple[float, float] | None:
+    """The last two sides of a shape that starts along x; none where they would be too short."""
+    ways = list(accumulate(turns[:-1], initial=0.0))
+    x = sum(side * cos(radians(way)) for side, way in zip(sides, ways, strict=False))
+    y = sum(side * sin(radians(way)) for side, way in zip(sides, ways, strict=False))
+    (ax, ay), (bx, by) = ((cos(radians(way)), sin(radians(way))) for way in ways[-2:])
+    across = ax * by - ay * bx
+    if abs(across) < 0.1:
+        return None
+    first, last = (bx * y - by * x) / across, (ay * x - ax * y) / across
+    return (first, last) if min(first, last) >= 50 and max(first, last) <= 320 else None

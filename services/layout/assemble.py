@@ -15,7 +15,14 @@ from services.layout.doubts import bad_stairs, in_keep_outs, no_bracket, on_jois
 from services.layout.given import Site, fit_at, given
 from services.layout.in_place import posts_in_place
 from services.layout.jointly import share_stock
-from services.layout.landings import brought_to, clashes, shared_posts, with_shared
+from services.layout.landings import (
+    astray,
+    brought_to,
+    clashes,
+    from_above,
+    shared_posts,
+    with_shared,
+)
 from services.layout.naming import bays_along, laid_leg, own_posts, post_names, stairs_along
 from services.layout.placing import APART, place_line
 from services.layout.set_posts import PartedLeg, set_posts
@@ -60,16 +67,19 @@ def lay_out(job: Job, *, asks: Asks) -> LaidOut:
     questions += [ask for line, legs in lines for leg in legs for ask in _doubts(site, line, leg)]
     if any(question.severity == "stop" for question in questions):
         return LaidOut(layout=None, questions=tuple(questions))
-    laid: list[_Laid] = []
+    by_line: dict[int, _Laid] = {}
     shared: dict[str, str] = {}
-    for line, legs in lines:
+    for number in from_above(job):
+        line, legs = lines[number]
+        laid = list(by_line.values())
         feet = {post.name: Point(post.point.x, post.point.y) for post in _all_posts(laid)}
         taken = [place.x for part in laid for place in _places(part)]
         placed, here = _place(site, line, legs, feet=feet, taken=taken)
-        laid.append(placed)
+        by_line[number] = placed
         shared |= here
+    laid = [by_line[number] for number in range(len(lines))]
     bays = [bay for part in laid for bay in part.bays]
-    asked = clashes(job, shared, bays=bays)
+    asked = (*clashes(job, shared, bays=bays), *astray(job, shared, posts=_all_posts(laid)))
     if asked:
         return LaidOut(layout=None, questions=(*questions, *asked))
     own, named = with_shared(_all_posts(laid), bays, shared=shared)

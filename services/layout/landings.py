@@ -7,14 +7,19 @@ the landing meet at their own heights, all above the landing.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from math import hypot
 
 from schemas.job import Job
 from schemas.layout import Bay, Post
+from schemas.lengths import INCH
 from schemas.site import GuardLine, Question, Stair
 from schemas.wording import say
 from services.geometry.polyline import Point
+from services.tape import text_with_unit
 
 _LETTERS = {"left": "L", "right": "R"}
+ASTRAY = INCH // 4
+"""A landing's line may bring a shared post so far beside its foot. Source: common practice."""
 
 
 def shared_posts(
@@ -107,3 +112,54 @@ def clashes(job: Job, shared: Mapping[str, str], *, bays: Iterable[Bay]) -> tupl
         for foot, post in shared.items()
         if (foot.partition("-")[0], tops.get(post)) in back
     )
+
+
+def from_above(job: Job) -> tuple[int, ...]:
+    """The lines' numbers, each landing's after that of the flights that come down to it."""
+    lines = {leg.name: number for number, line in enumerate(job.lines) for leg in line.legs}
+    above = {stair.name: lines[stair.leg] for stair in job.stairs}
+    needs: dict[int, set[int]] = {number: set() for number in range(len(job.lines))}
+    for number, line in enumerate(job.lines):
+        ends = (end.same_as for end in (line.start, line.end) if end.same_as)
+        needs[number] |= {above[foot.partition("-")[0]] for foot in ends}
+    for stair in job.stairs:
+        if stair.from_landing and stair.from_landing.shared and stair.from_landing.stair in above:
+            needs[lines[stair.leg]].add(above[stair.from_landing.stair])
+    order: list[int] = []
+    while len(order) < len(needs):
+        waiting = [number for number in needs if number not in order]
+        ready = [n for n in waiting if needs[n] - {n} <= set(order)]
+        order.extend(ready or waiting[:1])
+    return tuple(order)
+
+
+def astray(job: Job, shared: Mapping[str, str], *, posts: Iterable[Post]) -> tuple[Question, ...]:
+    """Shared posts that a landing's line brings to another place than the flight's foot.
+
+    The line is brought to one of them; where another one then stands beside its foot, a heading,
+    a length or a corner of the landing is wrong.
+    """
+    there = {post.name: post.point for post in posts}
+    questions = []
+    for foot, post in shared.items():
+        if foot not in there or post not in there:
+            continue
+        off = hypot(there[foot].x - there[post].x, there[foot].y - there[post].y)
+        if off > ASTRAY:
+            questions.append(
+                Question(
+                    key=f"landing-fit.{foot}",
+                    severity="stop",
+                    place=say("Landing of {flight}", flight=foot.partition("-")[0]),
+                    says=say(
+                        "By the landing's own legs its post {post} stands {off} beside the foot "
+                        "{foot} of the flight, and the two are to be one post. The heading of "
+                        "its first leg, one of its lengths or a corner is likely misread.",
+                        post=post,
+                        off=text_with_unit(off, job.step),
+                        foot=foot,
+                    ),
+                    ask=say("Which way does the landing's first leg run, and do its legs fit?"),
+                )
+            )
+    return tuple(questions)

@@ -56,7 +56,7 @@ def test_chance_reaches_every_part_of_a_site() -> None:
     legs = [leg for line in lines for leg in line["legs"]]
 
     assert {line["measured"] for line in lines} == {"deck-edge", "post-centre"}
-    assert {line["closed"] for line in lines} == {True, False}
+    assert {line.get("closed", False) for line in lines} == {True, False}
     assert {
         end["kind"] for line in lines for end in (line.get("start"), line.get("end")) if end
     } == {
@@ -69,7 +69,13 @@ def test_chance_reaches_every_part_of_a_site() -> None:
     assert len({site["code"]["profile"] for site in sites}) > 8
     for part in ("clears", "keep_out", "fixed_posts", "joists", "fall", "corner", "board"):
         assert any(leg.get(part) for leg in legs), part
+    shapes = {len(line["legs"]) for line in lines if line.get("closed")}
+    hands = {leg["corner"]["hand"] for line in lines if line.get("closed") for leg in line["legs"]}
+    assert {3, 4, 5, 6} <= shapes
+    assert hands == {"inside", "outside"}
     stairs = [stair for site in sites for stair in site["stairs"]]
+    assert any(stair.get("from_landing") for stair in stairs)
+    assert any(gate.get("stair") for site in sites for gate in site["gates"])
     assert {2, 16} <= {stair["risers"] for stair in stairs}
     assert any(site["gates"] for site in sites)
 
