@@ -19,6 +19,9 @@ from worker.ledger.api_keys import ApiKey, key_of
 MOST_CALLERS: Final = 10_000
 """Callers whose pace is remembered; beyond that, those who have rested longest are forgotten."""
 
+COOKIE: Final = "dawnpack"
+"""Holds the key of somebody at the office's page. It opens only what is read."""
+
 BEARER: Final = HTTPBearer(
     auto_error=False, scheme_name="key", description="A key made by `dawnpack key add`."
 )
@@ -77,6 +80,8 @@ def reader(
     Raises:
         Refusal: No good key, or too fast.
     """
+    if shown is None and request.method == "GET":  # a link on the office's page
+        return admit(request, works, request.cookies.get(COOKIE, ""))
     return admit(request, works, shown.credentials if shown else "")
 
 
@@ -109,9 +114,18 @@ def officer(key: Reader) -> ApiKey:
     Raises:
         Refusal: The key may only look.
     """
+    only_office(key)
+    return key
+
+
+def only_office(key: ApiKey) -> None:
+    """Let nobody on who may only look.
+
+    Raises:
+        Refusal: The key may only look.
+    """
     if key.role != "office":
         raise Refusal(kind="not-allowed", detail=f"key {key.name} has the role {key.role}")
-    return key
 
 
 Officer = Annotated[ApiKey, Depends(officer)]

@@ -128,10 +128,17 @@ def this_request() -> str:
     return str(structlog.contextvars.get_contextvars().get("request", "urn:uuid:"))
 
 
+def kind_of(no: Exception) -> str:
+    """The kind of problem that a refusal is; another error is a fault of what was sent."""
+    if isinstance(no, Refusal):
+        return no.kind
+    return next((name for error, name in BY_ERROR if isinstance(no, error)), "bad-input")
+
+
 def refused(_: Request, no: Exception) -> Response:
     """One of our own refusals, from wherever in the office it comes."""
     assert isinstance(no, DawnpackError)
-    kind = next(name for error, name in BY_ERROR if isinstance(no, error))
+    kind = kind_of(no)
     found = no.problems if isinstance(no, BadInput) else ()
     where: Where = "query" if isinstance(no, UnknownQuery) else "body"
     errors = [Wrong(where=where, **one.model_dump()) for one in found]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import delete, insert, select, update
+from sqlalchemy import delete, func, insert, select, update
 
 from schemas.errors import NotNow
 from worker.ledger.deciding import start_again
@@ -112,6 +112,12 @@ def night_for(tx: Tx, *, company: str, day: date) -> NightRow | None:
     rows = select(nights.c.id).where(nights.c.company == company, nights.c.work_date == day)
     found = tx.sql.execute(rows).scalar()
     return None if found is None else night_of(tx, found)
+
+
+def newest_day(tx: Tx, *, company: str) -> date | None:
+    """The latest work day of which a night was opened."""
+    days = select(func.max(nights.c.work_date)).where(nights.c.company == company)
+    return tx.sql.execute(days).scalar()
 
 
 def night_of(tx: Tx, night_id: int) -> NightRow:

@@ -1,0 +1,216 @@
+"""The office's page: a day at a glance, and the few things that are decided from it.
+
+It needs no script and works with a keyboard, a screen reader and a phone. Who comes in shows a
+key once; a cookie that no other site's request carries holds it from then on.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Annotated, Final
+from urllib.parse import parse_qs, urlsplit
+
+from fastapi import APIRouter, Depends, Query, Request, Response
+from fastapi.responses import RedirectResponse
+
+from schemas.errors import BadInput, Conflict, DawnpackError, UnknownThing
+from schemas.site import Answer
+from services.intake.reading import read_document
+from worker import clock
+from worker.api.board import board_of
+from worker.api.bodies import Answering
+from worker.api.callers import COOKIE, Office, admit, anybody, named, only_office
+from worker.api.conditions import tag_of
+from worker.api.problems import KINDS, Refusal, kind_of
+from worker.api.queries import IsoDay
+from worker.api.templates import page
+from worker.api.views import job_view
+from worker.bootstrap import Works
+from worker.ledger import deciding, prints
+from worker.ledger.api_keys import ApiKey
+from worker.ledger.nights import newest_day, night_for
+from worker.ledger.records import job_by_number
+
+router = APIRouter(include_in_schema=False)
+
+LARGEST_FORM: Final = 16_384
+"""Of a form that is sent back. [bytes]"""
+
+HOURS: Final = 12
+"""A session lasts so long. [h]"""
+
+GUARDS: Final = {
+    "Cache-Control": "no-store",
+    "Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; "
+    "form-action 'self'; frame-ancestors 'none'; base-uri 'none'",
+    "Referrer-Policy": "same-origin",
+    "X-Content-Type-Options": "nosniff",
+}
+"""Nothing from elsewhere is loaded, and no other page may frame this one."""
+
+
+async def form(request: Request) -> dict[str, str]:
+    """The fields of a form that came from our own page.
+
+    Raises:
+        Refusal: It came from another site, or is too large.
+    """
+    origin = request.headers.get("origin", "")
+    if origin and urlsplit(origin).netloc != request.headers.get("host", ""):
+        raise Refusal(kind="not-allowed", detail=f"a form of another site: {origin[:200]}")
+    came = bytearray()
+    async for part in request.stream():
+        came += part
+        if len(came) > LARGEST_FORM:
+            raise Refusal(kind="too-large", detail=f"the limit is {LARGEST_FORM} bytes")
+    read = parse_qs(came.decode("utf-8", "replace"), keep_blank_values=True)
+    return {name: values[-1].strip() for name, values in read.items()}
+
+
+Form = Annotated[dict[str, str], Depends(form)]
+
+
+@router.get("/")
+def morning(
+    request: Request, works: Office, day: Annotated[IsoDay | None, Query()] = None
+) -> Response:
+    """The page of a day; none named: the day that was last run, or today."""
+    try:
+        key = _who(request, works)
+    except Refusal as no:
+        return _turned_away(no)
+    return _shown(works, key, day or _day(works))
+
+
+@router.get("/login")
+def login(works: Office) -> Response:
+    """Ask for a key."""
+    return _html("login.html", works=works, says="")
+
+
+@router.post("/login", dependencies=[Depends(anybody)])
+def log_in(request: Request, works: Office, sent: Form) -> Response:
+    """Take a key, and let its bearer in."""
+    try:
+        admit(request, works, sent.get("key", ""))
+    except Refusal as no:
+        return _html("login.html", works=works, says="This is not a good key.", status=_status(no))
+    answer = RedirectResponse("/", status_code=303)
+    forwarded = request.headers.get("x-forwarded-proto", request.url.scheme)
+    answer.set_cookie(
+        COOKIE, sent["key"], max_age=HOURS * 3600, httponly=True, samesite="strict",
+        secure=forwarded == "https",
+    )  # fmt: skip
+    return answer
+
+
+@router.post("/logout")
+def log_out(_: Form) -> Response:
+    """Forget the key."""
+    answer = RedirectResponse("/login", status_code=303)
+    answer.delete_cookie(COOKIE)
+    return answer
+
+
+@router.post("/answers")
+def answer(request: Request, works: Office, sent: Form) -> Response:
+    """Answer a question that holds a job."""
+
+    def decide() -> None:
+        job = sent.get("job", "")
+        named(request, job=job)
+        fields = {name: sent.get(name, "") for name in Answering.model_fields}
+        said = Answer(**read_document(json.dumps(fields).encode(), Answering).model_dump())
+        with works.ledger.writing() as tx:
+            if tag_of(job_view(job_by_number(tx, job)).model_dump_json()) != sent.get("seen"):
+                msg = f"{job} changed since this page was loaded; nothing was answered"
+                raise Conflict(msg)
+            deciding.answer(tx, job, said)
+
+    return _decide(request, works, sent, decide)
+
+
+@router.post("/prints")
+def print_again(request: Request, works: Office, sent: Form) -> Response:
+    """Have a crew's bundle printed once more."""
+
+    def decide() -> None:
+        day, crew = date.fromisoformat(sent.get("day", "")), sent.get("crew", "")
+        named(request, night=day.isoformat(), crew=crew)
+        who = {name: sent.get(name, "") for name in ("by", "why")}
+        if not all(who.values()):
+            msg = "say who wants another copy, and why"
+            raise Conflict(msg)
+        with works.ledger.writing() as tx:
+            night = night_for(tx, company=works.library.company.key, day=day)
+            if night is None:
+                msg = f"no night was run for {day}"
+                raise UnknownThing(msg)
+            prints.again(tx, night, crew, **who)
+
+    return _decide(request, works, sent, decide)
+
+
+def _decide(
+    request: Request, works: Works, sent: dict[str, str], decide: Callable[[], None]
+) -> Response:
+    """Make a decision and show the day again, or say beside it why it was not made."""
+    try:
+        key = _who(request, works)
+    except Refusal as no:
+        return _turned_away(no)
+    day = _sent_day(sent) or _day(works)
+    try:
+        only_office(key)
+        decide()
+    except (DawnpackError, Refusal, ValueError) as no:
+        return _shown(works, key, day, says=_words(no), status=_status(no))
+    return RedirectResponse(f"/?day={day}", status_code=303)
+
+
+def _who(request: Request, works: Works) -> ApiKey:
+    return admit(request, works, request.cookies.get(COOKIE, ""))
+
+
+def _turned_away(no: Refusal) -> Response:
+    if no.kind == "no-key":
+        return RedirectResponse("/login", status_code=303)
+    raise no
+
+
+def _shown(works: Works, key: ApiKey, day: date, *, says: str = "", status: int = 200) -> Response:
+    return _html(
+        "morning.html", works=works, says=says, status=status,
+        board=board_of(works, day), may=key.role == "office", owner=key.owner,
+        before=day - timedelta(days=1), after=day + timedelta(days=1),
+    )  # fmt: skip
+
+
+def _html(name: str, *, works: Works, says: str, status: int = 200, **shows: object) -> Response:
+    text = page(name, company=works.library.company.name, says=says, **shows)
+    return Response(text, status_code=status, media_type="text/html", headers=GUARDS)
+
+
+def _day(works: Works) -> date:
+    with works.ledger.reading() as tx:
+        newest = newest_day(tx, company=works.library.company.key)
+        return newest or clock.day_of(tx.now_ms, works.library.company.zone)
+
+
+def _sent_day(sent: dict[str, str]) -> date | None:
+    try:
+        return date.fromisoformat(sent.get("day", ""))
+    except ValueError:
+        return None
+
+
+def _words(no: Exception) -> str:
+    if isinstance(no, BadInput):
+        return "; ".join(f"{p.pointer.strip('/')}: {p.says}" for p in no.problems)
+    return str(no)
+
+
+def _status(no: Exception) -> int:
+    return KINDS[kind_of(no)][0]
