@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from schemas.code_profile import Measured, Rule
 from schemas.job import Job
-from schemas.lengths import Length
+from schemas.lengths import PER_64TH, PER_MM, Length
 from schemas.site import Correction, Gate, GuardLine, Leg, Option, Stair
 from schemas.wording import say
-from services.tape import as_written
+from services.tape import as_written, text_with_unit
 
 GO_ON = Option(key="go-on", says=say("Go on; the lead checks it on site before cutting"))
 
@@ -27,6 +27,12 @@ def set_to(key: str, says: str, *, pointer: str, value: str | float) -> Option:
 def rules(job: Job, measures: Measured) -> tuple[Rule, ...]:
     """The recorded rules of one kind; none where the profile is unknown."""
     return tuple(r for r in (job.profile.rules if job.profile else ()) if r.measures == measures)
+
+
+def recorded(job: Job, limit: Length) -> str:
+    """A recorded limit in its profile's own unit: 190 mm is not 7 1/2 in as the tape says."""
+    metric = job.profile is not None and job.profile.unit not in {"in", "ft"}
+    return text_with_unit(limit, PER_MM if metric else PER_64TH)
 
 
 def legs(job: Job) -> Iterator[tuple[str, GuardLine, Leg]]:

@@ -8,7 +8,7 @@ from itertools import chain
 from schemas.job import Job
 from schemas.site import Option, Question, Stair
 from schemas.wording import row, say
-from services.intake.cross_checks.asking import GO_ON, put_right, rules, set_to, stairs
+from services.intake.cross_checks.asking import GO_ON, put_right, recorded, rules, set_to, stairs
 from services.intake.cross_checks.flight_figures import Disagreement, Mend, disagreements, mends
 from services.tape import text, text_with_unit
 
@@ -121,7 +121,7 @@ def _spread(job: Job, stair: Stair) -> Iterator[Question]:
                 stair=stair.name,
                 least=text(min(stair.each_riser), job.step),
                 most=text_with_unit(max(stair.each_riser), job.step),
-                limits=text(min(limits), job.step),
+                limits=recorded(job, min(limits)),
             ),
             ask=say("Has the owner been told, and is the stair to stay as it is?"),
             options=(GO_ON,),

@@ -9,8 +9,8 @@ from schemas.job import Job
 from schemas.lengths import Length
 from schemas.site import Leg, Question
 from schemas.wording import row, say
-from services.intake.cross_checks.asking import GO_ON, legs, rules
-from services.tape import text, text_with_unit
+from services.intake.cross_checks.asking import GO_ON, legs, recorded, rules
+from services.tape import text_with_unit
 
 
 def check(job: Job) -> tuple[Question, ...]:
@@ -42,7 +42,7 @@ def _height(job: Job) -> Iterator[Question]:
             "recorded limit is {limit}.",
             level_height=job.level_height.name,
             top=text_with_unit(top, job.step),
-            limit=text(limit, job.step),
+            limit=recorded(job, limit),
         ),
         ask=say("Is a higher section to be used, or does another rule hold here?"),
     )
@@ -79,7 +79,7 @@ def _gates(job: Job) -> Iterator[Question]:
                     "guard seems required there, also while the gate stands open.",
                     gate=gate.name,
                     drop=text_with_unit(drop, job.step),
-                    limits=text(min(limits), job.step),
+                    limits=recorded(job, min(limits)),
                 ),
                 ask=say("What is behind the gate, and when may it be opened?"),
                 options=(GO_ON,),

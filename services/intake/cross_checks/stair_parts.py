@@ -14,7 +14,7 @@ from schemas.site import Question, Stair
 from schemas.wording import joined, say
 from services.geometry.incircle import touching_height
 from services.geometry.slope import Slope
-from services.intake.cross_checks.asking import GO_ON, rules, set_to, stairs
+from services.intake.cross_checks.asking import GO_ON, recorded, rules, set_to, stairs
 from services.tape import text, text_with_unit
 
 
@@ -129,11 +129,12 @@ def _height(job: Job, stair: Stair) -> Iterator[Question]:
         wrong = say(
             "and at most {most}, under the recorded {low}",
             most=text(most, step),
-            low=text(low, step),
+            low=recorded(job, low),
         )
     elif high is not None and least > high:
         wrong = say(
-            "over the recorded {high} for a rail that is also the handrail", high=text(high, step)
+            "over the recorded {high} for a rail that is also the handrail",
+            high=recorded(job, high),
         )
     else:
         return
@@ -214,7 +215,7 @@ def _flight(job: Job, stair: Stair) -> Iterator[Question]:
                 "{limits}.",
                 stair=stair.name,
                 rise=text_with_unit(rise, job.step),
-                limits=text(min(limits), job.step),
+                limits=recorded(job, min(limits)),
             ),
             ask=say("Is there a landing that was measured as part of the flight?"),
             options=(GO_ON,),
@@ -233,7 +234,7 @@ def _own_sizes(job: Job, stair: Stair) -> Iterator[Question]:
             say(
                 "a riser of {found} (recorded limit {high})",
                 found=text(found, step),
-                high=text(high, step),
+                high=recorded(job, high),
             )
         )
     if short is not None and stair.tread < short:
@@ -241,7 +242,7 @@ def _own_sizes(job: Job, stair: Stair) -> Iterator[Question]:
             say(
                 "treads of {tread} (recorded limit {short})",
                 tread=text(stair.tread, step),
-                short=text(short, step),
+                short=recorded(job, short),
             )
         )
     if wrong:

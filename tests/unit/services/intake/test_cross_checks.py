@@ -535,3 +535,13 @@ def test_millimetres_in_a_stair(field: str, value: str) -> None:
 def test_large_but_not_in_the_other_unit_either() -> None:
     """A leg of 90 ft is long, and no slip of units."""
     assert not any(key.startswith("unit.") for key in _asked(_line(_leg("A", "90'  0\""))))
+
+
+def test_a_metric_limit_is_told_in_millimetres() -> None:
+    """7 1/2 in is over 190 mm, and on an inch tape both would read 7 1/2."""
+    tree = builders.document("l-deck")
+    tree["code"] = {"profile": "au-ncc-2022"}
+
+    (own,) = [q for q in check_measure(builders.job(tree)) if q.key == "stair-own.S1"]
+
+    assert "a riser of 7 1/2 (recorded limit 190 mm)" in own.says
