@@ -10,9 +10,10 @@ from typing import Annotated
 import typer
 from rich.progress import track
 
-from schemas.errors import BadInput, Conflict
+from schemas.errors import BadInput, Conflict, UnknownThing
 from schemas.site import Answer
 from worker import clock, desk
+from worker.agenda import crew_calendar
 from worker.bootstrap import Works, build
 from worker.cli.exits import Exit, exit_of
 from worker.cli.one_job import Json
@@ -115,6 +116,20 @@ def answer(
     with works.ledger.writing() as tx:
         row = deciding.answer(tx, job, said)
     out.print(f"{job}: answered; now {row.state}")
+
+
+def calendar(
+    crew: Annotated[str, typer.Argument(help="Crew key; none: all crews.")] = "",
+) -> None:
+    """Print a crew's jobs as a calendar (iCalendar), for any calendar program.
+
+    Example: dawnpack calendar heron > heron.ics
+    """
+    works = build(Settings.read())
+    if crew and crew not in {known.key for known in works.library.company.crews}:
+        msg = f"no crew {crew}; crews: {', '.join(c.key for c in works.library.company.crews)}"
+        raise UnknownThing(msg)
+    typer.echo(crew_calendar(works, crew), nl=False)
 
 
 def withdraw(job: Job, *, by: By, why: Why) -> None:
