@@ -16,12 +16,13 @@ from schemas.bays import Bays
 from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.company import Company, Crew
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
+from schemas.delivery import NightReport
 from schemas.errors import BrokenPlan, DawnpackError, NoLayout, UnknownThing
 from schemas.job import Job, Library
 from schemas.layout import Layout
 from schemas.lengths import INSIDE
 from schemas.pack import OtherFile, Outcome, PackFile
-from schemas.pages import Sheet
+from schemas.pages import Imprint, Sheet
 from schemas.plan import Plan
 from schemas.shop import ShopFile, ShopJob, ShopPlan
 from schemas.site import Answer, Correction, Question
@@ -33,6 +34,7 @@ from services import (
     bundle,
     compliance,
     cut_plan,
+    delivery,
     drawings,
     exports,
     intake,
@@ -45,7 +47,7 @@ from services import (
     what_if,
     wording,
 )
-from services.paper.book import Part
+from services.paper.book import Part, set_book
 from services.tape import is_metric
 
 
@@ -390,6 +392,34 @@ def _alternative(
     except DawnpackError as no:
         return what_if.refused(tried.named, no)
     return what_if.in_figures(tried.named, outcome.plan, outcome.questions)
+
+
+def make_morning_page(report: NightReport, *, library: Library) -> bytes:
+    """Set the office's morning page.
+
+    Args:
+        report: Of a night's run.
+        library: The company's own documents.
+
+    Raises:
+        UnprintableText: A text that no shipped font can show.
+    """
+    company = library.company
+    sheet = delivery.morning_sheet(report)
+    code = pack.content_code((sheet,), head=f"{report.work_date} morning")
+    base = company.address
+    stamp = Imprint(
+        job="Morning page",
+        revision=f"run {report.run}",
+        site=company.name,
+        crew="Office",
+        code=code,
+        issued=report.issued,
+        replaces="any morning page of this day with another code",
+        check_at=f"{base}/v1/nights/{report.work_date}" if base else f"{report.work_date} {code}",
+        notes=("Counted from the ledger. GREEN: every job due is on one crew's day sheet.",),
+    )
+    return set_book(parts=(Part(imprint=stamp, sheets=(sheet,)),), size=company.crews[0].paper).pdf
 
 
 def list_takeoff(plan: Plan, *, prices: bool = False) -> bytes:

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
+from schemas.delivery import NightReport
 from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
 from schemas.job import Library
 from schemas.pack import OtherFile, Outcome, PackFile
@@ -188,6 +189,11 @@ class StandIn:
         assert library
         full = [vars(plan)["job"] for plan in plans if "long day" in vars(plan)["faults"]]
         return (DAY_FULL,) if full else ()
+
+    def make_morning_page(self, report: NightReport, *, library: Library) -> bytes:
+        """List what it is given."""
+        assert library
+        return b"%PDF " + report.model_dump_json().encode()
 
     def make_pack(
         self, plan: Plan, *, issued: str, replaces: str, before: Plan | None = None

@@ -16,6 +16,7 @@ from typing import Final, Protocol
 
 from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
+from schemas.delivery import NightReport
 from schemas.job import Library
 from schemas.pack import OtherFile, Outcome, PackFile
 from schemas.plan import Plan
@@ -129,6 +130,9 @@ class Pipeline(Protocol):
         self, plans: Iterable[bytes], *, library: Library, day: date, issued: date
     ) -> dict[str, bytes]:
         """Order totals of stored plans: file name and content."""
+
+    def make_morning_page(self, report: NightReport, *, library: Library) -> bytes:
+        """Print the office's morning page."""
 
     def check_day(self, plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:
         """Jobs given out twice, crews promised at two places at once, days too long."""

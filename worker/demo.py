@@ -22,7 +22,7 @@ from worker.bootstrap import Works, build
 from worker.desk import submit
 from worker.ledger.records import PROBLEMS, job_by_id
 from worker.night import Progress, run_night
-from worker.night.report import REPORT
+from worker.night.report import MORNING, REPORT
 from worker.settings import Settings
 from worker.stores.folder import write_whole
 
@@ -36,7 +36,7 @@ ISSUED: Final = "2026-12-02"
 
 DATA: Final = "data"
 REFUSED: Final = "refused"
-MADE_HERE: Final = (DATA, REFUSED, "bundles", "packs", "plans", "orders", REPORT)
+MADE_HERE: Final = (DATA, REFUSED, "bundles", "packs", "plans", "orders", REPORT, MORNING)
 """All that a demo leaves in its folder, and all that the next one takes away."""
 
 LEASE: Final = 15.0
@@ -91,7 +91,7 @@ def run_demo(
         taken_in=taken_in,
         held=held,
         report=report,
-        open_first=(*bundles[:1], *packs[:1], REPORT),
+        open_first=(*bundles[:1], *packs[:1], MORNING, REPORT),
     )
 
 

@@ -23,6 +23,7 @@ from schemas.delivery import (
     RefusedFile,
     ShopCutting,
 )
+from schemas.errors import UnprintableText
 from schemas.plan import Plan
 from schemas.site import Question
 from services.delivery import Phase, phase_at, times_of
@@ -42,18 +43,25 @@ from worker.stores import Damaged
 from worker.stores.folder import write_whole
 
 REPORT: Final = "night-report.json"
+MORNING: Final = "morning-page.pdf"
+"""The same for people, on one page."""
 
 log = logger(__name__)
 
 
 def report_on(works: Works, night: NightRow, out: Path) -> NightReport:
-    """Write the night's report into the delivery folder."""
+    """Write the night's report into the delivery folder, for machines and as the morning page."""
     with works.ledger.writing() as tx:
         planned = [job.plan for job in due_jobs(tx, night) if job.state in WITH_PACK]
     booked = works.pipeline.check_day(_plans(works, planned), library=works.library)
     with works.ledger.writing() as tx:
         report = _report(tx, night, booked, tuple(_late(tx, works.library.company, night)))
     write_whole(out / REPORT, report.model_dump_json(indent=2).encode())
+    try:
+        page = works.pipeline.make_morning_page(report, library=works.library)
+        write_whole(out / MORNING, page)
+    except UnprintableText:
+        log.exception("no morning page")
     return report
 
 

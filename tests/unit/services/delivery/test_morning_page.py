@@ -1,0 +1,91 @@
+"""The morning page: red, yellow or green first, then every crew, then what is on no sheet."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+import pypdfium2
+import pytest
+
+from schemas.delivery import CrewNight, DeliveredPack, LateChange, NightException, NightReport
+from services.pipeline import make_morning_page
+from tests.builders import library
+
+
+def crew(key: str, *jobs: str, state: str = "made") -> CrewNight:
+    """A crew with these jobs' packs."""
+    packs = tuple(
+        DeliveredPack(
+            job=job, revision=1, code="7f3a9c21bd", pages=40, replaces="", file="x", sha256="x"
+        )
+        for job in jobs
+    )
+    return CrewNight.model_validate(
+        {
+            "crew": key, "state": state, "code": "c0ffee", "pages": 80, "file": "x",
+            "sha256": "x", "packs": packs, "error": "",
+        }
+    )  # fmt: skip
+
+
+def report(**changes: object) -> NightReport:
+    """A good night's report."""
+    plain: dict[str, object] = {
+        "company": "saltmarsh", "work_date": "2026-12-03", "issued": "2026-12-02", "run": 2,
+        "started": "2026-12-03T08:00:00Z", "ended": "2026-12-03T08:04:00Z", "jobs_due": 3,
+        "on_day_sheets": 3, "excepted": 0, "complete": True, "faults": (), "packs_made": 3,
+        "crews": (crew("heron", "P-1", "P-2"), crew("wren", "P-3")), "exceptions": (),
+        "bookings": (), "called_back": (), "refused": (),
+    }  # fmt: skip
+    return NightReport.model_validate(plain | changes)
+
+
+def pages(told: NightReport) -> list[str]:
+    """The page's text, as another library reads it."""
+    pdf = pypdfium2.PdfDocument(BytesIO(make_morning_page(told, library=library())))
+    return [page.get_textpage().get_text_bounded() for page in pdf]
+
+
+HELD = NightException(
+    job="P-4", revision=1, crew="wren", state="held", reason="held: A2: which leg?", questions=()
+)
+LATE = LateChange(job="P-1", revision=1, crew="heron", came="Wed 16:45", after="hard cut-off")
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({}, "GREEN: every crew has a bundle, every job due is in one."),
+        ({"exceptions": (HELD,), "excepted": 1, "jobs_due": 4}, "YELLOW:"),
+        ({"late": (LATE,)}, "YELLOW:"),
+        (
+            {"crews": (crew("heron", state="failed"),), "complete": False},
+            "RED: no bundle for heron",
+        ),
+        ({"complete": False, "faults": ("P-9 is due and named nowhere",)}, "RED: the night is not"),
+    ],
+)
+def test_the_first_line_says_whether_every_crew_has_its_paper(
+    changes: dict[str, object], says: str
+) -> None:
+    """Before any number."""
+    (page,) = pages(report(**changes))
+
+    assert says in page
+
+
+def test_every_crew_job_and_code_is_named() -> None:
+    """The office compares codes with what crews hold."""
+    (page,) = pages(report(exceptions=(HELD,), late=(LATE,)))
+
+    for word in ("heron", "wren", "P-1", "P-2", "P-3", "7f3a9c21bd", "c0ffee", "which leg?"):
+        assert word in page
+
+
+def test_twelve_crews_and_a_bad_night_stay_on_one_page() -> None:
+    """Three jobs a crew, three held jobs, a late change; lists that are longer are counted."""
+    crews = tuple(crew(f"crew-{n:02}", *(f"P-{n}{k}" for k in range(3))) for n in range(12))
+    told = report(crews=crews, exceptions=(HELD,) * 3, late=(LATE,), jobs_due=39, excepted=3)
+
+    assert len(pages(told)) == 1
+    assert "and 8 more: see the report" in "".join(pages(report(exceptions=(HELD,) * 20)))
