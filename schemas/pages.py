@@ -151,6 +151,8 @@ class Message(Record):
     source: SheetText = ""
     more: bool = False
     """Under the signal word of the message before it, which is of the same level."""
+    goes_on: SheetText = say("continued")
+    """Said beside the signal word where it is printed again on a new page."""
 
 
 class Figure(Record):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from schemas.bays import LevelBay
 from schemas.pages import Fact, Facts, Prose, Sheet
 from schemas.plan import Plan
-from schemas.wording import row, say
+from schemas.wording import counted, row, say
 from services.pages.as_measured import as_measured
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, movement_words, people, units_words
@@ -28,7 +28,7 @@ def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
 def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
     bay, ruler = group[0], Ruler(step=plan.job.step)
     names = [b.name for b in group]
-    off = say("{count} off: {bays}", count=len(group), bays=row(names))
+    off = counted("{count} off: {bays}", "{count} off: {bays}", count=len(group), bays=row(names))
     return Sheet(
         key=f"bay-{bay.name}",
         title=say("Bay {bay}", bay=bay.name),

@@ -50,15 +50,15 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
 
 
 _RAIL_COLUMNS = (
-    Column(head=say("Piece"), share=1.5, bold=True),
-    Column(head=say("Rails"), share=1.4),
-    Column(head=say("Cut"), share=1.2, align="right", bold=True),
-    Column(head=say("Bar"), share=0.8),
-    Column(head=say("Stock"), share=1.7),
-    Column(head=say("First hole"), share=1.1, align="right"),
-    Column(head=say("Starts"), share=1.0, align="right"),
-    Column(head=say("Ends"), share=1.0, align="right"),
-    Column(head=say("Done"), share=0.85, box=True),
+    Column(head=say("Piece"), share=1.4, bold=True),
+    Column(head=say("Rails"), share=1.2),
+    Column(head=say("Cut"), share=1.15, align="right", bold=True),
+    Column(head=say("Bar"), share=0.75),
+    Column(head=say("Stock"), share=1.75),
+    Column(head=say("First hole"), share=1.0, align="right"),
+    Column(head=say("Starts"), share=1.15, align="right"),
+    Column(head=say("Ends"), share=1.2, align="right"),
+    Column(head=say("Done"), share=0.8, box=True),
 )
 
 
@@ -187,13 +187,13 @@ def offcuts_to_keep(cuts: CutPlan, ruler: Ruler) -> tuple[Block, ...]:
 
 def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     columns = (
-        Column(head=say("Pieces"), share=2.5, bold=True),
-        Column(head=say("Cut"), share=1, align="right", bold=True),
-        Column(head=say("Off"), share=0.8, align="right"),
+        Column(head=say("Pieces"), share=2.4, bold=True),
+        Column(head=say("Cut"), share=1.05, align="right", bold=True),
+        Column(head=say("Off"), share=0.75, align="right"),
         Column(head=say("Stock"), share=1.6),
         Column(head=say("Sticks"), share=1.4),
-        Column(head=say("Starts"), share=1, align="right"),
-        Column(head=say("Ends"), share=1, align="right"),
+        Column(head=say("Starts"), share=1.05, align="right"),
+        Column(head=say("Ends"), share=1.1, align="right"),
         Column(head=say("Done"), share=0.85, box=True),
     )
     alike: dict[tuple[str, str, Length, Length], list[tuple[str, int]]] = {}

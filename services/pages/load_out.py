@@ -19,6 +19,7 @@ from schemas.plan import Plan
 from schemas.takeoff import Takeoff, TakeoffLine
 from schemas.wording import row, say
 from services.pages.wording import Ruler
+from services.wording.terms import piece_name
 
 
 def load_out(plan: Plan) -> Sheet:
@@ -164,7 +165,7 @@ def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
     says = row(
         (
             say("{part}: {why} ({places}).", part=line.named, why=line.why,
-                places=row(line.places))
+                places=row(map(piece_name, line.places)))
             for line in takeoff.lines
             if line.why
         ),

@@ -17,7 +17,6 @@ from schemas.drawings import Fill
 from schemas.pages import Message
 from services.paper.flow import Piece
 from services.paper.frame import Frame
-from services.paper.header import CONTINUED
 from services.paper.ink import Ink
 from services.paper.letters import clean
 from services.paper.type import ASCENT, BOLD, REGULAR, fit, width
@@ -51,12 +50,13 @@ def set_message(block: Message, frame: Frame) -> list[Piece]:
     Where a page ends between the two, the next one opens with the signal word again.
     """
     look = _LOOKS[block.signal]
-    panel = _panel(block.word or block.signal, look, frame, again=block.more)
+    again = clean(block.goes_on) if block.more else ""
+    panel = _panel(block.word or block.signal, look, frame, again=again)
     body = _body(block, look, frame)
     return [replace(body, again=(panel,))] if block.more else [panel, body]
 
 
-def _panel(signal: str, look: _Look, frame: Frame, *, again: bool) -> Piece:
+def _panel(signal: str, look: _Look, frame: Frame, *, again: str) -> Piece:
     def paint(ink: Ink, top: float) -> None:
         ink.rect(frame.left, top - _PANEL, frame.width, _PANEL, weight=look.weight, fill=look.panel)
         _signal(ink, frame.left + _PAD, top, signal, look, again=again)
@@ -91,7 +91,7 @@ def _body(block: Message, look: _Look, frame: Frame) -> Piece:
     return Piece(height=height, paint=paint)
 
 
-def _signal(ink: Ink, x: float, top: float, word: str, look: _Look, *, again: bool) -> None:
+def _signal(ink: Ink, x: float, top: float, word: str, look: _Look, *, again: str) -> None:
     """The triangle and the signal word, in the middle of their panel."""
     white = look.panel == "black"
     if look.triangle:
@@ -101,7 +101,7 @@ def _signal(ink: Ink, x: float, top: float, word: str, look: _Look, *, again: bo
     ink.text(x, base, word, size=_WORD, face=BOLD, white=white)
     if again:
         x += width(word, _WORD, BOLD) + 8
-        ink.text(x, base, CONTINUED, size=12, face=BOLD, white=white)
+        ink.text(x, base, again, size=12, face=BOLD, white=white)
 
 
 def _triangle(ink: Ink, x: float, y: float, high: float, *, white: bool) -> None:

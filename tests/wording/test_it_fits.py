@@ -12,13 +12,14 @@ from schemas.plan import Plan
 from services import drawings, pipeline
 from services.drawings.boxes import outside, overlapping
 from services.paper.frame import inside_margins
-from services.paper.type import BOLD, CUT, width
+from services.paper.type import BOLD, CUT, REGULAR, width
 from services.wording import LANGUAGES
 from tests.builders import JOBS, library, submission
 from tests.paper.readers import texts
 
 PLANNED = [name for name in JOBS if name not in {"held", "refused"}]
 TOLD = [(name, language) for name in PLANNED for language in LANGUAGES]
+MEASURE = re.compile(r"\d+ \d+/\d+")
 LEAST = 9
 """Smallest type of a head: anything smaller is not read outdoors. [pt]"""
 
@@ -70,6 +71,23 @@ def test_no_word_of_a_head_is_broken(name: str, language: str) -> None:
         for column, room in zip(table.columns, rooms(table), strict=True)
         for word in re.split(r"\s+", str(column.head))
         if width(word, LEAST, BOLD) > room
+    }
+    assert broken == set()
+
+
+@pytest.mark.parametrize(("name", "language"), TOLD)
+def test_no_measure_is_broken(name: str, language: str) -> None:
+    """A whole number and its fraction stand in one line of their cell."""
+    sheets = pipeline.make_sheets(planned(name, language))
+
+    broken = {
+        f"{sheet.key}: {cell}"
+        for sheet in sheets
+        for table in tables(sheet)
+        for row in table.rows
+        for column, cell, room in zip(table.columns, row.cells, rooms(table), strict=True)
+        if MEASURE.fullmatch(cell)
+        and width(cell, LEAST, BOLD if column.bold or row.strong else REGULAR) > room
     }
     assert broken == set()
 
