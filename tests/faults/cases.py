@@ -299,3 +299,14 @@ NEEDING_ROOT = (
     ),
 )  # fmt: skip
 """They mount a disk of their own."""
+
+IN_THE_NIGHT: dict[str, Callable[[House], object]] = {
+    "worker killed": _kill_worker,
+    "worker stopped kindly": _end_night_kindly,
+    "broker killed": _kill_broker,
+    "broker killed, file gone": _kill_broker_and_its_memory,
+    "broker emptied": _empty_broker,
+    "connections cut": _cut_connections,
+    "ledger locked": _lock_ledger,
+}
+"""Strikes at a night under way, for a soak."""

@@ -1,4 +1,4 @@
-"""One step of a company's evening as a process of its own: ``submit`` or ``night OUT``.
+"""One step of a company's evening as a process of its own: ``submit`` or ``night OUT [DAY]``.
 
 The computation is the stand-in; ledger, store, broker, queue and worker processes are real.
 """
@@ -6,6 +6,7 @@ The computation is the stand-in; ledger, store, broker, queue and worker process
 from __future__ import annotations
 
 import sys
+from datetime import date
 from pathlib import Path
 
 from tests.faults.house import APP, JOBS
@@ -29,7 +30,8 @@ def main(step: str, *more: str) -> None:
             raw = submission_of(number, *faults, crew=crew)
             submit(works, raw, came_as=number, issued=ISSUED)
         return
-    run_night(works, day=DAY, out=Path(more[0]), workers=2, issued=ISSUED, app=APP)
+    day = date.fromisoformat(more[1]) if more[1:] else DAY
+    run_night(works, day=day, out=Path(more[0]), workers=2, issued=ISSUED, app=APP)
 
 
 if __name__ == "__main__":

@@ -9,6 +9,7 @@ import pytest
 
 from tests.faults.cases import every_case
 from tests.faults.house import House
+from tests.faults.soak import soak
 
 SHORT = ("killed-accepted", "killed-renamed", "killed-delivering", "broker-killed-file-gone")
 CASES = {case.name: case for case in every_case()}
@@ -38,3 +39,13 @@ def test_a_fault_changes_nothing_that_is_delivered(calm: House, tmp_path: Path, 
 
     assert house.faults() == []
     assert house.files() == calm.files()
+
+
+def test_three_days_under_random_faults_keep_every_promise(tmp_path: Path) -> None:
+    """The hour of it is ``python -m tests.faults.soak``."""
+    lived: list[str] = []
+
+    wrong = soak(tmp_path / "soak", seed=5, until=lambda days, _: days == 3, tell=lived.append)
+
+    assert wrong == []
+    assert len(lived) == 3
