@@ -37,7 +37,8 @@ class OrderLine(Record):
     cents: Cents
     """Of all packages."""
     jobs: tuple[tuple[Key, int], ...]
-    """Which jobs, and how many packages each."""
+    """Which jobs, and how many packages each; a shop cutting stands as `shop-` and its pool, with
+    fewer than none where it saves some."""
 
     @property
     def for_jobs(self) -> str:

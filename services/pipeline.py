@@ -433,7 +433,12 @@ def list_cuts(plan: Plan) -> bytes:
 
 
 def purchase(
-    plans: Iterable[bytes], *, library: Library, day: date, issued: date
+    plans: Iterable[bytes],
+    *,
+    library: Library,
+    day: date,
+    issued: date,
+    shops: Iterable[bytes] = (),
 ) -> dict[str, bytes]:
     """What many jobs' load-outs take together, for purchasing.
 
@@ -442,13 +447,20 @@ def purchase(
         library: The company's own documents.
         day: Day of work.
         issued: Day on which it is worked out.
+        shops: Stored plans of shop cuttings for these jobs.
 
     Returns:
         File name and content: one CSV of all totals, one UBL Order a supplier; nothing for
         no jobs.
     """
     loads = (exports.read_load(raw) for raw in plans)
-    order = exports.total_orders(loads, company=library.company, needed_by=day, issued=issued)
+    order = exports.total_orders(
+        loads,
+        library=library,
+        needed_by=day,
+        issued=issued,
+        shops=(exports.read_shop(raw) for raw in shops),
+    )
     if not order.lines:
         return {}
     files = {"order-totals.csv": exports.order_csv(order)}

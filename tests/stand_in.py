@@ -177,10 +177,17 @@ class StandIn:
         return f"{vars(plan)['job']}".encode()
 
     def purchase(
-        self, plans: Iterable[bytes], *, library: Library, day: date, issued: date
+        self,
+        plans: Iterable[bytes],
+        *,
+        library: Library,
+        day: date,
+        issued: date,
+        shops: Iterable[bytes] = (),
     ) -> dict[str, bytes]:
         """List the jobs bought for."""
         assert library
+        assert all(shops)
         jobs = sorted(json.loads(raw)["job"] for raw in plans)
         return {"order-totals.csv": f"{day} {issued} {' '.join(jobs)}".encode()} if jobs else {}
 

@@ -127,9 +127,15 @@ class Pipeline(Protocol):
         """A plan's cut list as CSV."""
 
     def purchase(
-        self, plans: Iterable[bytes], *, library: Library, day: date, issued: date
+        self,
+        plans: Iterable[bytes],
+        *,
+        library: Library,
+        day: date,
+        issued: date,
+        shops: Iterable[bytes] = (),
     ) -> dict[str, bytes]:
-        """Order totals of stored plans: file name and content."""
+        """Order totals of stored plans and shop cuttings: file name and content."""
 
     def make_morning_page(self, report: NightReport, *, library: Library) -> bytes:
         """Print the office's morning page."""

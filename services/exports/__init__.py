@@ -7,7 +7,7 @@ a supplier. For the office: they may carry prices, and no field sheet is made fr
 from services.exports.cut_list import cut_list_csv
 from services.exports.order_list import order_csv
 from services.exports.takeoff_list import takeoff_csv
-from services.exports.totals import JobLoad, read_load, total_orders
+from services.exports.totals import JobLoad, read_load, read_shop, total_orders
 from services.exports.ubl_order import ubl_order
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "cut_list_csv",
     "order_csv",
     "read_load",
+    "read_shop",
     "takeoff_csv",
     "total_orders",
     "ubl_order",

@@ -21,7 +21,7 @@ from lxml import etree
 
 from schemas.order import OrderTotals
 from services.exports import JobLoad, read_load, total_orders, ubl_order
-from tests.builders import company
+from tests.builders import library
 from tests.planned import plan
 
 CAC = "{urn:oasis:names:specification:ubl:schema:xsd:CommonAggregateComponents-2}"
@@ -62,7 +62,9 @@ def order(currency: str | None = "USD") -> OrderTotals:
     ]
     return total_orders(
         loads,
-        company=company().model_copy(update={"currency": currency}),
+        library=library().model_copy(
+            update={"company": library().company.model_copy(update={"currency": currency})}
+        ),
         needed_by=date(2026, 12, 3),
         issued=date(2026, 12, 2),
     )

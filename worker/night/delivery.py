@@ -80,9 +80,11 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
         hold_fence(tx, night)
         bundles = bundles_of(tx, night)
         due = _due(due_jobs(tx, night), bundles)
-        due.files.update(_shop(shop_rows(tx, night)))
+        shops = _shop(shop_rows(tx, night))
+        due.files.update(shops)
         before = delivered_to(tx, night, target)
-    due.files.update(_orders(works, night, due))
+    cut_ahead = [sha256 for name, sha256 in shops.items() if name.endswith(".json")]
+    due.files.update(_orders(works, night, due, cut_ahead))
     due.files.update(make_supplements(works, night, bundles))
     for name in before.keys() - due.files.keys():
         (out / name).unlink(missing_ok=True)
@@ -122,13 +124,14 @@ def _shop(rows: list[ShopRow]) -> dict[str, str]:
     }
 
 
-def _orders(works: Works, night: NightRow, due: _Due) -> dict[str, str]:
+def _orders(works: Works, night: NightRow, due: _Due, cut_ahead: list[str]) -> dict[str, str]:
     """Order totals of every plan that is due, put into the store: names there and in the folder."""
     made = works.pipeline.purchase(
         (works.store.get(sha256) for sha256 in due.plans),
         library=works.library,
         day=night.work_date,
         issued=date.fromisoformat(night.issued),
+        shops=(works.store.get(sha256) for sha256 in cut_ahead),
     )
     return {order_file(name): works.store.put(content) for name, content in made.items()}
 

@@ -73,7 +73,7 @@ def test_totals_are_the_sums_of_the_load_outs() -> None:
     """Packages, pieces and money of three jobs; each colour and height is a line of its own."""
     names = ("l-deck", "corner-45", "metric")
     order = total_orders(
-        [read_load(raw) for raw in stored(*names)], company=company(), needed_by=DAY, issued=ISSUED
+        [read_load(raw) for raw in stored(*names)], library=library(), needed_by=DAY, issued=ISSUED
     )
     lines = [line for name in names for line in plan(name).takeoff.lines]
 
@@ -94,7 +94,7 @@ def test_a_long_night_names_its_first_jobs_and_counts_the_rest() -> None:
     names = [f"J-{number:0>38}" for number in range(1000)]
     loads = (load.model_copy(update={"job": load.job.model_copy(update={"job": n})}) for n in names)
 
-    order = total_orders(loads, company=company(), needed_by=DAY, issued=ISSUED)
+    order = total_orders(loads, library=library(), needed_by=DAY, issued=ISSUED)
 
     for line in order.lines:
         one = next(x for x in load.takeoff.lines if x.item == line.item)
@@ -126,9 +126,11 @@ def test_an_order_is_written_for_each_supplier_and_for_what_has_none() -> None:
 def test_without_a_currency_the_totals_carry_no_prices() -> None:
     """A number without its money would be a guess."""
     loads = [read_load(raw) for raw in stored("porch")]
-    without = company().model_copy(update={"currency": None})
+    without = library().model_copy(
+        update={"company": company().model_copy(update={"currency": None})}
+    )
 
-    made = records(order_csv(total_orders(loads, company=without, needed_by=DAY, issued=ISSUED)))
+    made = records(order_csv(total_orders(loads, library=without, needed_by=DAY, issued=ISSUED)))
 
     assert {(r["price"], r["amount"], r["currency"]) for r in made} == {("", "", "")}
 
