@@ -14,17 +14,18 @@ from datetime import date
 from hashlib import sha256
 from itertools import pairwise
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
-from sqlalchemy import select, text
+from sqlalchemy import Select, select, text
 
 from schemas.delivery import NightReport
 from worker.bootstrap import Works
 from worker.ledger.accepting import content_of
 from worker.ledger.moves import UNFINISHED, WITH_PACK
 from worker.ledger.opening import Tx
+from worker.ledger.rack import SET_ASIDE, holder_of_job
 from worker.ledger.reading import happened, promised
-from worker.ledger.tables import bundles, deliveries, due, jobs, nights, submissions
+from worker.ledger.tables import bundles, deliveries, due, jobs, nights, rack, submissions
 from worker.night.report import REPORT
 from worker.stores import Damaged, name_of
 from worker.stores.folder import HALF_WRITTEN
@@ -53,7 +54,7 @@ def audit(works: Works, *, day: date | None = None, out: Path | None = None) -> 
         NotNow: The ledger cannot be used.
     """
     with works.ledger.writing() as tx:
-        faults = [*_database(tx), *_submissions(tx), *_jobs(tx), *_stored(works, tx)]
+        faults = [*_database(tx), *_submissions(tx), *_jobs(tx), *_rack(tx), *_stored(works, tx)]
         if day is not None:
             faults += _finished(tx, day)
             faults += _delivered(tx, day, out) if out else []
@@ -100,6 +101,27 @@ def _jobs(tx: Tx) -> Iterator[Fault]:
     for job, number in newest.items():
         if number > 1:
             yield Fault(where=f"job {job}", says=f"has {number} revisions that count")
+
+
+def _rack(tx: Tx) -> Iterator[Fault]:
+    """No offcut is kept for a job that does not count, and each stands where its story ends."""
+    rows = select(rack.c.id, rack.c.tag, rack.c.state, rack.c.holder)
+    lost = {holder_of_job(row.id): row for row in tx.sql.execute(_off())}
+    for row in tx.sql.execute(rows).all():
+        where = f"offcut {row.tag}"
+        if row.state == SET_ASIDE and row.holder in lost:
+            job = lost[row.holder]
+            yield Fault(where=where, says=f"is kept for {job.job}, which is {job.state}")
+        story = happened(tx, "rack", row.id)
+        if not story or story[-1].now != row.state:
+            yield Fault(where=where, says=f"is {row.state}, and its story says otherwise")
+
+
+def _off() -> Select[Any]:
+    """Jobs that count no more."""
+    return select(jobs.c.id, jobs.c.job, jobs.c.state).where(
+        jobs.c.state.in_({"withdrawn", "replaced"})
+    )
 
 
 def _stored(works: Works, tx: Tx) -> Iterator[Fault]:

@@ -8,12 +8,13 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from sqlalchemy import func, select
+from sqlalchemy import func, select, update
 
 from schemas.cut_plan import RackPiece, StockRail
 from schemas.errors import Conflict, UnknownThing
 from tests.stand_in import DAY, submission_of
 from tests.unit.worker.test_nights import bring, run, work_off
+from worker.audit import audit
 from worker.bootstrap import Works
 from worker.clock import SetClock
 from worker.ledger import rack
@@ -300,3 +301,25 @@ def test_submissions_name_the_rails_they_can_use(works: Works) -> None:
     submission = works.pipeline.read_submission(submission_of("H-1"))
 
     assert KIND in kinds_of(submission)
+
+
+def test_the_auditor_names_offcuts_kept_for_nobody(works: Works) -> None:
+    """A piece set aside for a job that is off, and one whose story says otherwise."""
+    hang(works.ledger, "R1", "R2")
+    use(works, "H-1", "R1")
+    with works.ledger.writing() as tx:
+        withdraw(tx, "H-1", by="A. Duty", why="rain")
+    clean = audit(works)
+    with works.ledger.writing() as tx:
+        tx.sql.execute(
+            update(rack_table).where(rack_table.c.tag == "R1")
+            .values(state="set aside", holder="job 1")
+        )  # fmt: skip
+
+    faults = {(one.where, one.says) for one in audit(works)}
+
+    assert clean == []
+    assert faults == {
+        ("offcut R1", "is kept for H-1, which is withdrawn"),
+        ("offcut R1", "is set aside, and its story says otherwise"),
+    }
