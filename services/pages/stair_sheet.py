@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from schemas.bays import StairBay
-from schemas.pages import Block, Break, Column, Fact, Facts, Prose, Row, Sheet, Table
+from schemas.pages import Block, Column, Fact, Facts, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from schemas.wording import counted, row, say
 from services.pages.as_measured import as_measured
@@ -43,7 +43,6 @@ def _sheet(group: Sequence[StairBay], plan: Plan, figures: Figures) -> Sheet:
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
                 high=bay.window_high, ruler=ruler, margin=say("margin at the lower end"),
             ),
-            Break(),
             *figures.named(f"plumb-cuts-{name}"),
             *figures.named(f"bench-{name}"),
             Prose(text=_marks(bay, ruler)),

@@ -103,10 +103,18 @@ def _lines(
 ) -> tuple[tuple[Fitted, Face], ...]:
     """Each text with its face fitted: size, floor, most lines, room; empty ones left out."""
     return tuple(
-        (fit(text, face, size=size, floor=floor, most=most, room=room), face)
+        (_short(text, face, size, floor, most, room), face)
         for raw, face, size, floor, most, room in wanted
         if (text := clean(raw).strip())
     )
+
+
+def _short(text: str, face: Face, size: float, floor: float, most: int, room: float) -> Fitted:
+    """One line, smaller if need be; more lines only where the floor is not small enough."""
+    fitted = fit(text, face, size=size, floor=floor, most=1, room=room)
+    if most > 1 and fitted.lines[0].endswith(CUT):
+        return fit(text, face, size=size, floor=floor, most=most, room=room)
+    return fitted
 
 
 def _column(

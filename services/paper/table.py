@@ -45,7 +45,7 @@ class _Type:
 
 _TYPES = {
     "small": _Type(size=9, floor=9, over=1),
-    "dense": _Type(size=10, floor=9, over=0.5, side=3),
+    "dense": _Type(size=10, floor=9, over=0.2, side=3),
     "normal": _Type(size=10.5, floor=9, over=2),
     "large": _Type(size=13, floor=10.5, over=4),
 }
