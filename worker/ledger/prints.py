@@ -18,7 +18,7 @@ from worker.ledger.locks import insert_once
 from worker.ledger.moves import note
 from worker.ledger.nights import NightRow, night_of
 from worker.ledger.opening import Tx
-from worker.ledger.tables import prints
+from worker.ledger.tables import bundles, prints
 
 OPEN: Final = ("due", "sending", "printing")
 
@@ -57,31 +57,32 @@ def want(tx: Tx, night: NightRow, *, crew: str, code: str, pdf: str) -> bool:
 
 
 def again(tx: Tx, night: NightRow, crew: str, *, by: str, why: str) -> Print:
-    """Have a crew's last printed bundle printed once more.
+    """Have a crew's current bundle printed once more, whole.
 
     Raises:
-        UnknownThing: Nothing of that crew was to be printed for that day.
+        UnknownThing: The crew has no bundle for that day.
     """
-    newest = (
-        select(prints)
-        .where(prints.c.night_id == night.id, prints.c.crew == crew)
-        .order_by(prints.c.id.desc())
-        .limit(1)
+    made = select(bundles).where(
+        bundles.c.night_id == night.id, bundles.c.crew == crew, bundles.c.state == "made"
     )
-    row = tx.sql.execute(newest).first()
-    if row is None:
-        msg = f"no bundle of crew {crew} was to be printed for {night.work_date}"
+    bundle = tx.sql.execute(made).first()
+    if bundle is None:
+        msg = f"crew {crew} has no bundle for {night.work_date}"
         raise UnknownThing(msg)
-    same = select(func.max(prints.c.copy)).where(prints.c.crew == crew, prints.c.code == row.code)
-    copy = int(tx.sql.execute(same).scalar_one()) + 1
+    copies = prints.c.crew == crew, prints.c.code == bundle.code
+    copy = int(tx.sql.execute(select(func.max(prints.c.copy)).where(*copies)).scalar() or 0) + 1
     asked = f"{by}: {why}"[:200]
-    _insert(tx, night.id, crew=crew, code=row.code, pdf=row.pdf, copy=copy, asked_by=asked)
-    made = tx.sql.execute(
-        select(prints).where(
-            prints.c.crew == crew, prints.c.code == row.code, prints.c.copy == copy
-        )
-    ).one()
-    return _print(made)
+    _insert(tx, night.id, crew=crew, code=bundle.code, pdf=bundle.pdf, copy=copy, asked_by=asked)
+    return _print(tx.sql.execute(select(prints).where(*copies, prints.c.copy == copy)).one())
+
+
+def may_be_on_paper(tx: Tx, night: NightRow, *, crew: str, code: str) -> bool:
+    """Whether a bundle was printed, is being printed, or nobody knows."""
+    rows = select(prints.c.id).where(
+        prints.c.night_id == night.id, prints.c.crew == crew, prints.c.code == code,
+        prints.c.state.in_(("sending", "printing", "printed", "unsure")),
+    )  # fmt: skip
+    return tx.sql.execute(rows).first() is not None
 
 
 def open_prints(tx: Tx) -> list[Print]:

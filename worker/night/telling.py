@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from hashlib import sha256
+from typing import Any
 from zoneinfo import ZoneInfo
+
+from sqlalchemy import Row
 
 from schemas.company import Company
 from schemas.delivery import NightReport
 from schemas.signals import Letter
 from services.delivery import decisions, letter, phase_at, times_of
+from worker.ledger.deliveries import delivered_as
+from worker.ledger.gathering import held_of
 from worker.ledger.nights import NightRow, changed_since, night_of
 from worker.ledger.opening import Tx
 from worker.ledger.outbox import MAIL, put
-from worker.ledger.prints import Print, want
+from worker.ledger.prints import Print, may_be_on_paper, want
 from worker.ledger.reading import bundles_of
+from worker.night.supplements import late_changes, supplement_file
 
 
 def tell(tx: Tx, company: Company, night: NightRow, report: NightReport) -> None:
@@ -46,10 +52,20 @@ def want_bundles(tx: Tx, company: Company, night: NightRow) -> int:
     """Have every bundle of a night printed whose crew has a printer; the number of new ones."""
     printers = {c.key for c in company.crews if c.printer or company.fallback_printer}
     return sum(
-        want(tx, night, crew=row.crew, code=row.code, pdf=row.pdf)
+        want(tx, night, crew=row.crew, code=row.code, pdf=_paper_for(tx, night, row))
         for row in bundles_of(tx, night)
         if row.state == "made" and row.crew in printers
     )
+
+
+def _paper_for(tx: Tx, night: NightRow, row: Row[Any]) -> str:
+    """The supplement, where the bundle that it is told from may be on paper; else the bundle."""
+    held = held_of(row)
+    if held is None or not late_changes(row):
+        return str(row.pdf)
+    if not may_be_on_paper(tx, night, crew=row.crew, code=held.code):
+        return str(row.pdf)
+    return delivered_as(tx, night, supplement_file(row.crew)) or str(row.pdf)
 
 
 def tell_print(tx: Tx, company: Company, row: Print) -> None:

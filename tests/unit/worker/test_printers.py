@@ -364,10 +364,26 @@ def test_a_bundle_overtaken_before_it_was_sent_never_is(
     assert [row.state for row in rows(works)] == ["overtaken", "printed"]
 
 
+def test_after_a_printed_bundle_only_the_supplement_is_printed(
+    works: Works, clock: SetClock, tmp_path: Path, tray: PaperTray
+) -> None:
+    """What has changed since, not the whole day again."""
+    works = printing(works, own=tray.uri)
+    last_run(works, clock, tmp_path, "H-1")
+    go(works, clock, rounds=2)
+    whole = last_run(works, clock, tmp_path, "H-1", "H-2")
+
+    go(works, clock, rounds=2)
+
+    assert len(tray.printed) == 2
+    assert tray.printed[1].pdf == (tmp_path / "supplements" / "heron.pdf").read_bytes()
+    assert tray.printed[1].pdf != whole
+
+
 def test_a_copy_of_nothing_is_refused(works: Works, clock: SetClock, tmp_path: Path) -> None:
     """With the crew and the day."""
     last_run(works, clock, tmp_path, "H-1")
     thursday = night(works)
 
-    with pytest.raises(UnknownThing, match="crew heron"), works.ledger.writing() as tx:
-        prints.again(tx, thursday, "heron", by="A. Duty", why="-")
+    with pytest.raises(UnknownThing, match="crew wren"), works.ledger.writing() as tx:
+        prints.again(tx, thursday, "wren", by="A. Duty", why="-")
