@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import Annotated
+
 import typer
 
 from worker.cli.showing import out
 from worker.ledger.migrating import HEAD, revision_of
-from worker.ledger.opening import reach_ledger, upgrade_ledger
+from worker.ledger.opening import copy_ledger, reach_ledger, upgrade_ledger
 from worker.settings import Settings
 
 commands = typer.Typer(no_args_is_help=True, help="Look after the ledger's tables.")
@@ -39,3 +42,18 @@ def revision() -> None:
         at = revision_of(tx.sql)
     ledger.close()
     out.print(f"ledger: {at or 'none'}, program: {HEAD}")
+
+
+@commands.command()
+def copy(
+    to: Annotated[Path, typer.Argument(help="The copy; there must be no such file.")],
+) -> None:
+    """Copy a SQLite ledger while it is in use; for PostgreSQL there is pg_dump.
+
+    Example: dawnpack ledger copy ledger-copy.sqlite
+    """
+    if to.exists():
+        msg = f"{to} is there already"
+        raise typer.BadParameter(msg)
+    copy_ledger(Settings.read().ledger, to)
+    out.print(f"{to}: {to.stat().st_size} bytes")

@@ -25,7 +25,7 @@ from worker.cli.office import Day
 from worker.cli.one_job import Json
 from worker.cli.showing import out, show_json, show_table
 from worker.drop import LOOK_EVERY, SETTLE, DropFolder
-from worker.ledger import prints
+from worker.ledger import outbox, prints
 from worker.ledger.nights import NightRow, night_for
 from worker.ledger.prints import Print
 from worker.logs import set_up
@@ -34,6 +34,7 @@ from worker.night.telling import want_bundles
 from worker.printers.round import go_round as print_round
 from worker.processes import broker_of
 from worker.schedule import keep_until, tick
+from worker.schedule.keep import SILENT, since_last_look
 from worker.settings import Settings
 
 AHEAD: Final = 14
@@ -47,6 +48,9 @@ def schedule(
     once: Annotated[bool, typer.Option("--once", help="Look once at the nights and end.")] = False,
     listing: Annotated[
         bool, typer.Option("--list", help="Show the coming nights' hours and end.")
+    ] = False,
+    alive: Annotated[
+        bool, typer.Option("--alive", help="Say whether anybody has looked lately, and end.")
     ] = False,
     workers: Annotated[
         int | None,
@@ -68,6 +72,8 @@ def schedule(
         _list(works, as_json=as_json)
     elif once:
         _look_once(works)
+    elif alive:
+        _say_alive(works)
     else:
         _keep(works, workers)
 
@@ -142,6 +148,29 @@ def print_bundles(
         raise typer.Exit(Exit.INCOMPLETE)
 
 
+def told(
+    *,
+    on: Annotated[
+        str, typer.Option(help="Tell a receiver again that wanted no more.", metavar="KEY")
+    ] = "",
+    as_json: Json = False,
+) -> None:
+    """Show what was told to others by webhook and mail: waiting, taken, given up.
+
+    Examples: dawnpack told | dawnpack told --on office
+    """
+    works = build(Settings.read())
+    with works.ledger.writing() as tx:
+        if on and not outbox.turn_on(tx, on):
+            msg = f"no receiver {on} has wanted no more"
+            raise UnknownThing(msg)
+        found = [(kind, state, number) for (kind, state), number in outbox.counts(tx).items()]
+    if as_json:
+        show_json([{"kind": kind, "state": state, "count": n} for kind, state, n in found])
+    else:
+        show_table("Told to others", ("kind", "state", "count"), sorted(found))
+
+
 def _printed(works: Works, night: NightRow, wait: float) -> list[Print]:
     """Go round the printers until nothing is open, or the time is over."""
     end = time.monotonic() + wait
@@ -178,6 +207,14 @@ def _told_to_stop() -> threading.Event:
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stop.set())
     return stop
+
+
+def _say_alive(works: Works) -> None:
+    """Look from outside: a process that runs proves nothing, a look in the ledger does."""
+    ago = since_last_look(works)
+    out.print(f"last look {ago:.0f} s ago")
+    if ago > SILENT:
+        raise typer.Exit(Exit.NOT_NOW)
 
 
 def _look_once(works: Works) -> None:

@@ -7,8 +7,9 @@ a transaction that has read may always write. WAL needs a local disk.
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -161,3 +162,20 @@ def _prepare(connection: object, _: object) -> None:
 def _lock_first(connection: Connection) -> None:
     only_reads = connection.get_execution_options().get("only_reads")
     connection.exec_driver_sql("BEGIN" if only_reads else "BEGIN IMMEDIATE")
+
+
+def copy_ledger(url: str, to: Path) -> None:
+    """Copy a SQLite ledger whole, as of one moment, whoever writes meanwhile.
+
+    Raises:
+        NotNow: It is no SQLite ledger, or cannot be reached.
+    """
+    where = make_url(url)
+    if where.get_backend_name() != "sqlite" or not where.database:
+        msg = "only a SQLite ledger in a file is copied so; use pg_dump for PostgreSQL"
+        raise NotNow(msg)
+    if not Path(where.database).is_file():
+        msg = f"there is no ledger at {where.database}"
+        raise NotNow(msg)
+    with closing(sqlite3.connect(where.database)) as source, closing(sqlite3.connect(to)) as copy:
+        source.backup(copy)

@@ -403,3 +403,32 @@ def test_the_office_reads_what_the_stock_costs_and_how_near_the_least_that_is() 
     for what in ("rails", "sleeves, cores, handrail"):
         line = next(x for x in done.output.splitlines() if x.startswith(f"stock for {what}: "))
         assert line.endswith("gap 0.00 %")
+
+
+def test_a_ledger_is_copied_whole_and_never_over_another_file(home: Path) -> None:
+    """The copy opens as a ledger with the same jobs."""
+    dawnpack("submit", GOOD)
+
+    done = dawnpack("ledger", "copy", "copy.sqlite")
+
+    assert done.exit_code == Exit.DONE, done.output
+    assert dawnpack("ledger", "copy", "copy.sqlite").exit_code == Exit.USAGE
+    (home / "data" / "ledger.sqlite").unlink()
+    for left in (home / "data").glob("ledger.sqlite-*"):
+        left.unlink()
+    (home / "copy.sqlite").rename(home / "data" / "ledger.sqlite")
+    assert "P-2041" in dawnpack("status").output
+
+
+def test_the_schedule_says_whether_anybody_looks() -> None:
+    """Nobody has; after one look somebody has."""
+    assert dawnpack("schedule", "--alive").exit_code == Exit.NOT_NOW
+    dawnpack("schedule", "--once")
+
+    assert dawnpack("schedule", "--alive").exit_code == Exit.DONE
+
+
+def test_what_was_told_is_shown() -> None:
+    """Nothing yet; and there is nobody to be told again."""
+    assert json.loads(dawnpack("told", "--json").stdout) == []
+    assert dawnpack("told", "--on", "office").exit_code == Exit.UNKNOWN
