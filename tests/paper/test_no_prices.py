@@ -13,7 +13,7 @@ import pytest
 from schemas.bundle import Stop
 from schemas.job import Library
 from schemas.plan import Plan
-from services.pipeline import make_bundle, make_pack, make_plan
+from services.pipeline import make_bundle, make_pack, make_plan, make_shop
 from tests.builders import library, submission
 
 JOBS = ("l-deck", "metric")
@@ -61,9 +61,9 @@ def text_of(pdf: bytes) -> str:
     return "\n".join(page.get_textpage().get_text_range() for page in document)
 
 
-def assert_no_money(text: str, *plans: Plan) -> None:
-    """No amount, no sign and no word of money."""
-    assert len(text) > 10_000
+def assert_no_money(text: str, *plans: Plan, least: int = 10_000) -> None:
+    """No amount, no sign and no word of money, in a text of at least so many signs."""
+    assert len(text) > least
     found = {
         way
         for plan in plans
@@ -94,6 +94,20 @@ def test_no_price_stands_in_a_bundle() -> None:
     )  # fmt: skip
 
     assert_no_money(text_of(made.pdf), *(stop.plan for stop in stops))
+
+
+def test_no_price_stands_on_the_shop_s_sheets() -> None:
+    """The saw man needs none either."""
+    company = dear().company.model_copy(update={"cut_for": "night"})
+    books = dear().model_copy(update={"company": company})
+    plan = make_plan(submission("porch"), library=books).plan
+    assert plan is not None
+
+    (made,) = make_shop(
+        [plan], pool="night", day=date(2026, 12, 3), library=books, issued="2026-12-02"
+    )
+
+    assert_no_money(text_of(made.pdf), plan, least=500)
 
 
 def test_money_would_be_found() -> None:
