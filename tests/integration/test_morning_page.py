@@ -9,48 +9,22 @@ from datetime import timedelta
 import httpx
 import pytest
 
-from schemas.errors import BadInput
+from tests.demo_night import demo_night
 from tests.over_http import Office, key_for, office_of
 from tests.pages_read import Read, read_page
-from worker.bell import KeptBell
-from worker.bootstrap import Works, build
-from worker.demo import JOBS, WORK_DATE
-from worker.desk import submit
+from worker.bootstrap import Works
+from worker.demo import WORK_DATE
 from worker.ledger import prints
 from worker.ledger.nights import night_for
-from worker.ledger.reading import bundles_of
 from worker.ledger.records import job_by_number
-from worker.ledger.runs import ask
-from worker.making import make_bundle, make_pack
-from worker.queues import MAKE_PACK
-from worker.schedule import tick
-from worker.settings import Settings
 
 WHO = {"by": "A. Duty", "why": "photo 12"}
 
 
 @pytest.fixture(scope="module")
 def night(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Works]:
-    """The demo's night, run over the real computation, and one bundle at a printer."""
-    works = build(Settings(data=tmp_path_factory.mktemp("morning")))
-    for file in sorted(JOBS.iterdir(), key=lambda file: file.name):
-        try:
-            submit(works, file.read_bytes(), came_as=file.name)
-        except BadInput:
-            assert file.name.startswith("7")
-    with works.ledger.writing() as tx:
-        ask(tx, works.library.company.key, WORK_DATE, patience=600)
-    for _ in range(3):
-        bell = KeptBell()
-        tick(works, bell, holder="host:1")
-        for ring in bell.rings:
-            make = make_pack if ring.task == MAKE_PACK else make_bundle
-            make(works, ring.row_id, holder="host:2")
-    with works.ledger.writing() as tx:
-        run = night_for(tx, company=works.library.company.key, day=WORK_DATE)
-        assert run is not None
-        for row in bundles_of(tx, run):
-            prints.want(tx, run, crew=row.crew, code=row.code, pdf=row.pdf)
+    """The demo's night, run over the real computation, and its bundles at a printer."""
+    works = demo_night(tmp_path_factory.mktemp("morning"))
     yield works
     works.ledger.close()
 

@@ -8,6 +8,7 @@ from typing import Any, Final
 from uuid import uuid4
 
 import structlog
+from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from worker.api.metrics import Meters
@@ -46,6 +47,8 @@ class Witness:
         with structlog.contextvars.bound_contextvars(request=name):
             try:
                 await self.app(scope, receive, seen)
+            except ClientDisconnect:
+                log.info("the client went away", method=scope["method"], path=scope["path"])
             except Exception:
                 log.exception("not foreseen", method=scope["method"], path=scope["path"])
                 if status:

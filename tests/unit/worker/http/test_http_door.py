@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import socket
 from collections.abc import Iterator
 from dataclasses import replace
 from io import StringIO
@@ -170,6 +171,23 @@ def test_what_nobody_foresaw_is_a_problem_document_named_as_in_the_log(
     [told] = [line for line in lines if line["event"] == "not foreseen"]
     assert told["request"] == answer.json()["instance"]
     assert "Castellane" not in log.getvalue()
+
+
+def test_who_goes_away_halfway_is_no_bug(works: Works, log: StringIO) -> None:
+    """A line broken in the middle of a body takes nothing in and raises no alarm."""
+    with office_of(works) as office:
+        host, port = office.url.removeprefix("http://").split(":")
+        with socket.create_connection((host, int(port))) as line:
+            line.sendall(
+                b"POST /v1/jobs HTTP/1.1\r\nHost: here\r\nContent-Type: application/json\r\n"
+                b"Authorization: Bearer " + office.key.encode() + b"\r\n"
+                b"Content-Length: 1000\r\n\r\n{"
+            )
+        assert office.get("/v1/jobs").json() == {"jobs": [], "next": ""}
+
+    events = [json.loads(line)["event"] for line in log.getvalue().splitlines()]
+    assert "the client went away" in events
+    assert "not foreseen" not in events
 
 
 def test_every_request_is_one_line_with_its_job_and_key_and_no_secret(
