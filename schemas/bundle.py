@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from schemas.plan import Plan
 from schemas.record import Key, Line, Record
+from schemas.wording import SaidText
 
 
 class Stop(Record):
@@ -19,7 +20,7 @@ class Stop(Record):
     """What is to be destroyed, or ``nothing``."""
     before: Plan | None = None
     """Plan of the pack that is to be destroyed, where it is known: what differs is marked."""
-    open_questions: tuple[Line, ...] = ()
+    open_questions: tuple[SaidText, ...] = ()
 
 
 class Missing(Record):
@@ -27,7 +28,7 @@ class Missing(Record):
 
     job: Key
     revision: int
-    why: Line
+    why: SaidText
     """Reason, in words: held, refused, failed."""
 
 
@@ -40,7 +41,7 @@ class LateChange(Record):
     """Code of the pack in that bundle that counts no more; empty if it held none."""
     pack: str = ""
     """Code of the pack that counts now; empty if there is none."""
-    why: str = ""
+    why: SaidText = ""
     """Why there is none."""
 
 

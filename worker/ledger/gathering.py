@@ -6,6 +6,7 @@ are, with every missing one named and its reason. A bundle that would come out a
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from hashlib import sha256
 from typing import Any, Final
 
@@ -13,6 +14,8 @@ from sqlalchemy import Row, select, update
 
 from schemas.bundle import Missing
 from schemas.record import Record
+from schemas.wording import WHOLE, SaidText, say
+from schemas.wording import row as in_a_row
 from worker.ledger.claims import Claim
 from worker.ledger.codes import remember_code
 from worker.ledger.moves import UNFINISHED, WITH_PACK, move, note
@@ -21,7 +24,10 @@ from worker.ledger.opening import Tx
 from worker.ledger.records import JobRow
 from worker.ledger.tables import bundles, due, jobs, nights
 
-TOO_LATE: Final = "not finished by the cut-off"
+_GONE: Final = {"withdrawn": say("withdrawn"), "replaced": say("replaced")}
+_MOST_REASONS: Final = 3
+"""More are not read on a day sheet."""
+TOO_LATE: Final = say("not finished by the cut-off")
 
 
 class Packed(Record):
@@ -37,7 +43,7 @@ class Packed(Record):
     """Its name in the store."""
     pages: int
     replaces: str
-    open_questions: tuple[str, ...]
+    open_questions: tuple[SaidText, ...]
     """Holds that the crew meets first."""
 
 
@@ -140,7 +146,7 @@ def held_of(row: Row[Any]) -> Held | None:
 
 def hand_over(tx: Tx, row: Row[Any]) -> None:
     """Write down that a bundle may be in its crew's hands from now on; the first one counts."""
-    held = Held(code=row.code, contents=contents_of(row)).model_dump_json()
+    held = Held(code=row.code, contents=contents_of(row)).model_dump_json(context=WHOLE)
     first = bundles.c.id == row.id, bundles.c.held == ""
     tx.sql.execute(update(bundles).where(*first).values(held=held))
 
@@ -177,17 +183,17 @@ def _packed(job: JobRow) -> Packed:
         job_id=job.id, job=job.job, revision=job.revision, code=job.code,
         plan=job.plan, pdf=job.pdf, pages=job.pages, replaces=job.replaces,
         open_questions=tuple(
-            one_line(f"{q.place}: {q.ask}") for q in job.questions if q.severity == "hold"
+            in_a_row((q.place, q.ask), ": ") for q in job.questions if q.severity == "hold"
         ),
     )  # fmt: skip
 
 
 def _missing(job: JobRow) -> Missing:
-    return Missing(job=job.job, revision=job.revision, why=one_line(reason_of(job)))
+    return Missing(job=job.job, revision=job.revision, why=reason_of(job))
 
 
 def _recalled(recall: Recall) -> Missing:
-    why = f"{recall.why}: destroy pack {recall.code}"
+    why = say("{why}: destroy pack {code}", why=_GONE[recall.why], code=recall.code)
     return Missing(job=recall.job, revision=recall.revision, why=why)
 
 
@@ -206,12 +212,22 @@ def one_line(text: str) -> str:
 def reason_of(job: JobRow) -> str:
     """Why a job has no pack, in words for the day sheet."""
     if job.state == "held":
-        return "held: " + "; ".join(f"{q.place}: {q.ask}" for q in job.stops)
+        return say("held: {asks}", asks=_first(in_a_row((q.place, q.ask), ": ") for q in job.stops))
     if job.state == "refused":
-        return "refused: " + "; ".join(f"{p.pointer or '/'}: {p.says}" for p in job.problems)
+        found = (f"{p.pointer or '/'}: {p.says}" for p in job.problems)
+        return say("refused: {problems}", problems=_first(found))
     if job.state == "failed":
-        return f"failed: could not be made: {last_line(job.error)}"
+        return say("failed: could not be made: {error}", error=last_line(job.error))
     return TOO_LATE
+
+
+def _first(texts: Iterable[str]) -> str:
+    """The first of several reasons, and how many more there are."""
+    every = tuple(texts)
+    if len(every) <= _MOST_REASONS:
+        return in_a_row(every, "; ")
+    shown = in_a_row(every[:_MOST_REASONS], "; ")
+    return say("{shown}; and {count} more", shown=shown, count=len(every) - _MOST_REASONS)
 
 
 def _ready(tx: Tx, row: Row[Any], contents: Contents) -> None:
@@ -223,7 +239,8 @@ def _ready(tx: Tx, row: Row[Any], contents: Contents) -> None:
         return
     _to(
         tx, row, "ready", cause=f"{len(contents.packs)} packs, {len(contents.missing)} missing",
-        made_from=made_from, contents=contents.model_dump_json(), pdf="", code="", pages=0,
+        made_from=made_from, contents=contents.model_dump_json(context=WHOLE),
+        pdf="", code="", pages=0,
         error="", strikes=0, not_before_ms=0, rung_ms=0,
     )  # fmt: skip
 

@@ -14,6 +14,7 @@ from typing import Any, Final
 from sqlalchemy import Row
 
 from schemas.bundle import LateChange
+from schemas.wording import say
 from services.delivery import times_of
 from worker.bootstrap import Works
 from worker.ledger.gathering import Contents, contents_of, hand_over, held_of
@@ -21,7 +22,7 @@ from worker.ledger.nights import NightRow
 from worker.ledger.opening import Tx
 from worker.making import stop_of
 
-OFF: Final = "it is no longer of this day"
+OFF: Final = say("it is no longer of this day")
 
 
 def supplement_file(crew: str) -> str:
