@@ -21,8 +21,8 @@ from services.cut_plan.lattice import Lattice
 
 MOST_PIECES = 14
 """With more pieces the subsets are too many."""
-MOST_STEPS = 60_000_000
-"""Patterns times subsets; beyond it a solver is quicker."""
+MOST_STEPS = 40_000_000
+"""Patterns times the subsets that each is tried on; beyond it a solver is quicker."""
 BARS = 32
 """More bars than a plan of so few pieces has."""
 NEVER = 2**62
@@ -33,7 +33,11 @@ def few_enough(lattice: Lattice, patterns: Sequence[Pattern]) -> bool:
     """Whether all subsets may be tried: few pieces, and no stock of which there are few."""
     pieces = sum(kind.wanted for kind in lattice.kinds)
     unlimited = all(stick.supply is None for stick in lattice.sticks)
-    return unlimited and pieces <= MOST_PIECES and len(patterns) << pieces <= MOST_STEPS
+    if not unlimited or pieces > MOST_PIECES:
+        return False
+    begin = np.cumsum([0, *(kind.wanted for kind in lattice.kinds)])
+    steps = sum(1 << (pieces - int(begin[min(one.order)]) - 1) for one in patterns)
+    return steps <= MOST_STEPS
 
 
 def one_of_each(lattice: Lattice) -> bool:

@@ -15,9 +15,15 @@ from random import Random
 from statistics import median
 from time import perf_counter
 
-from schemas.cut_plan import CutPlan, Piece, StockRail
+from schemas.cut_plan import CutPlan, Piece, PlainPiece, PlainStock, StockRail
 from schemas.lengths import INCH
-from services.cut_plan import check_bound, check_plan, fits_stock, plan_cuts
+from services.cut_plan import (
+    check_bound,
+    check_plain_bound,
+    check_plan,
+    fits_stock,
+    plan_cuts,
+)
 from services.cut_plan.lower_bound import Rows, most_held, prove
 from services.cut_plan.reading import groups
 from tests.rails_by_hand import KEEP, KERF, A, B, C, Profile, inches, kits, piece
@@ -26,6 +32,10 @@ SIZES = (5, 10, 20, 40)
 JOBS_EACH = 60
 MOST_SECONDS = {20: 0.100, 40: 0.600}
 """For 95 of 100 jobs of so many bays, all three stages. [s]"""
+WORST_SECONDS = {20: 0.250, 40: 2.0}
+"""For every job of so many bays. [s]"""
+STICK_JOBS, STICKS_EACH, STICK_SECONDS = 20, 14, 0.5
+"""Jobs of so many sleeves of any length, each job in this time at the worst. [s]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,6 +178,7 @@ def night_of(night: Night) -> tuple[dict[str, object], dict[str, bool]]:
     says: dict[str, object] = {
         "kinds": len(proof.worth),
         "bars": len(plan.bars),
+        "different bars": different(plan),
         "seconds": round(seconds, 1),
         "cents": plan.cents,
         "proven bound": plan.bound_cents,
@@ -180,6 +191,46 @@ def night_of(night: Night) -> tuple[dict[str, object], dict[str, bool]]:
         f"{night.name}: gap {night.gap:.2%}": plan.gap <= night.gap,
         f"{night.name}: {night.seconds:.0f} s": seconds <= night.seconds,
         f"{night.name}: bound again {1000 * RECHECK_SECONDS:.0f} ms": again <= RECHECK_SECONDS,
+    }
+    return says, meets
+
+
+def different(plan: CutPlan) -> int:
+    """How many bars of a plan are not like another one."""
+    by_id = {one.id: (one.holes, one.margin_left, one.margin_right) for one in plan.pieces}
+    return len(
+        {(bar.stock.id, tuple(sorted(by_id[p.piece] for p in bar.pieces))) for bar in plan.bars}
+    )
+
+
+def sticks() -> tuple[dict[str, object], dict[str, bool]]:
+    """Sleeves of any length from sticks of three lengths; each bound is added up again."""
+    sold = [
+        PlainStock(what="sleeve", key=f"sleeve-{size}", length=size * INCH, cents=cents)
+        for size, cents in ((96, 5_500), (48, 3_100), (144, 8_900))
+    ]
+    times, gaps = [], []
+    for seed in range(STICK_JOBS):
+        dice = Random(seed)
+        cut = [
+            PlainPiece(id=f"P{n}", what="sleeve", length=dice.randrange(176, 752) * INCH // 16)
+            for n in range(STICKS_EACH)
+        ]
+        begin = perf_counter()
+        plan = plan_cuts(pieces=(), stock=(), plain=cut, plain_stock=sold, kerf=KERF, keep=KEEP)
+        times.append(perf_counter() - begin)
+        gaps.append(plan.plain_gap)
+        for proof in plan.plain_proofs:
+            check_plain_bound(proof, bars=plan.plain, stock=sold, kerf=KERF)
+    says: dict[str, object] = {
+        "jobs": len(times),
+        "proven the cheapest": sum(gap == 0 for gap in gaps),
+        "ms median": round(1000 * median(times), 1),
+        "ms worst": round(1000 * max(times), 1),
+    }
+    meets = {
+        "sleeves: all proven": all(gap == 0 for gap in gaps),
+        f"sleeves: worst {1000 * STICK_SECONDS:.0f} ms": max(times) <= STICK_SECONDS,
     }
     return says, meets
 
@@ -198,6 +249,14 @@ def run() -> dict[str, object]:
             met[f"{bays} bays: p95 {1000 * MOST_SECONDS[bays]:.0f} ms"] = (
                 p95 <= 1000 * MOST_SECONDS[bays]
             )
+            worst = says["ms worst"]
+            assert isinstance(worst, float)
+            met[f"{bays} bays: worst {1000 * WORST_SECONDS[bays]:.0f} ms"] = (
+                worst <= 1000 * WORST_SECONDS[bays]
+            )
+    says, reached = sticks()
+    report["sleeves"] = says
+    met |= reached
     for night in NIGHTS:
         says, reached = night_of(night)
         report[f"night {night.name}"] = says
