@@ -232,9 +232,9 @@ class _Walk:
         ]  # fmt: skip
 
     def _convex(self) -> list[tuple[float, float]]:
-        """Three to six sides; the last two are those that close it."""
+        """Four to six sides; the last two are those that close it."""
         while True:
-            count = self.dice.randint(3, 6)
+            count = self.dice.randint(4, 6)
             turns = [self.dice.choice((30.0, 45.0, 60.0, 75.0, 90.0)) for _ in range(count - 1)]
             turns.append(360 - sum(turns))
             sides = [self.between(60, 180) for _ in range(count - 2)]

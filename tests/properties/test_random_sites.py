@@ -71,7 +71,7 @@ def test_chance_reaches_every_part_of_a_site() -> None:
         assert any(leg.get(part) for leg in legs), part
     shapes = {len(line["legs"]) for line in lines if line.get("closed")}
     hands = {leg["corner"]["hand"] for line in lines if line.get("closed") for leg in line["legs"]}
-    assert {3, 4, 5, 6} <= shapes
+    assert {4, 5, 6} <= shapes
     assert hands == {"inside", "outside"}
     stairs = [stair for site in sites for stair in site["stairs"]]
     assert any(stair.get("from_landing") for stair in stairs)
