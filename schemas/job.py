@@ -64,6 +64,10 @@ class Job(Record):
     """Old railing to take away. [ft]"""
     permit: Line | None
     """Permit number; none is not recorded."""
+    inspection: date | None = None
+    """Day for which the inspector is booked; none is not booked."""
+    deck_work: date | None = None
+    """Last day on which others built at the deck; none is not known."""
     promises: tuple[Line, ...]
     """What the customer was promised."""
     sold: Annotated[str, Field(max_length=200)] | None = None

@@ -382,7 +382,7 @@ class Correction(Record):
 
     pointer: Annotated[str, Field(pattern=r"^(/[^/]*)+$", max_length=200)]
     """JSON Pointer into the submission."""
-    value: str | int | float | bool | None
+    value: str | int | float | bool | tuple[str, ...] | None
     """As it would be written in the submission; a length with its unit, as text."""
 
 

@@ -87,6 +87,10 @@ class Submission(Record):
     """Old railing to take away. [ft]"""
     permit: Line | None = None
     """Permit number; none is not recorded."""
+    inspection: date | None = None
+    """Day for which the inspector is booked; none is not booked."""
+    deck_work: date | None = None
+    """Last day on which others built at the deck; none is not known."""
     promises: Annotated[tuple[Line, ...], Field(max_length=20)] = ()
     """What the customer was promised; always printed."""
     sold: Annotated[str, Field(max_length=200)] | None = None

@@ -64,7 +64,9 @@ def bad_stairs(site: Site, line: GuardLine, leg: LegStands) -> list[Question]:
     asked: list[Question] = []
     for stair, uppers in stairs_along(leg, names=names):
         asked.extend(
-            no_upper_post(stair, side=side) for side in stair.rails if uppers[side][1].where is None
+            no_upper_post(stair, side=side, site=site)
+            for side in stair.rails
+            if uppers[side][1].where is None
         )
         top, foot = faces_of(stair, sleeve=site.sleeve, inset=line.inset)
         if foot <= top:

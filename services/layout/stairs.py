@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from schemas.layout import Bay, BayEnd, PlanPoint, Post, Where
 from schemas.lengths import Length
-from schemas.site import GuardLine, Question, Side, Stair
+from schemas.site import Correction, GuardLine, Option, Question, Side, Stair
 from schemas.wording import say
 from services.geometry.polyline import reach
 from services.layout.given import Site
@@ -141,8 +141,12 @@ def _bays(
     return tuple(bays)
 
 
-def no_upper_post(stair: Stair, *, side: Side) -> Question:
+def no_upper_post(stair: Stair, *, side: Side, site: Site) -> Question:
     """A stair is to have a rail on a side where its opening ends at the wall."""
+    others = tuple(one for one in stair.rails if one != side)
+    rails = Correction(pointer=f"/stairs/{site.job.stairs.index(stair)}/rails", value=others)
+    none = Option(key="wall-side", says=say("That side has no rail: the wall is there"),
+                  sets=(rails,))  # fmt: skip
     return Question(
         key=f"stair-rail.{stair.name}.{side}",
         severity="stop",
@@ -154,6 +158,7 @@ def no_upper_post(stair: Stair, *, side: Side) -> Question:
             side=term(side),
         ),
         ask=say("Is that side a wall side without a rail, or does a post stand before the wall?"),
+        options=(none,) if others else (),
     )
 
 

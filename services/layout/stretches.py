@@ -13,7 +13,7 @@ from itertools import pairwise
 from schemas.layout import Where
 from schemas.lengths import INCH, Length
 from schemas.site import Gate, Question, Stair
-from schemas.wording import say
+from schemas.wording import row, say
 from services.geometry.polyline import reach
 from services.layout.centre_line import CentreLeg
 from services.layout.stands import Stand, post, with_duty
@@ -143,17 +143,44 @@ def _wrong_openings(
                 key=f"opening.{stretch.thing.name}",
                 severity="stop",
                 place=say("Leg {leg}, {thing}", leg=leg.leg.name, thing=stretch.thing.name),
-                says=say(
-                    "{thing} is given {width} wide, but {clear} is clear between the posts "
-                    "beside it.",
-                    thing=stretch.thing.name,
-                    width=text_with_unit(stretch.thing.width, step),
-                    clear=text_with_unit(clear, step),
+                says=row(
+                    (
+                        say(
+                            "{thing} is given {width} wide, but {clear} is clear between the "
+                            "posts beside it.",
+                            thing=stretch.thing.name,
+                            width=text_with_unit(stretch.thing.width, step),
+                            clear=text_with_unit(clear, step),
+                        ),
+                        *_within(leg, stretch.thing, step=step),
+                    ),
+                    " ",
                 ),
                 ask=say(
                     "Where does {thing} start, and what stands within it?", thing=stretch.thing.name
                 ),
             )
+
+
+def _within(leg: CentreLeg, thing: Stair | Gate, *, step: Length) -> Iterator[str]:
+    """What stands in an opening by the measure: the likely culprits."""
+    end = thing.start + thing.width
+    for at in leg.leg.fixed_posts:
+        if thing.start < at < end:
+            yield say("A fixed post at {at} stands within it.", at=text_with_unit(at, step))
+    if end > leg.zero + leg.length:
+        yield say(
+            "By its start and width it reaches to {end}, and the leg's last post or wall is at "
+            "{last}.",
+            end=text_with_unit(end, step),
+            last=text_with_unit(leg.zero + leg.length, step),
+        )
+    if thing.start < leg.zero:
+        yield say(
+            "It starts at {start}, before the leg's first post or wall at {zero}.",
+            start=text_with_unit(thing.start, step),
+            zero=text_with_unit(leg.zero, step),
+        )
 
 
 def _overlap(leg: CentreLeg, a: _Settled, b: _Settled, *, step: Length) -> Question:

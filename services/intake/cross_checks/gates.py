@@ -27,7 +27,7 @@ def check(job: Job) -> tuple[Question, ...]:
                 *_pool(gate, f"/gates/{number}"),
                 *_over_stairs(gate, f"/gates/{number}"),
                 *_narrowest(job, gate, f"/gates/{number}"),
-                *_leaf(job, gate),
+                *_leaf(job, gate, f"/gates/{number}"),
                 *_hinge_post(job, gate, f"/gates/{number}"),
             )
             for number, gate in enumerate(job.gates)
@@ -124,7 +124,7 @@ def _narrowest(job: Job, gate: Gate, pointer: str) -> Iterator[Question]:
     )
 
 
-def _leaf(job: Job, gate: Gate) -> Iterator[Question]:
+def _leaf(job: Job, gate: Gate, pointer: str) -> Iterator[Question]:
     if gate.leaf is None:
         return
     step, wide = job.step, min((*gate.widths, gate.width))
@@ -160,17 +160,50 @@ def _leaf(job: Job, gate: Gate) -> Iterator[Question]:
             narrow=say("narrow") if wide < needs else say("wide"),
         ),
         severity="stop" if wide < needs else "hold",
+        options=_to_agree(gate, pointer, needs=needs, wide=wide, step=step),
     )
 
 
-def _hardware(gate: Gate, says: str, *, severity: str) -> Question:
+def _to_agree(
+    gate: Gate, pointer: str, *, needs: Length, wide: Length, step: Length
+) -> tuple[Option, ...]:
+    """The two single figures that would make leaf, hardware and opening agree."""
+    assert gate.leaf is not None
+    leaf = gate.leaf + wide - needs
+    found = []
+    if not gate.widths:
+        found.append(
+            put_right(
+                "opening",
+                say("The opening is {width}", width=text_with_unit(needs, step)),
+                pointer=f"{pointer}/width",
+                value=needs,
+                step=step,
+            )
+        )
+    if leaf > 0:
+        found.append(
+            put_right(
+                "leaf",
+                say("The leaf is {leaf}", leaf=text_with_unit(leaf, step)),
+                pointer=f"{pointer}/leaf",
+                value=leaf,
+                step=step,
+            )
+        )
+    return tuple(found)
+
+
+def _hardware(
+    gate: Gate, says: str, *, severity: str, options: tuple[Option, ...] = ()
+) -> Question:
     return Question(
         key=f"gate-width.{gate.name}",
         severity="stop" if severity == "stop" else "hold",
         place=say("Gate {gate}", gate=gate.name),
         says=says,
         ask=say("Is the opening or the leaf read wrong, and what does the hardware ask for?"),
-        options=() if severity == "stop" else (GO_ON,),
+        options=options if severity == "stop" else (*options, GO_ON),
     )
 
 

@@ -7,15 +7,16 @@ from collections.abc import Iterator
 from schemas.code_profile import Rule
 from schemas.job import Job
 from schemas.lengths import Length
-from schemas.site import Leg, Question
+from schemas.site import Leg, Option, Question
 from schemas.wording import row, say
-from services.intake.cross_checks.asking import GO_ON, legs, recorded, rules
+from services.intake.cross_checks.asking import GO_ON, legs, recorded, rules, set_to, stairs
 from services.tape import text_with_unit
+from services.wording.terms import term
 
 
 def check(job: Job) -> tuple[Question, ...]:
-    """Rails lower than the recorded rule; gates at an edge that needs a guard."""
-    return (*_height(job), *_gates(job))
+    """Rails lower than the recorded rule; gates and stair sides at an edge that needs a guard."""
+    return (*_height(job), *_gates(job), *_open_sides(job))
 
 
 def _height(job: Job) -> Iterator[Question]:
@@ -45,6 +46,28 @@ def _height(job: Job) -> Iterator[Question]:
             limit=recorded(job, limit),
         ),
         ask=say("Is a higher section to be used, or does another rule hold here?"),
+        options=_higher(job, limit),
+    )
+
+
+def _higher(job: Job, limit: Length) -> tuple[Option, ...]:
+    """Sections of the same system, for the stairs too, that stand high enough."""
+    rail = job.system.level
+    stairs = {h.name for h in job.stair_system.stair.heights} if job.stair_system.stair else set()
+    below = job.system.spacer_block + rail.bottom_depth + rail.top_depth
+    return tuple(
+        set_to(
+            f"height-{height.name}",
+            say(
+                "The {height} section is used, {top} high",
+                height=height.name,
+                top=text_with_unit(below + height.visible, job.step),
+            ),
+            pointer="/rail/height",
+            value=height.name,
+        )
+        for height in rail.heights
+        if below + height.visible >= limit and (not job.stairs or height.name in stairs)
     )
 
 
@@ -61,6 +84,33 @@ def _holds(job: Job, rule: Rule, leg: Leg) -> bool:
 def _no_guard_needed(job: Job, drop: Length | None) -> bool:
     asks = rules(job, "guard.drop")
     return drop is not None and bool(asks) and not any(rule.stands(drop) for rule in asks)
+
+
+def _open_sides(job: Job) -> Iterator[Question]:
+    """Stairs high enough to need a guard with a side that has no rail of ours."""
+    limits = [r.limit for r in rules(job, "guard.drop") if r.limit is not None]
+    for _, stair in stairs(job):
+        rise = stair.total_rise or stair.risers * stair.riser
+        for side in ("left", "right"):
+            if limits and rise > min(limits) and side not in stair.rails:
+                yield Question(
+                    key=f"open-side.{stair.name}.{side}",
+                    severity="hold",
+                    place=say("Stair {stair}", stair=stair.name),
+                    says=say(
+                        "{stair} rises {rise}, and its {side} side (as seen going up) has no "
+                        "rail of ours; from {limit} on a guard seems required at an open side.",
+                        stair=stair.name,
+                        rise=text_with_unit(rise, job.step),
+                        side=term(side),
+                        limit=recorded(job, min(limits)),
+                    ),
+                    ask=say("What closes that side?"),
+                    options=(
+                        Option(key="closed", says=say("A wall or a guard of others is there")),
+                        GO_ON,
+                    ),
+                )
 
 
 def _gates(job: Job) -> Iterator[Question]:

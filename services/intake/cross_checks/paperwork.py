@@ -20,7 +20,16 @@ housing is that constructed before 1978)."""
 
 def check(job: Job) -> tuple[Question, ...]:
     """Doubts about the measure's standing and the job's papers."""
-    return (*_kind(job), *_age(job), *_permit(job), *_old_paint(job), *_no_stair(job), *_mount(job))
+    return (
+        *_kind(job),
+        *_age(job),
+        *_deck_work(job),
+        *_permit(job),
+        *_inspection(job),
+        *_old_paint(job),
+        *_no_stair(job),
+        *_mount(job),
+    )
 
 
 def _kind(job: Job) -> Iterator[Question]:
@@ -68,6 +77,39 @@ def _age(job: Job) -> Iterator[Question]:
             ),
             ask=say("Which of the two dates is wrong?"),
             options=(GO_ON,),
+        )
+
+
+def _deck_work(job: Job) -> Iterator[Question]:
+    if job.deck_work is not None and job.measured.on <= job.deck_work.isoformat():
+        yield Question(
+            key="measure.before-deck",
+            severity="hold",
+            place=say("Job"),
+            says=say(
+                "The measure was taken on {measured}, and others still built at the deck on {day}.",
+                measured=job.measured.on,
+                day=job.deck_work.isoformat(),
+            ),
+            ask=say("Was the finished deck measured?"),
+            options=(Option(key="finished", says=say("What was measured is finished")), GO_ON),
+        )
+
+
+def _inspection(job: Job) -> Iterator[Question]:
+    if job.inspection is not None and job.inspection <= job.install_date:
+        yield Question(
+            key="inspection.early",
+            severity="hold",
+            place=say("Job"),
+            says=say(
+                "The inspector is booked for {inspection}; the work is done on {day} at the "
+                "earliest.",
+                inspection=job.inspection.isoformat(),
+                day=job.install_date.isoformat(),
+            ),
+            ask=say("Is the inspection moved, or is it one of posts or fixings only?"),
+            options=(Option(key="of-fixings", says=say("It is one of posts or fixings")), GO_ON),
         )
 
 

@@ -99,6 +99,16 @@ def test_leaf_and_hardware_fill_the_opening(leaf: str, severity: str | None) -> 
     assert getattr(found.get("gate-width.G1"), "severity", None) == severity
 
 
+def test_leaf_too_wide_offers_the_two_figures_that_would_agree() -> None:
+    """Either the opening is as wide as all needs, or the leaf as narrow as it leaves."""
+    question = _asked(_gate(leaf="34 3/4", hinge_gap="1", latch_gap="3/4"))["gate-width.G1"]
+
+    assert [(o.sets[0].pointer, o.sets[0].value) for o in question.options] == [
+        ("/gates/0/width", "36 1/2 in"),
+        ("/gates/0/leaf", "34 1/4 in"),
+    ]
+
+
 def test_hardware_without_its_gaps_holds() -> None:
     """A leaf without the latch's own figure cannot be checked."""
     found = _asked(_gate(leaf="34", hinge_gap="1"))

@@ -176,6 +176,7 @@ CHECKS: dict[int, tuple[str, tuple[str, ...]]] = {
             "unit/services/bundle/test_day_load.py::test_job_on_two_crews",
             "unit/services/bundle/test_day_load.py::test_hours_over_the_day",
             "unit/services/bundle/test_day_load.py::test_two_arrivals_at_once",
+            "unit/services/bundle/test_day_load.py::test_one_house_under_two_numbers",
         ),
     ),
     33: (
@@ -188,18 +189,31 @@ CHECKS: dict[int, tuple[str, tuple[str, ...]]] = {
     ),
     34: (
         "a final and fresh measure",
-        (f"{_CROSS}::test_sales_measure_holds", f"{_CROSS}::test_age_of_the_measure"),
+        (
+            f"{_CROSS}::test_sales_measure_holds",
+            f"{_CROSS}::test_age_of_the_measure",
+            f"{_HERE}::test_measure_older_than_the_deck",
+        ),
     ),
     35: (
         "no open edge that needs a guard",
-        (f"{_CROSS}::test_gate_at_an_edge_that_needs_a_guard",),
+        (
+            f"{_CROSS}::test_gate_at_an_edge_that_needs_a_guard",
+            f"{_HERE}::test_stair_side_that_stays_open",
+        ),
     ),
     36: (
         "gates at pools and stairs",
         (f"{_GATES}::test_pool_barrier", f"{_GATES}::test_gate_that_opens_over_stairs"),
     ),
     37: ("mounts known", (f"{_GATES}::test_mount_is_asked_only_when_unknown",)),
-    38: ("permit recorded", (f"{_CROSS}::test_permit_not_recorded_holds",)),
+    38: (
+        "permit recorded, inspection not too early",
+        (
+            f"{_CROSS}::test_permit_not_recorded_holds",
+            f"{_HERE}::test_inspection_before_the_work_is_done",
+        ),
+    ),
     39: ("old paint", (f"{_CROSS}::test_old_paint",)),
     40: (
         "defaults named",
@@ -379,3 +393,45 @@ def test_defaults_of_stairs_and_gates_are_named() -> None:
     assert ("Stair S1", "nosing projects as far as usual") in said
     assert not any(place == "Gate G2" for place, _ in said)
     assert not any("nosing projects" in a.says for a in builders.job("l-deck").assumed)
+
+
+@pytest.mark.parametrize(
+    ("day", "asked"), [("2026-11-18", False), ("2026-11-19", True), (None, False)]
+)
+def test_measure_older_than_the_deck(day: str | None, asked: bool) -> None:  # noqa: FBT001
+    """Measured on the last day of others' work, it may have changed since; a day later not."""
+    measured = {"by": "R. O.", "on": "2026-11-19", "kind": "final"}
+
+    assert ("measure.before-deck" in _asked(_tree(measured=measured, deck_work=day))) == asked
+
+
+@pytest.mark.parametrize(
+    ("day", "asked"), [("2026-12-03", True), ("2026-12-04", False), (None, False)]
+)
+def test_inspection_before_the_work_is_done(day: str | None, asked: bool) -> None:  # noqa: FBT001
+    """On the day of work itself it is too early; the day after it is not."""
+    found = _asked(_tree(install_date="2026-12-03", inspection=day))
+
+    assert ("inspection.early" in found) == asked
+
+
+@pytest.mark.parametrize(
+    ("risers", "rails", "asked"),
+    [(4, ["left"], False), (5, ["left"], True), (5, ["left", "right"], False)],
+)
+def test_stair_side_that_stays_open(risers: int, rails: list[str], asked: bool) -> None:  # noqa: FBT001
+    """Four risers of 7 1/2 are 30 in, the recorded limit (IRC 2021 R312.1.1); five are more."""
+    stair = builders.document("l-deck")["stairs"][0] | {
+        "risers": risers, "rails": rails, "handrail": [], "total_rise": None, "total_run": None,
+    }  # fmt: skip
+
+    assert ("open-side.S1.right" in _asked(_tree(stairs=[stair]))) == asked
+
+
+def test_rail_too_low_offers_the_section_that_is_high_enough() -> None:
+    """The 42 section of the same system, as one figure put right."""
+    tree = _tree(code={"profile": "us-ibc-2021", "local_changes": []}, use="commercial")
+
+    (option,) = _asked(tree)["rail-height"].options
+
+    assert [(put.pointer, put.value) for put in option.sets] == [("/rail/height", "42")]

@@ -5,6 +5,8 @@ from typing import Any
 import pytest
 
 from schemas.layout import Layout
+from services.intake import corrected
+from tests import builders
 from tests.unit.services.layout.decks import (
     WALL,
     inches,
@@ -70,9 +72,25 @@ def test_rail_on_a_wall_side_is_asked_about() -> None:
     """An opening that begins at the wall has no post for the left rail."""
     job = job_of(line(leg("A", "150"), start=WALL), stairs=[stair(start="0")])
 
-    keys = [question.key for question in laid_out(job).questions]
+    (question,) = laid_out(job).questions
 
-    assert keys == ["stair-rail.S1.left"]
+    assert question.key == "stair-rail.S1.left"
+    assert [(put.pointer, put.value) for put in question.options[0].sets] == [
+        ("/stairs/0/rails", ("right",))
+    ]
+
+
+def test_answer_of_the_wall_side_leaves_the_other_rail() -> None:
+    """The option's list of sides is put in like any other figure."""
+    tree = builders.document("l-deck") | {
+        "lines": [line(leg("A", "150"), start=WALL)], "stairs": [stair(start="0")],
+        "remove_feet": 0,
+    }  # fmt: skip
+    asked = laid_out(builders.job(tree)).questions[0]
+
+    changed = corrected(builders.submission(tree), asked.options[0].sets)
+
+    assert changed.stairs[0].rails == ("right",)
 
 
 def test_wall_side_without_a_rail_is_fine() -> None:
