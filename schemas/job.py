@@ -27,6 +27,7 @@ from schemas.site import (
     MeasuredBy,
     PostSpec,
     Question,
+    Reserved,
     Stair,
 )
 
@@ -68,6 +69,8 @@ class Job(Record):
     """Day for which the inspector is booked; none is not booked."""
     deck_work: date | None = None
     """Last day on which others built at the deck; none is not known."""
+    reserved: tuple[Reserved, ...] = ()
+    """Rail kits set aside for it; none: nothing is reserved by kit."""
     promises: tuple[Line, ...]
     """What the customer was promised."""
     sold: Annotated[str, Field(max_length=200)] | None = None

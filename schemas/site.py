@@ -331,6 +331,17 @@ class PostSpec(Record):
     """Nearest anchor to the concrete's edge; none is unknown."""
 
 
+class Reserved(Record):
+    """Stock set aside for the job."""
+
+    kit: Key
+    """Key of the rail kit in the price book."""
+    count: Annotated[int, Field(ge=1, le=999)]
+    """How many."""
+    lot: Line | None = None
+    """The maker's colour lot on the box; none is not read."""
+
+
 class Forecast(Record):
     """The day's weather, as the office looked it up."""
 

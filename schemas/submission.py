@@ -21,6 +21,7 @@ from schemas.site import (
     LocalChange,
     MeasuredBy,
     PostSpec,
+    Reserved,
     Stair,
 )
 
@@ -91,6 +92,8 @@ class Submission(Record):
     """Day for which the inspector is booked; none is not booked."""
     deck_work: date | None = None
     """Last day on which others built at the deck; none is not known."""
+    reserved: Annotated[tuple[Reserved, ...], Field(max_length=60)] = ()
+    """Rail kits set aside for it; none: nothing is reserved by kit."""
     promises: Annotated[tuple[Line, ...], Field(max_length=20)] = ()
     """What the customer was promised; always printed."""
     sold: Annotated[str, Field(max_length=200)] | None = None

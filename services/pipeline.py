@@ -130,10 +130,10 @@ def _plan_once(
     if _stopped(asked, answers):
         return asked, None
 
-    try:
-        cuts = _cuts(job, laid.layout, made.bays, rack)
-    except NoLayout as no:
-        return [*asked, _no_stock(str(no))], None
+    cuts, lacking = _cuts_or_questions(job, laid.layout, made.bays, rack)
+    asked += lacking
+    if cuts is None or _stopped(asked, answers):
+        return asked, None
     counted = takeoff.take_off(job=job, layout=laid.layout, bays=made.bays, cuts=cuts)
     asked += takeoff.load_doubts(counted, job)
     job = job.model_copy(update={"questions": tuple(asked)})
@@ -208,6 +208,17 @@ def _cuts(job: Job, laid: Layout, made: Bays, rack: tuple[StockRail, ...]) -> Cu
         kerf=job.company.saw_kerf,
         keep=job.company.keep_offcut,
     )
+
+
+def _cuts_or_questions(
+    job: Job, laid: Layout, made: Bays, rack: tuple[StockRail, ...]
+) -> tuple[CutPlan | None, tuple[Question, ...]]:
+    """The cut plan, and what must be asked of its stock."""
+    try:
+        cuts = _cuts(job, laid, made, rack)
+    except NoLayout as no:
+        return None, (_no_stock(str(no)),)
+    return cuts, cut_plan.beyond_reserved(job, cuts)
 
 
 def _no_stock(says: str) -> Question:

@@ -10,6 +10,7 @@ from services.cut_plan.check import check_bound, check_plain_bound, check_plan
 from services.cut_plan.offcuts import left_for_rack, offcut_stock
 from services.cut_plan.pieces import cut_pieces, plain_pieces
 from services.cut_plan.pooling import named_for_night, pool_cuts
+from services.cut_plan.reserved import beyond_reserved
 from services.cut_plan.sharing import RailCut
 from services.cut_plan.solve import plan_cuts
 from services.cut_plan.stock import fits_stock, plain_stock, stock_rails, with_boxed
@@ -18,6 +19,7 @@ __all__ = [
     "Bills",
     "RailCut",
     "StockBill",
+    "beyond_reserved",
     "check_bound",
     "check_plain_bound",
     "check_plan",

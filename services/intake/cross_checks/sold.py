@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from schemas.job import Job
 from schemas.site import Option, Question
-from schemas.wording import row, say
+from schemas.wording import joined, row, say
 from services.intake.cross_checks.asking import GO_ON
 
 _COUNTED = re.compile(
@@ -23,7 +23,7 @@ _THINGS = {"stair": say("stairs"), "gate": say("gates"), "stair side": say("stai
 
 def check(job: Job) -> tuple[Question, ...]:
     """Stairs and gates that were sold and not measured; two products or colours on a post."""
-    return (*_counts(job), *_colour(job), *_two_products(job))
+    return (*_counts(job), *_colour(job), *_two_products(job), *_lots(job))
 
 
 def _counts(job: Job) -> Iterator[Question]:
@@ -108,4 +108,22 @@ def _two_products(job: Job) -> Iterator[Question]:
             ),
             ask=say("Was that sold so, and do both brackets fit the sleeve?"),
             options=(Option(key="sold-so", says=say("It was sold so and fits")), GO_ON),
+        )
+
+
+def _lots(job: Job) -> Iterator[Question]:
+    """Kits of two colour lots on one job."""
+    lots = sorted({one.lot for one in job.reserved if one.lot})
+    if len(lots) > 1:
+        yield Question(
+            key="reserved.lots",
+            severity="hold",
+            place=say("Stock"),
+            says=say(
+                "The kits set aside are of {count} colour lots: {lots}. Shades may differ.",
+                count=len(lots),
+                lots=joined(lots),
+            ),
+            ask=say("Are they laid side by side in daylight first, or is one lot taken?"),
+            options=(Option(key="alike", says=say("They were compared and look alike")), GO_ON),
         )

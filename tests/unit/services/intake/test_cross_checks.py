@@ -357,6 +357,23 @@ def test_slope_beyond_the_stair_rail() -> None:
     assert "stair-range.S1" not in _asked(_stair())
 
 
+@pytest.mark.parametrize(
+    ("riser", "tread", "asked"),
+    [
+        ("6", "11 1/4", False),  # 28.07 degrees
+        ("6", "11 5/16", True),  # 27.94
+        ("8", "9 9/16", False),  # 39.92
+        ("8", "9 1/2", True),  # 40.10
+    ],
+)
+def test_slope_at_the_edges_of_the_stair_rail(riser: str, tread: str, asked: bool) -> None:  # noqa: FBT001
+    """Slots and brackets of the demo rail take 28 to 40 degrees."""
+    own = {"total_rise": None, "total_run": None, "slope_deg": None}
+
+    assert _range_edges() == (28, 40)
+    assert ("stair-range.S1" in _asked(_stair(riser=riser, tread=tread, **own))) == asked
+
+
 def test_stair_longer_than_its_rail() -> None:
     """One tread at a time, the stair asks for a mid post from just beyond what the rail reaches."""
     rail = builders.system("cove").stair
