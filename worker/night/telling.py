@@ -24,10 +24,19 @@ from worker.night.supplements import late_changes, supplement_file
 
 
 def tell(tx: Tx, company: Company, night: NightRow, report: NightReport) -> None:
-    """Put a night's letters into the outbox; what was told in the same words is not told again."""
+    """Put a night's letters into the outbox; what was told in the same words is not told again.
+
+    Bundles go out from the last run on: those of the evening may still change.
+    """
     if company.on_duty_mail:
         _tell_duty(tx, company, night, report, to=company.on_duty_mail)
-    _to_printers(tx, company, night)
+    now = datetime.fromtimestamp(tx.now_ms / 1000, tz=UTC)
+    if phase_at(times_of(company, night.work_date), now) == "last-run":
+        want_bundles(tx, company, night)
+        _to_crews(tx, company, report)
+
+
+def _to_crews(tx: Tx, company: Company, report: NightReport) -> None:
     mailed = {crew.key: crew.mail for crew in company.crews if crew.mail}
     for crew in report.crews:
         if crew.state == "made" and crew.crew in mailed:
@@ -39,13 +48,6 @@ def tell(tx: Tx, company: Company, night: NightRow, report: NightReport) -> None
                 attached=((name, crew.sha256),),
             )
             _put(tx, body, message_id=f"bundle-{crew.crew}-{crew.code}")
-
-
-def _to_printers(tx: Tx, company: Company, night: NightRow) -> None:
-    """From the last run on: bundles of the evening may still change, and are not printed."""
-    now = datetime.fromtimestamp(tx.now_ms / 1000, tz=UTC)
-    if phase_at(times_of(company, night.work_date), now) == "last-run":
-        want_bundles(tx, company, night)
 
 
 def want_bundles(tx: Tx, company: Company, night: NightRow) -> int:
