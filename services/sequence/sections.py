@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from schemas.bays import LevelBay
 from schemas.cut_plan import Bar, Piece, SawSetUp
 from schemas.layout import LaidLeg
@@ -85,6 +87,8 @@ def _first(work: Work) -> tuple[Step, ...]:
     pieces = work.pieces_of(first) if first else ()
     if not pieces:
         return ()
+    if all(piece.cut_in == "shop" for piece in pieces):
+        return (_first_ready_cut(str(first), pieces),)
     bars = [
         _on_bar(bar, {piece.id for piece in pieces}, work)
         for bar in work.cuts.bars
@@ -115,6 +119,25 @@ def _first(work: Work) -> tuple[Step, ...]:
             slip=say("Wrong end cut: routed faces together, left end marked on both"),
             cautions=("saw", "plastic-dust", "electric"),
         ),
+    )  # fmt: skip
+
+
+def _first_ready_cut(bay: str, pieces: Sequence[Piece]) -> Step:
+    """The first section of a job whose rails come ready cut: held to its opening, dry fitted."""
+    return Step(
+        number=0,
+        key="first-section",
+        stage="First section",
+        hold="H6",
+        text=say(
+            "Take {bay} first: its rails come ready cut, tickets {tickets}. Hold each against the "
+            "opening found, dry fit, try the ball at every kind of opening, look along the top. "
+            "Only then fix the rest.",
+            bay=bay, tickets=row(ticket for piece in pieces for ticket in piece.tickets),
+        ),
+        people=2,
+        tool=say("Tape; check balls"),
+        slip=say("A rail of another revision built in"),
     )  # fmt: skip
 
 

@@ -164,6 +164,15 @@ def test_the_day_sheet_says_so_too_and_plans_no_offcuts_of_those_bars() -> None:
     assert "None is planned that is long enough to keep" in text
 
 
+def test_the_crew_is_not_told_to_cut_what_comes_cut() -> None:
+    """Its first section is held to the opening and dry fitted; no saw is set up."""
+    steps = planned().sequence.steps
+
+    first = next(step for step in steps if step.key == "first-section")
+    assert "its rails come ready cut, tickets P-2042-1-0" in first.text
+    assert not [step.key for step in steps if step.key.startswith("saw")]
+
+
 def test_the_bag_holds_what_else_is_in_the_boxes_that_stay() -> None:
     """So that the truck carries no kit twice and no bracket too few."""
     plan = planned()
