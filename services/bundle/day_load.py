@@ -1,4 +1,4 @@
-"""A crew's day before it is bundled: jobs given out twice, hours beyond the day."""
+"""A crew's day before it is bundled: jobs given out twice, hours or loads beyond the day."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby, pairwise
 
-from schemas.company import Company
+from schemas.company import Company, Crew
 from schemas.plan import Plan
 from schemas.site import Option, Question
 from schemas.wording import joined, row, say
@@ -29,6 +29,8 @@ class Booking:
     """Arrival that was promised, after midnight; none: any time. [h]"""
     address: str = ""
     """Street and town; empty is unknown."""
+    grams: int = 0
+    """What it loads. [g]"""
 
 
 def booking_of(plan: Plan, *, company: Company) -> Booking:
@@ -50,6 +52,7 @@ def booking_of(plan: Plan, *, company: Company) -> Booking:
         hours=plan.takeoff.crew_hours * 2 / people,
         starts=int(hour) + int(minute) / 60 if site.arrives else None,
         address=f"{site.street}, {site.town}",
+        grams=plan.takeoff.grams,
     )
 
 
@@ -136,6 +139,29 @@ def _days(company: Company, bookings: Sequence[Booking]) -> Iterator[Question]:
                 ask=say("What is left for another day?"),
                 options=(_GO_ON,),
             )
+        if key in known:
+            yield from _truck(known[key], own)
+
+
+def _truck(crew: Crew, own: Sequence[Booking]) -> Iterator[Question]:
+    """All loads of a day on the crew's one truck."""
+    grams = sum(booking.grams for booking in own)
+    if grams > crew.truck_kg * 1000:
+        yield Question(
+            key=f"truck-full.{crew.key}",
+            severity="hold",
+            place=say("Truck of crew {crew}", crew=crew.name),
+            says=say(
+                "The loads of {jobs} weigh {load} kg; the truck of crew {crew} may carry "
+                "{carries} kg.",
+                jobs=row(booking.job for booking in own),
+                load=f"{grams / 1000:.0f}",
+                crew=crew.name,
+                carries=f"{crew.truck_kg:g}",
+            ),
+            ask=say("What goes on a second trip or another truck?"),
+            options=(_GO_ON,),
+        )
 
 
 def _at_once(own: Sequence[Booking], *, crew: str) -> Iterator[Question]:

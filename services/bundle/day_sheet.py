@@ -104,11 +104,11 @@ def _missing(missing: Sequence[Missing]) -> tuple[Block, ...]:
 
 
 def _booked(booked: Sequence[Question]) -> tuple[Block, ...]:
-    """The day's own disagreements; a day that is too long is told beside its hours."""
+    """The day's own disagreements, save those told beside its hours and on its load-out."""
     ticks = tuple(
         Tick(text=say("{says} {ask}", says=question.says, ask=question.ask), hold=True)
         for question in booked
-        if not question.key.startswith("day-full")
+        if not question.key.startswith(("day-full", "truck-full"))
     )
     return (
         (Heading(text=say("Call before you leave the yard")), Ticks(ticks=ticks)) if ticks else ()

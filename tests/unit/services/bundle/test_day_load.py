@@ -111,3 +111,23 @@ def test_promised_arrival_is_an_hour_of_the_day() -> None:
 def test_arrivals_of_two_crews_are_their_own() -> None:
     """At the same hour, on two crews."""
     assert _asked(_booked("J-1", starts=8.0), _booked("J-2", crew=1, starts=8.0)) == {}
+
+
+@pytest.mark.parametrize(("over", "asked"), [(0, False), (1, True)])
+def test_loads_of_a_day_go_on_one_truck(over: int, asked: bool) -> None:  # noqa: FBT001
+    """Each fits alone; a gram over the limit together is a hold, on the day they meet only."""
+    limit = round(builders.company().crews[0].truck_kg * 1000)
+    half = limit // 2
+
+    together = _asked(_booked("J-1", grams=half), _booked("J-2", grams=limit - half + over))
+    apart = _asked(_booked("J-1", grams=half), _booked("J-2", grams=half + over, day=TUESDAY))
+
+    assert together == ({f"truck-full.{CREWS[0]}": "hold"} if asked else {})
+    assert apart == {}
+
+
+def test_a_booking_weighs_what_its_plan_loads() -> None:
+    """The whole load-out."""
+    plan = planned.plan("l-deck")
+
+    assert booking_of(plan, company=builders.company()).grams == plan.takeoff.grams
