@@ -123,13 +123,13 @@ def _stops(stops: Sequence[Stop]) -> tuple[Block, ...]:
             ),
         )
     columns = (
-        Column(head=say("Stop"), share=0.6, bold=True),
+        Column(head=say("Stop"), share=0.85, bold=True),
         Column(head=say("Job"), share=1.3, bold=True),
-        Column(head=say("Where"), share=2.6),
+        Column(head=say("Where"), share=2.5),
         Column(head=say("Code"), share=1.3, bold=True),
         Column(head=say("Hours"), share=0.9, align="right"),
-        Column(head=say("Open"), share=0.7, align="right"),
-        Column(head=say("Taken"), share=0.8, box=True),
+        Column(head=say("Open"), share=0.85, align="right"),
+        Column(head=say("Taken"), share=0.9, box=True),
     )
     rows = tuple(_stop(i, stop) for i, stop in enumerate(stops, 1))
     return (
@@ -215,7 +215,11 @@ def _cautions(stops: Sequence[Stop]) -> tuple[Block, ...]:
     )
     messages = tuple(
         Message(
-            signal=c.signal, word=term(c.signal), hazard=c.task, consequence=c.hazard, avoid=c.short
+            signal=c.signal,
+            word=term(c.signal),
+            hazard=row((c.task, c.hazard), ": "),
+            consequence="",
+            avoid=c.short,
         )
         for c in worst
     )

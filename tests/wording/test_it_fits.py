@@ -3,23 +3,30 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from datetime import date
 
 import pytest
 
+from schemas.bundle import Missing, Stop
+from schemas.company import Crew
 from schemas.job import Library
 from schemas.pages import Sheet, Table
 from schemas.plan import Plan
-from services import drawings, pipeline
+from schemas.wording import say
+from services import bundle, drawings, pipeline
 from services.drawings.boxes import outside, overlapping
+from services.paper.book import Part, set_book
 from services.paper.frame import inside_margins
 from services.paper.type import BOLD, CUT, REGULAR, width
-from services.wording import LANGUAGES
+from services.wording import LANGUAGES, tell, tell_sheets, words_for
 from tests.builders import JOBS, library, submission
 from tests.paper.readers import texts
 
 PLANNED = [name for name in JOBS if name not in {"held", "refused"}]
 TOLD = [(name, language) for name in PLANNED for language in LANGUAGES]
 MEASURE = re.compile(r"\d+ \d+/\d+")
+DAY = date(2026, 12, 3)
 LEAST = 9
 """Smallest type of a head: anything smaller is not read outdoors. [pt]"""
 
@@ -46,6 +53,24 @@ def test_nothing_printed_is_cut_short(name: str, language: str) -> None:
     assert [page for page, text in enumerate(texts(pack.pdf), 1) if CUT in text] == []
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_day_sheet_is_not_cut_short(language: str) -> None:
+    """A day of two stops, one of which replaces an older pack, and a job without a pack."""
+    sheets = day_sheets(language)
+    stamp = bundle.day_imprint(
+        company=books(language).company, crew=team(language), day=DAY, code="7K2M-Q9DX",
+        issued="2026-12-02",
+    )  # fmt: skip
+
+    printed = set_book(
+        parts=(Part(imprint=tell(stamp, words_for(team(language).language)), sheets=sheets),),
+        size="letter",
+    )
+
+    assert [page for page, text in enumerate(texts(printed.pdf), 1) if CUT in text] == []
+    assert broken_heads(sheets) == set()
+
+
 @pytest.mark.parametrize(("name", "language"), TOLD)
 def test_labels_of_drawings_keep_apart(name: str, language: str) -> None:
     """Longer words move their neighbours, never cover them."""
@@ -62,17 +87,7 @@ def test_labels_of_drawings_keep_apart(name: str, language: str) -> None:
 @pytest.mark.parametrize(("name", "language"), TOLD)
 def test_no_word_of_a_head_is_broken(name: str, language: str) -> None:
     """The longest word of every head fits its column at the smallest type that is read."""
-    sheets = pipeline.make_sheets(planned(name, language))
-
-    broken = {
-        f"{sheet.key}: {word}"
-        for sheet in sheets
-        for table in tables(sheet)
-        for column, room in zip(table.columns, rooms(table), strict=True)
-        for word in re.split(r"\s+", str(column.head))
-        if width(word, LEAST, BOLD) > room
-    }
-    assert broken == set()
+    assert broken_heads(pipeline.make_sheets(planned(name, language))) == set()
 
 
 @pytest.mark.parametrize(("name", "language"), TOLD)
@@ -90,6 +105,38 @@ def test_no_measure_is_broken(name: str, language: str) -> None:
         and width(cell, LEAST, BOLD if column.bold or row.strong else REGULAR) > room
     }
     assert broken == set()
+
+
+def team(language: str) -> Crew:
+    """The crew whose day it is."""
+    return next(crew for crew in books(language).company.crews if crew.key == "plover")
+
+
+def day_sheets(language: str) -> tuple[Sheet, ...]:
+    """What lies on top of that crew's packs."""
+    stops = [
+        Stop(plan=planned("l-deck", language), code="7K2M-Q9DX", replaces="4R0W-HJMS"),
+        Stop(plan=planned("two-stair-sides", language), code="7TCN-PE3S", replaces="nothing"),
+    ]
+    missing = [Missing(job="P-2046", revision=1, why=say("held: {asks}", asks="S1"))]
+    english = bundle.day_sheets(
+        company=books(language).company, crew=team(language), day=DAY, stops=stops,
+        missing=missing,
+        booked=pipeline.check_day([s.plan for s in stops], library=books(language)),
+    )  # fmt: skip
+    return tell_sheets(english, words_for(team(language).language))
+
+
+def broken_heads(sheets: Iterable[Sheet]) -> set[str]:
+    """Words of heads that are wider than their column at the smallest type."""
+    return {
+        f"{sheet.key}: {word}"
+        for sheet in sheets
+        for table in tables(sheet)
+        for column, room in zip(table.columns, rooms(table), strict=True)
+        for word in re.split(r"\s+", str(column.head))
+        if width(word, LEAST, BOLD) > room
+    }
 
 
 def tables(sheet: Sheet) -> list[Table]:
