@@ -31,6 +31,7 @@ from worker.ledger.accepting import Receipt
 from worker.ledger.gathering import one_line
 from worker.ledger.reading import happened
 from worker.ledger.records import JobRow, every_job, job_by_id, job_by_number
+from worker.moving import move_job
 from worker.queues import PACKS
 from worker.settings import Settings
 
@@ -138,6 +139,25 @@ def withdraw(job: Job, *, by: By, why: Why) -> None:
     Example: dawnpack withdraw P-2041 --by "A. Duty" --why "customer called"
     """
     _decide(deciding.withdraw, job, by=by, why=why)
+
+
+def move(
+    job: Job,
+    *,
+    day: Day = None,
+    crew: Annotated[str | None, typer.Option(help="Crew key; none: as it is.")] = None,
+    by: By,
+    why: Why,
+) -> None:
+    """Give a job another day or crew: its next revision, with the answers it had.
+
+    Example: dawnpack move P-2041 --for 2026-12-04 --by "A. Duty" --why "rain on Thursday"
+    """
+    works = build(Settings.read())
+    row = move_job(works, job, install_date=day.date() if day else None, crew=crew, by=by, why=why)
+    out.print(
+        f"{job} is now revision {row.revision}, crew {row.crew} on {row.install_date}: {row.state}"
+    )
 
 
 def retry(job: Job, *, by: By, why: Why) -> None:

@@ -20,7 +20,7 @@ from schemas.errors import (
 )
 from worker.cli.exits import Exit, exit_of
 from worker.cli.program import program
-from worker.cli.reference import DOCUMENTS
+from worker.cli.reference import DOCUMENTS, OPENAPI
 from worker.demo import JOBS
 from worker.ledger.migrating import HEAD
 
@@ -274,7 +274,7 @@ def test_what_there_is_can_be_looked_up() -> None:
     assert "cove" in dawnpack("systems").stdout
     assert "us-irc-2021" in dawnpack("codes").stdout
     assert "DAWNPACK_BROKER_URL" in dawnpack("settings").stdout
-    assert dawnpack("schema").stdout.split() == list(DOCUMENTS)
+    assert dawnpack("schema").stdout.split() == [*DOCUMENTS, OPENAPI]
     assert "Examples: dawnpack submit" in dawnpack("submit", "--help").stdout
 
 
@@ -299,6 +299,7 @@ def test_health_names_each_part(monkeypatch: pytest.MonkeyPatch) -> None:
     assert {part["what"]: part["well"] for part in json.loads(done.stdout)} == {
         "ledger": True,
         "store": True,
+        "disk": True,
         "broker": False,
     }
 
@@ -432,3 +433,30 @@ def test_what_was_told_is_shown() -> None:
     """Nothing yet; and there is nobody to be told again."""
     assert json.loads(dawnpack("told", "--json").stdout) == []
     assert dawnpack("told", "--on", "office").exit_code == Exit.UNKNOWN
+
+
+def test_a_moved_job_is_its_next_revision() -> None:
+    """With the day and crew it was given; to where it is already is a conflict."""
+    dawnpack("submit", GOOD)
+    who = ("--by", "A. Duty", "--why", "rain")
+
+    moved = dawnpack("move", "P-2041", "--for", "2026-12-04", "--crew", "plover", *who)
+    again = dawnpack("move", "P-2041", "--for", "2026-12-04", *who)
+
+    assert "P-2041 is now revision 2, crew plover on 2026-12-04: received" in moved.stdout
+    assert again.exit_code == Exit.CONFLICT
+
+
+def test_a_key_is_shown_once_listed_without_its_secret_and_ended() -> None:
+    """And cannot be ended twice."""
+    key = dawnpack("key", "add", "office system", "--role", "reader").stdout.strip()
+    name, secret = key.split("_", 2)[1:]
+    listed = dawnpack("key", "list", "--json")
+
+    ended = dawnpack("key", "revoke", name)
+    again = dawnpack("key", "revoke", name)
+
+    [told] = json.loads(listed.stdout)
+    assert (told["key"], told["owner"], told["role"]) == (name, "office system", "reader")
+    assert secret not in listed.output
+    assert (ended.exit_code, again.exit_code) == (Exit.DONE, Exit.CONFLICT)
