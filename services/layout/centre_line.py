@@ -15,7 +15,8 @@ from schemas.record import Degrees
 from schemas.site import Corner, GuardLine, Leg, LineEnd
 from services.geometry.polyline import headings, setback
 
-_FIRST = {"out": -90.0, "along": 0.0, "back": 90.0}
+FIRST_DEG = {"out": -90.0, "along": 0.0, "back": 90.0}
+"""Direction in plan of a line's first leg. [degrees]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +59,7 @@ def centre_legs(line: GuardLine, *, number: int) -> tuple[CentreLeg, ...]:
         number: Of the line in the job, from 0.
     """
     turned = [_signed(leg.corner) for leg in line.legs]
-    way = headings(first_deg=_FIRST[line.heading], turns_deg=turned[:-1])
+    way = headings(first_deg=FIRST_DEG[line.heading], turns_deg=turned[:-1])
     return tuple(
         _centre_leg(line, number=number, at=at, heading_deg=fmod(heading, 360))
         for at, heading in enumerate(way)

@@ -12,12 +12,18 @@ from math import hypot
 from schemas.job import Job
 from schemas.layout import Bay, Post
 from schemas.lengths import INCH
-from schemas.site import GuardLine, Question, Stair
+from schemas.site import Correction, GuardLine, Option, Question, Stair
 from schemas.wording import say
-from services.geometry.polyline import Point
+from services.geometry.polyline import Point, direction
+from services.layout.centre_line import FIRST_DEG
 from services.tape import text_with_unit
 
 _LETTERS = {"left": "L", "right": "R"}
+_WAYS = {
+    "out": say("The landing's first leg runs out from the house"),
+    "along": say("The landing's first leg runs along the house, to the right"),
+    "back": say("The landing's first leg runs back to the house"),
+}
 ASTRAY = INCH // 4
 """A landing's line may bring a shared post so far beside its foot. Source: common practice."""
 
@@ -139,7 +145,8 @@ def astray(job: Job, shared: Mapping[str, str], *, posts: Iterable[Post]) -> tup
     The line is brought to one of them; where another one then stands beside its foot, a heading,
     a length or a corner of the landing is wrong.
     """
-    there = {post.name: post.point for post in posts}
+    stood = {post.name: post for post in posts}
+    there = {name: post.point for name, post in stood.items()}
     questions = []
     for foot, post in shared.items():
         if foot not in there or post not in there:
@@ -160,6 +167,35 @@ def astray(job: Job, shared: Mapping[str, str], *, posts: Iterable[Post]) -> tup
                         foot=foot,
                     ),
                     ask=say("Which way does the landing's first leg run, and do its legs fit?"),
+                    options=_headings(job, stood[post].leg, shared, stood=stood),
                 )
             )
     return tuple(questions)
+
+
+def _headings(
+    job: Job, leg: str, shared: Mapping[str, str], *, stood: Mapping[str, Post]
+) -> tuple[Option, ...]:
+    """Headings of a landing's first leg with which its two shared posts meet their feet."""
+    number, line = next(
+        (n, one) for n, one in enumerate(job.lines) if leg in {own.name for own in one.legs}
+    )
+    legs = {own.name for own in line.legs}
+    pairs = [
+        (stood[foot].point, stood[post].point)
+        for foot, post in shared.items()
+        if foot in stood and post in stood and stood[post].leg in legs
+    ]
+    if len(pairs) != 2:
+        return ()
+    (foot, post), (other_foot, other_post) = pairs
+    asked = Point(other_foot.x - foot.x, other_foot.y - foot.y)
+    made = Point(other_post.x - post.x, other_post.y - post.y)
+    found = []
+    for heading, says in _WAYS.items():
+        turn = direction(FIRST_DEG[heading] - FIRST_DEG[line.heading])
+        turned = Point(made.x * turn.x - made.y * turn.y, made.x * turn.y + made.y * turn.x)
+        if hypot(turned.x - asked.x, turned.y - asked.y) <= ASTRAY:
+            put = Correction(pointer=f"/lines/{number}/heading", value=heading)
+            found.append(Option(key=heading, says=says, sets=(put,)))
+    return tuple(found)

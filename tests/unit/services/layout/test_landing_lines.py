@@ -37,6 +37,8 @@ def test_landing_with_another_heading_is_asked_about(heading: str) -> None:
     assert out.layout is None
     assert [question.key for question in out.questions] == ["landing-fit.S1-L"]
     assert "in beside the foot S1-L of the flight" in out.questions[0].says
+    (option,) = out.questions[0].options
+    assert [(put.pointer, put.value) for put in option.sets] == [("/lines/1/heading", "out")]
 
 
 @pytest.mark.parametrize(("length", "asked"), [("52 3/4", False), ("52 13/16", True)])
@@ -44,7 +46,9 @@ def test_landing_may_be_a_quarter_off(length: str, asked: bool) -> None:  # noqa
     """As two measures of one place; the plan is measured again to the same."""
     tree = _longer_by(length)
 
-    assert (_laid(tree).layout is None) == asked
+    out = _laid(tree)
+    assert (out.layout is None) == asked
+    assert all(question.options == () for question in out.questions)
     if not asked:
         assert make_plan(builders.submission(tree), library=builders.library()).plan is not None
 
