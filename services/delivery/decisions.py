@@ -66,7 +66,9 @@ def letter(found: tuple[Decision, ...], *, day: str, until: str, address: str) -
         lines += [*_in_full(number, decision), ""]
     lines += [f"{n}. {d.about}: {d.says}" for n, d in enumerate(found[IN_FULL:], IN_FULL + 1)]
     if address:
-        lines += ["", f"By HTTP: POST {address.rstrip('/')}/v1/jobs/JOB/answers", ANSWERED_AS]
+        base = address.rstrip("/")
+        lines += ["", f"On the office's page: {base}/"]
+        lines += [f"By HTTP: POST {base}/v1/jobs/JOB/answers", ANSWERED_AS]
     return "\n".join(lines).strip() + "\n"
 
 
