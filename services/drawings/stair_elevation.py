@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import cos, radians, tan
 
 from schemas.bays import Bays, PostHeight, StairBay
@@ -23,6 +24,7 @@ from services.drawings.dimensions import At, along, along_lanes, up
 from services.drawings.finish import finish, fitting
 from services.drawings.lanes import Says, rows
 from services.drawings.lines import ACT, READ, Mark, Point, line, path, rect, shape, word
+from services.drawings.plumb_template import plumb_template
 from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
 from services.wording import Words, words_of
@@ -32,6 +34,8 @@ _ROOM = 290.0
 _TALL = 225.0
 _LANE_GAP = 14.0
 _BENCH_ROOM = 380.0
+_BLOCK_ROOM = 96.0
+"""Room for a block's place, written upright. [pt]"""
 _BESIDE = 40.0
 """Between two rail ends drawn beside each other. [pt]"""
 
@@ -122,6 +126,14 @@ def stair_drawings(*, group: Sequence[StairBay], job: Job, bays: Bays) -> tuple[
         fitting(lambda smaller: _elevation(replace(view, scale=smaller)), scale=view.scale),
         fitting(lambda smaller: _bench(replace(view, scale=smaller)), scale=bench),
         _plumb_cuts(view, metric=metric),
+        *plumb_template(
+            bay,
+            rail=view.rail,
+            step=job.step,
+            metric=metric,
+            title=_title(view),
+            words=view.words,
+        ),
     )
 
 
@@ -343,7 +355,11 @@ def _bench(view: View) -> Drawing:
         for m in bay.foot_blocks
     ]
     if blocks:
-        marks += along([zero, *blocks], y=depth + 16, away=1, lane="feet", feet=10).marks
+        feet = [zero, *blocks]
+        apart = all(b.at - a.at >= _BLOCK_ROOM for a, b in pairwise(feet))
+        run = along(feet, y=depth + 16, away=1, lane="feet", feet=10, upright=apart,
+                    rooms=[_BLOCK_ROOM] * len(feet) if apart else None)  # fmt: skip
+        marks += run.marks
     lower, upper = view.words.of(term("lower")), view.words.of(term("upper"))
     marks.append(word(-lean - 6, depth / 2 - 4, lower, anchor="end", bold=True, lane="ends"))
     marks.append(word(long + lean + 6, depth / 2 - 4, upper, bold=True, lane="ends"))

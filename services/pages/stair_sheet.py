@@ -43,7 +43,7 @@ def _sheet(group: Sequence[StairBay], plan: Plan, figures: Figures) -> Sheet:
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
                 high=bay.window_high, ruler=ruler, margin=say("margin at the lower end"),
             ),
-            *figures.named(f"plumb-cuts-{name}"),
+            *(figures.named(f"template-{name}") or figures.named(f"plumb-cuts-{name}")),
             *figures.named(f"bench-{name}"),
             Prose(text=_marks(bay, ruler)),
         ),
@@ -58,8 +58,9 @@ def _place(group: Sequence[StairBay], ruler: Ruler) -> str:
             return say("Left side going up. {units}", units=units)
         return say("Right side going up. {units}", units=units)
     return say(
-        "{count} off, handed: {sides}. {units}", count=len(group), sides=_sides(group), units=units
-    )
+        "{count} off, handed: {sides}. {units}",
+        count=len(group), sides=_sides(group), units=units_words(ruler),
+    )  # fmt: skip
 
 
 def _sides(group: Sequence[StairBay]) -> str:

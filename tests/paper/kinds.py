@@ -97,7 +97,7 @@ def _drawn() -> Iterable[Sheet]:
     job = job.model_copy(update={"stairs": (made.stair(rng, job=job),)})
     bays = made.bays_of(rng, layout, job=job)
     cuts = made.cuts_of(rng, bays, job=job)
-    stair, bench, plumb = stair_drawings(group=bays.stair[:1], job=job, bays=bays)
+    stair, bench, plumb, *template = stair_drawings(group=bays.stair[:1], job=job, bays=bays)
     strips = running_strips(layout=layout, leg=layout.legs[0], step=job.step, metric=False)
     corners = corner_details(job=job, layout=layout)
     yield _sheet("key-plan", key_plan(job=job, layout=layout))
@@ -107,6 +107,7 @@ def _drawn() -> Iterable[Sheet]:
     yield _sheet("corner", *corners[:1])
     yield _sheet("stair", stair)
     yield _sheet("stair-rail", plumb, bench)
+    yield _sheet("stair-full-size", *template)
     yield _sheet("bars", *stock_bars(cuts=cuts, step=job.step, metric=False)[:1])
     yield _sheet("sticks", *plain_bars(cuts=cuts, step=job.step, metric=False)[:1])
 

@@ -28,11 +28,13 @@ def drawn(seed: int = 5) -> tuple[Stair, tuple[Drawing, ...]]:
     return flight, stair_drawings(group=(side,), job=job, bays=bays)
 
 
-def test_three_drawings_a_side() -> None:
-    """Elevation, rail on the bench, plumb cuts."""
+def test_four_drawings_a_side() -> None:
+    """Elevation, rail on the bench, plumb cuts, and those in full size where they find room."""
     _, drawings = drawn()
 
-    assert [d.name for d in drawings] == ["stair-S1-R", "bench-S1-R", "plumb-cuts-S1-R"]
+    assert [d.name for d in drawings] == [
+        "stair-S1-R", "bench-S1-R", "plumb-cuts-S1-R", "template-S1-R",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -49,7 +51,8 @@ def test_nosing_line_has_the_slope_of_riser_and_tread(seed: int) -> None:
 
 def test_plumb_cut_leans_by_the_saw_setting() -> None:
     """A rail end on the saw leans from square by the saw's angle, and the angle is written."""
-    flight, (*_, cuts) = drawn()
+    flight, drawings = drawn()
+    cuts = next(d for d in drawings if d.name.startswith("plumb-cuts"))
     slope = degrees(atan2(flight.riser, flight.tread))
     ends = [s for s in cuts.strokes if s.weight == "heavy" and len(s.points) == 4]
 
