@@ -176,4 +176,7 @@ def _asked(
     except DawnpackError as no:
         log.warning("taken in, but cannot be planned", job=submission.job, why=str(no))
         return ()
+    except Exception:  # a fault of ours must not turn a good submission away
+        log.exception("taken in, but planning broke", job=submission.job)
+        return ()
     return plan.questions

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
 from schemas.errors import BadInput, Conflict
-from tests.stand_in import submission_of
+from schemas.pack import Outcome
+from tests.stand_in import StandIn, submission_of
 from worker.bootstrap import Works
 from worker.desk import submit
 from worker.ledger.reading import happened
@@ -112,6 +114,23 @@ def test_a_question_holds_the_job_from_the_start(works: Works) -> None:
 def test_a_job_that_cannot_be_planned_is_still_taken_in(works: Works) -> None:
     """It will fail on the record, where everybody sees it, not vanish at the desk."""
     receipt = submit(works, submission_of("J-1", "broken"), came_as="J-1.json")
+
+    assert state(works, receipt.job_id) == "received"
+
+
+class Breaks(StandIn):
+    """A computation with a fault of its own."""
+
+    def make_plan(self, *_: object, **__: object) -> Outcome:
+        """Break."""
+        raise ZeroDivisionError
+
+
+def test_a_fault_of_ours_turns_no_good_submission_away(works: Works) -> None:
+    """It is taken in, and the fault is met where it is counted and kept."""
+    broken = replace(works, pipeline=Breaks())
+
+    receipt = submit(broken, submission_of("J-1"), came_as="J-1.json")
 
     assert state(works, receipt.job_id) == "received"
 
