@@ -122,6 +122,7 @@ def _is_held(number: int) -> bool:
 def _job(number: int, *, crew: str) -> bytes:
     tree = document("held" if _is_held(number) else KINDS[number % len(KINDS)])
     tree |= {"job": f"N-{number:04}", "crew": crew, "install_date": DAY.isoformat()}
+    tree["site"]["street"] = f"{number + 1} Reed Row"
     return json.dumps(tree).encode()
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby, pairwise
@@ -104,7 +104,7 @@ def _one_house(bookings: Sequence[Booking]) -> Iterator[Question]:
             yield Question(
                 key=f"one-house.{own[0].job}",
                 severity="hold",
-                place=say("Jobs {jobs}", jobs=row(b.job for b in own)),
+                place=say("Jobs {jobs}", jobs=row(_first(b.job for b in own))),
                 says=say(
                     "{address} is on {day} the place of {jobs}.",
                     address=own[0].address,
@@ -114,6 +114,12 @@ def _one_house(bookings: Sequence[Booking]) -> Iterator[Question]:
                 ask=say("Was one job entered twice, or does each crew build its own part?"),
                 options=(_GO_ON,),
             )
+
+
+def _first(jobs: Iterable[str]) -> list[str]:
+    """The first few of a list that may be long: a place is one line, all are named below it."""
+    every = list(jobs)
+    return every if len(every) <= 4 else [*every[:4], "..."]
 
 
 def _days(company: Company, bookings: Sequence[Booking]) -> Iterator[Question]:

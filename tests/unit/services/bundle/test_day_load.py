@@ -79,6 +79,13 @@ def test_one_house_under_two_numbers(second: dict[str, object], asked: bool) -> 
     assert found == ({"one-house.J-1": "hold"} if asked else {})
 
 
+def test_a_hundred_jobs_at_one_house_are_one_question() -> None:
+    """However long the list; a night must not end over it."""
+    many = [_booked(f"J-{n:03}", crew=n % 2, address="3 Quay Row", hours=0.0) for n in range(100)]
+
+    assert _asked(*many) == {"one-house.J-000": "hold"}
+
+
 def test_stops_come_before_holds() -> None:
     """A job given out twice is told before a day that is too long."""
     found = _asked(_booked("J-1", hours=40.0), _booked("J-1", crew=1))
