@@ -23,7 +23,7 @@ def main() -> int:
         path = FOLDER / f"{language}.po"
         merged = merge(read_po(path.open("rb"), locale=language))
         with path.open("wb") as out:
-            write_po(out, merged, width=100, sort_output=True, include_lineno=False)
+            write_po(out, merged, width=100, sort_output=True, no_location=True)
         for message in merged:
             if message.id and (message.fuzzy or not all(_forms(message.string))):
                 lacking += 1
