@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
+from math import cos, radians
 
 from schemas.cut_plan import Bar, CutPlan, Piece, PlacedPiece, PlainBar
 from schemas.plan import Plan
@@ -41,7 +42,7 @@ def _bar(pieces: Mapping[str, Piece], kerf: int, bar: Bar) -> Iterator[str]:
     bottom = bar.waste if bar.waste_bottom is None else bar.waste_bottom
     for rail, waste in (("top", bar.waste), ("bottom", bottom)):
         laid = [p for p in bar.pieces if pieces[p.piece].rails in {"pair", rail}]
-        for says in _lengthwise(bar, laid, waste, kerf):
+        for says in _lengthwise(bar, laid, pieces, waste, kerf):
             yield f"bar {bar.number}, {rail} rail: {says}"
 
 
@@ -63,19 +64,38 @@ def _holes(bar: Bar, placed: PlacedPiece, piece: Piece) -> Iterator[str]:
         yield "starts at another hole than printed"
 
 
-def _lengthwise(bar: Bar, laid: list[PlacedPiece], waste: int, kerf: int) -> Iterator[str]:
+def _lengthwise(
+    bar: Bar, laid: list[PlacedPiece], pieces: Mapping[str, Piece], waste: int, kerf: int
+) -> Iterator[str]:
     ordered = sorted(laid, key=lambda placed: placed.start)
     for one, other in pairwise(ordered):
-        if other.start < one.end + kerf:
+        if other.start - one.end < _saw_takes(pieces[one.piece], pieces[other.piece], kerf):
             yield f"no room for the saw between {one.piece} and {other.piece}"
     stock = bar.stock
-    if ordered and (
-        ordered[0].start < stock.trim_left or ordered[-1].end > stock.length - stock.trim_right
-    ):
-        yield "a piece runs into the trim"
+    if ordered:
+        left = ordered[0].start - pieces[ordered[0].piece].reach_left
+        right = ordered[-1].end + pieces[ordered[-1].piece].reach_right
+        if left < stock.trim_left or right > stock.length - stock.trim_right:
+            yield "a piece runs into the trim"
     used = sum(p.end - p.start for p in laid) + sum(offcut.length for offcut in bar.offcuts)
     if used + waste != stock.length or waste < 0:
         yield f"pieces, waste and offcuts do not make {inches(stock.length)}"
+
+
+def _saw_takes(one: Piece, other: Piece, kerf: int) -> float:
+    """Along the rail, from one piece's end to the next one's start.
+
+    The blade on the slant, and the long points of both ends; plumb cuts of one slope lie
+    in each other, so only the blade is lost there.
+    """
+    steepest = max(abs(one.saw_right_deg), abs(other.saw_left_deg))
+    blade = kerf / cos(radians(steepest))
+    both_plumb = one.orientation == other.orientation == "stair"
+    if both_plumb and one.saw_right_deg == other.saw_left_deg:
+        return blade
+    if both_plumb:
+        return blade + max(one.reach_right, other.reach_left)
+    return blade + one.reach_right + other.reach_left
 
 
 def _plain(bar: PlainBar, kerf: int) -> Iterator[str]:
