@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from schemas.bays import StairBay
-from schemas.pages import Block, Column, Fact, Facts, Prose, Row, Sheet, Table
+from schemas.pages import Block, Break, Column, Fact, Facts, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from schemas.wording import counted, row, say
 from services.pages.as_measured import as_measured
@@ -36,6 +36,7 @@ def _sheet(group: Sequence[StairBay], plan: Plan, figures: Figures) -> Sheet:
             Facts(facts=_first(bay, ruler), columns=4),
             *_triangle(bay, ruler),
             *figures.untitled(f"stair-{name}"),
+            Break(),
             *_noses(bay, ruler),
             _posts(group, plan, ruler),
             Prose(text=_more(group, ruler)),

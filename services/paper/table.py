@@ -119,15 +119,15 @@ def _tail(row: Row, i: int, size: float) -> float:
     if "/" not in row.cells[i]:
         return 0
     face = BOLD if row.strong else REGULAR
-    return width(_part(clean(row.cells[i])), size, face)
+    return width(_part(clean(row.cells[i])) or "", size, face)
 
 
-def _part(text: str) -> str:
-    """What stands behind the whole number of a measure: its fraction, or nothing."""
+def _part(text: str) -> str | None:
+    """What stands behind the whole number of a measure; none where the text is no measure."""
     if _FRACTION.fullmatch(text):
         return f" {text}"
     found = _NUMBER.fullmatch(text)
-    return found[2] if found else ""
+    return found[2] if found else None
 
 
 def _head(table: Table, grid: _Grid) -> Piece:
@@ -237,8 +237,8 @@ def _start(slot: _Slot, line: str, cell: Fitted, face: Face) -> float:
     spare = slot.room - width(line, cell.size, face)
     if align == "centre":
         return slot.left + spare / 2
-    if slot.tail and len(cell.lines) == 1:
-        past = slot.tail - width(_part(line), cell.size, face)
+    if slot.tail and len(cell.lines) == 1 and (part := _part(line)) is not None:
+        past = slot.tail - width(part, cell.size, face)
         return slot.left + (spare - past if 0 <= past <= spare else spare)
     return slot.left + spare
 

@@ -73,6 +73,19 @@ def test_row_has_as_many_cells_as_heads() -> None:
         printed(Table(columns=(Column(head="a"),), rows=(Row(cells=("1", "2")),)))
 
 
+def test_words_end_at_the_edge_and_fractions_stand_in_their_column() -> None:
+    """A word set right ends where fractions end; a fraction alone stands among fractions."""
+    columns = (Column(head="Piece"), Column(head="Cut", align="right"))
+    rows = tuple(Row(cells=("x", cell)) for cell in ("8 13/16", "3/8", "CALL"))
+    letters = body(printed(Table(columns=columns, rows=rows)))
+    ends = {text: max(c.right for c in letters if c.text == text) for text in ("t", "L", "6")}
+    slashes = [c.left for c in letters if c.text == "/"]
+
+    assert ends["t"] == pytest.approx(ends["6"], abs=1.5)
+    assert ends["L"] == pytest.approx(ends["6"], abs=1.5)
+    assert min(slashes) > ends["6"] - 30
+
+
 def test_whole_numbers_stand_under_each_other() -> None:
     """The last figure of the whole number has one place, with or without a fraction."""
     cells = ("7", "34 11/16", "148 1/2", "9 3/4")
