@@ -42,7 +42,8 @@ def stair_limits(plan: Plan, *, place: str, stair: Stair) -> Limits:
     """The same for a side of a stair; without a handrail its top rail may have to be one."""
     drop = flight_rise(stair)
     rules = _here(plan, place, drop)
-    heights = _firm(rules, "guard.stair_height") or _firm(rules, "guard.height")
+    own = any(r.measures == "guard.stair_height" for r in rules)  # even one that is not sure
+    heights = _firm(rules, "guard.stair_height" if own else "guard.height")
     if not stair.handrail and _handrail_asked(plan, stair):
         heights = [*heights, *_firm(rules, "guard.stair_height_as_handrail")]
     if not _asks(plan, drop):

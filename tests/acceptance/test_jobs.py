@@ -111,7 +111,7 @@ def test_held_job_asks_and_an_answer_lets_it_go_on() -> None:
     stops = [question for question in held.questions if question.severity == "stop"]
     assert held.plan is None
     assert stops
-    assert "60 1/2" in stops[0].says
+    assert "52 1/2" in stops[0].says
     for option in stops[0].options:
         answer = Answer(question=stops[0].key, option=option.key, by="R. Oyelaran", why="re-read")
         answered = make_plan(submission("held"), library=library(), answers=(answer,))
