@@ -49,6 +49,16 @@ DAY_FULL = Question(
     ask="What is left for another day?",
 )
 
+ASKED = {
+    "ask": WHICH_POST,
+    "ask-more": WHICH_POST.model_copy(update={"key": "which-leg", "place": "A"}),
+}
+"""What planning asks, by the fault that makes it ask."""
+
+
+def _answered(question: Question, answers: Sequence[Answer]) -> bool:
+    return any(answer.question == question.key for answer in answers)
+
 
 def submission_of(
     job: str, *faults: str, revision: int = 1, crew: str = "heron", day: date = DAY
@@ -98,8 +108,9 @@ class StandIn:
         """Ask, refuse or fail when told to."""
         assert library
         faults = [line.removeprefix("fault: ") for line in submission.promises]
-        if "ask" in faults and not answers:
-            return Outcome(plan=None, questions=(WHICH_POST,))
+        asks = [q for fault, q in ASKED.items() if fault in faults and not _answered(q, answers)]
+        if asks:
+            return Outcome(plan=None, questions=tuple(asks))
         if "refuse" in faults:
             says = Problem(pointer="/crew", value="owl", says="no such crew", mend="heron")
             raise BadInput([says])

@@ -17,7 +17,9 @@ from worker import clock
 from worker.bootstrap import Works
 from worker.fail_points import passing
 from worker.ledger.accepting import Receipt, accept, refuse
+from worker.ledger.deciding import check_asked
 from worker.ledger.opening import Tx
+from worker.ledger.records import job_by_number, work_on
 from worker.logs import logger
 
 log = logger(__name__)
@@ -92,6 +94,20 @@ def look_through(works: Works, raw: bytes, *, answers: tuple[Answer, ...] = ()) 
     submission = works.pipeline.read_submission(raw)
     questions = _asked(works, submission, answers)
     return Came(raw=raw, submission=submission, questions=questions)
+
+
+def asked_after(works: Works, job: str, answered: Answer) -> tuple[Question, ...]:
+    """What planning still asks of a job once an answer counts, for `deciding.answer`.
+
+    Raises:
+        UnknownThing: No such job.
+        BadInput: It does not ask that, or cannot be read with the answer.
+    """
+    with works.ledger.reading() as tx:
+        row = job_by_number(tx, job)
+        check_asked(row, answered)
+        work = work_on(tx, row.id)
+    return look_through(works, work.raw, answers=(*work.answers, answered)).questions
 
 
 def take_in(

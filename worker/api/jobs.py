@@ -208,9 +208,16 @@ CHANGE: Final[dict[int | str, dict[str, Any]]] = refusals(
     openapi_extra=body_doc(Answering, answer=ANSWER),
 )
 def answer(raw: Body, request: Request, works: Office, _: Officer, job: Number) -> Response:
-    """Answer a question of a job; it is planned anew with the answer."""
+    """Answer a question of a job.
+
+    It is planned anew with the answer at once: what is still asked stands in the answer to this,
+    and while a stop is among it the job stays held.
+    """
     said = Answer(**read_body(raw, Answering).model_dump())
-    return _change(request, works, job, lambda tx: deciding.answer(tx, job, said))
+    with works.ledger.reading() as tx:
+        check_seen(request, tag_of(_text(job_by_number(tx, job))))
+    asks = desk.asked_after(works, job, said)
+    return _change(request, works, job, lambda tx: deciding.answer(tx, job, said, asks=asks))
 
 
 @router.post(

@@ -18,7 +18,7 @@ from fastapi.responses import RedirectResponse
 from schemas.errors import BadInput, Conflict, DawnpackError, UnknownThing
 from schemas.site import Answer
 from services.intake.reading import read_document
-from worker import clock
+from worker import clock, desk
 from worker.api.board import board_of
 from worker.api.bodies import Answering
 from worker.api.callers import COOKIE, Office, admit, anybody, named, only_office
@@ -123,11 +123,12 @@ def answer(request: Request, works: Office, sent: Form) -> Response:
         named(request, job=job)
         fields = {name: sent.get(name, "") for name in Answering.model_fields}
         said = Answer(**read_document(json.dumps(fields).encode(), Answering).model_dump())
+        asks = desk.asked_after(works, job, said)
         with works.ledger.writing() as tx:
             if tag_of(job_view(job_by_number(tx, job)).model_dump_json()) != sent.get("seen"):
                 msg = f"{job} changed since this page was loaded; nothing was answered"
                 raise Conflict(msg)
-            deciding.answer(tx, job, said)
+            deciding.answer(tx, job, said, asks=asks)
 
     return _decide(request, works, sent, decide)
 

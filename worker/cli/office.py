@@ -114,9 +114,13 @@ def answer(
     """
     said = Answer(question=question, option=option, by=by, why=why)
     works = build(Settings.read())
+    asks = desk.asked_after(works, job, said)
     with works.ledger.writing() as tx:
-        row = deciding.answer(tx, job, said)
+        row = deciding.answer(tx, job, said, asks=asks)
     out.print(f"{job}: answered; now {row.state}")
+    if row.state == "held":
+        show_questions(job, row.stops)
+        raise typer.Exit(Exit.HELD)
 
 
 def calendar(

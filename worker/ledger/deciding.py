@@ -2,33 +2,53 @@
 
 from __future__ import annotations
 
-from sqlalchemy import insert, literal, select
+from collections.abc import Sequence
 
-from schemas.errors import Conflict, UnknownThing
+from sqlalchemy import insert, literal, select, update
+
+from schemas.errors import BadInput, Conflict, Problem
 from schemas.site import Answer, Question
 from worker.ledger.moves import LIVE, UNFINISHED, WITH_PACK, move
 from worker.ledger.opening import Tx
 from worker.ledger.rack import holder_of_job, let_go
-from worker.ledger.records import JobRow, job_by_number
+from worker.ledger.records import QUESTIONS, JobRow, job_by_number
 from worker.ledger.tables import answers, jobs
 
 
-def answer(tx: Tx, job: str, answered: Answer) -> JobRow:
+def answer(tx: Tx, job: str, answered: Answer, *, asks: Sequence[Question] | None = None) -> JobRow:
     """Put an answer on record and let the job be planned with it.
 
+    Args:
+        tx: The transaction.
+        job: Its number.
+        answered: The answer.
+        asks: What planning still asks with it; a stop among them keeps the job held. None: not
+            looked at, the next planning will ask.
+
     Raises:
-        UnknownThing: No such job, question or option.
+        UnknownThing: No such job.
+        BadInput: It does not ask that, or not with that option.
         Conflict: The job does not wait for an answer.
     """
     row = job_by_number(tx, job)
-    question = _asked(row, answered)
+    question = check_asked(row, answered)
     if row.state not in {"held"} | UNFINISHED | WITH_PACK:
         msg = f"{job} is {row.state}: an answer changes nothing"
         raise Conflict(msg)
     tx.sql.execute(insert(answers).values(job_id=row.id, at_ms=tx.now_ms, **answered.model_dump()))
     cause = f"{answered.by} answered {question.key}: {answered.option} ({answered.why})"
     start_again(tx, row, cause=cause)
+    if asks is not None:
+        _ask(tx, row, asks)
     return job_by_number(tx, job)
+
+
+def _ask(tx: Tx, row: JobRow, asks: Sequence[Question]) -> None:
+    kept = QUESTIONS.dump_json(tuple(asks)).decode()
+    tx.sql.execute(update(jobs).where(jobs.c.id == row.id).values(questions=kept))
+    stops = ", ".join(question.key for question in asks if question.severity == "stop")
+    if stops:
+        move(tx, jobs, row.id, start=UNFINISHED, to="held", cause=f"still asks {stops}")
 
 
 def withdraw(tx: Tx, job: str, *, by: str, why: str) -> JobRow:
@@ -86,14 +106,24 @@ def start_again(tx: Tx, row: JobRow, *, cause: str) -> None:
     )  # fmt: skip
 
 
-def _asked(row: JobRow, answered: Answer) -> Question:
+def check_asked(row: JobRow, answered: Answer) -> Question:
+    """The question that an answer is to.
+
+    Raises:
+        BadInput: The job does not ask it, or it has no such option.
+    """
     questions = {q.key: q for q in row.questions}
-    if answered.question not in questions:
-        msg = f"{row.job} does not ask {answered.question}; it asks: {', '.join(questions) or '-'}"
-        raise UnknownThing(msg)
-    question = questions[answered.question]
+    question = questions.get(answered.question)
+    if question is None:
+        says = f"{row.job} does not ask this"
+        raise BadInput([_wrong("/question", answered.question, says, list(questions))])
     options = [option.key for option in question.options]
     if answered.option not in options:
-        msg = f"{answered.question} has no option {answered.option}; it has: {', '.join(options)}"
-        raise UnknownThing(msg)
+        says = f"{question.key} has no such option"
+        raise BadInput([_wrong("/option", answered.option, says, options)])
     return question
+
+
+def _wrong(pointer: str, value: str, says: str, known: list[str]) -> Problem:
+    mend = f"one of {', '.join(known)}" if known else "mend the measure and send the next revision"
+    return Problem(pointer=pointer, value=value, says=says, mend=mend)

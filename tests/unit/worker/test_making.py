@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from schemas.errors import UnknownThing
+from schemas.errors import BadInput
 from schemas.site import Answer
 from tests.stand_in import submission_of
 from worker.bootstrap import Works
@@ -150,9 +150,10 @@ def test_an_answer_to_what_was_not_asked_is_refused(
     taken_in(works, "ask")
     said = Answer(question=question, option=option, by="A. Duty", why="-")
 
-    with pytest.raises(UnknownThing, match=r"leg-a|which-post"), works.ledger.writing() as tx:
+    with pytest.raises(BadInput) as refused, works.ledger.writing() as tx:
         answer(tx, "J-1", said)
 
+    assert refused.value.problems[0].mend in {"one of which-post", "one of leg-a, leg-b"}
     assert job(works).state == "held"
 
 

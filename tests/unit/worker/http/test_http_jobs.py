@@ -74,14 +74,15 @@ def test_an_answer_lets_the_job_go_on(office: Office) -> None:
     assert story[1]["cause"] == "A. Duty answered which-post: leg-a (the customer called)"
 
 
-def test_an_option_that_was_not_offered_is_unknown(office: Office) -> None:
-    """The problem names those that were."""
+def test_an_option_that_was_not_offered_is_refused(office: Office) -> None:
+    """The problem names those that were; the job itself is well known."""
     office.send(submission_of("J-1", "ask"))
 
     answer = office.change("J-1", "answers", {**ANSWER, "option": "leg-z"})
 
-    assert problem_of(answer) == (404, "unknown")
-    assert "it has: leg-a, leg-b" in answer.json()["detail"]
+    assert problem_of(answer) == (422, "bad-input")
+    fault = answer.json()["errors"][0]
+    assert (fault["pointer"], fault["mend"]) == ("/option", "one of leg-a, leg-b")
 
 
 def test_a_withdrawn_job_cannot_be_printed_any_more(office: Office) -> None:
@@ -247,3 +248,15 @@ def test_what_is_not_there_is_unknown(office: Office) -> None:
     gone = office.ask("DELETE", "/v1/jobs")
     assert problem_of(gone) == (405, "no-such-method")
     assert set(gone.headers["Allow"].split(", ")) >= {"GET"}
+
+
+def test_an_answer_tells_at_once_what_is_still_asked(office: Office) -> None:
+    """A job of two stops stays held after the first is answered, and asks the other alone."""
+    office.send(submission_of("J-1", "ask", "ask-more"))
+
+    first = office.change("J-1", "answers", ANSWER)
+    second = office.change("J-1", "answers", {**ANSWER, "question": "which-leg"})
+
+    assert (first.json()["state"], second.json()["state"]) == ("held", "received")
+    assert [q["key"] for q in first.json()["questions"]] == ["which-leg"]
+    assert second.json()["questions"] == []
