@@ -23,6 +23,7 @@ from schemas.site import (
     Forecast,
     Gate,
     GuardLine,
+    JobPart,
     LocalChange,
     MeasuredBy,
     PostSpec,
@@ -77,6 +78,8 @@ class Job(Record):
     """The job head's own count in words."""
     forecast: Forecast | None = None
     """Weather of the day of work; none: not looked up."""
+    part: JobPart | None = None
+    """Which part of a split job it is; none: it is a whole job."""
     colour: Key
     """Colour key."""
     system: RailSystem

@@ -9,6 +9,7 @@ an outside corner. A stair's left and right are as seen going up.
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -276,6 +277,23 @@ class Gate(Record):
     """Leaf to post at the latch, by the hardware's instructions."""
     pool_barrier: bool | None = None
     """None is unknown."""
+
+
+class JobPart(Record):
+    """Which part of a split job this is, and where the other one was put when it was split."""
+
+    of: Key
+    """Number of the job that was split."""
+    number: Literal[1, 2]
+    """Part 1 keeps the day and crew of the job."""
+    other: Key
+    """Job number of the other part."""
+    crew: Key
+    """Crew of the other part."""
+    install_date: date
+    """Day of the other part, ISO 8601."""
+    legs: Annotated[tuple[LegName, ...], Field(min_length=1, max_length=200)]
+    """Legs of the other part: not to be worked on with this one."""
 
 
 class Address(Record):

@@ -18,6 +18,7 @@ from schemas.site import (
     Forecast,
     Gate,
     GuardLine,
+    JobPart,
     LocalChange,
     MeasuredBy,
     PostSpec,
@@ -100,6 +101,8 @@ class Submission(Record):
     """The job head's own count in words, if the office keeps one, e.g. `2 stairs, 1 gate`."""
     forecast: Forecast | None = None
     """Weather of the day of work; none: not looked up."""
+    part: JobPart | None = None
+    """Which part of a split job it is; written by the split. None: it is a whole job."""
 
     @model_validator(mode="after")
     def _names_agree(self) -> Self:

@@ -42,6 +42,7 @@ def job_card(plan: Plan) -> Sheet:
         place=f"{plan.job.site.street}, {plan.job.site.town}",
         blocks=(
             *_hazards(plan),
+            *_part(plan.job),
             *_holds(plan.job),
             *_head(plan),
             *_promises(plan.job),
@@ -72,6 +73,32 @@ def _hazards(plan: Plan) -> tuple[Block, ...]:
             ),
             role="lead",
         ),
+    )
+
+
+def _part(job: Job) -> tuple[Block, ...]:
+    """What a split leaves to the other crew, and that no edge there may stand open for it."""
+    part = job.part
+    if part is None:
+        return ()
+    names = {crew.key: crew.name for crew in job.company.crews}
+    other = say(
+        "The other part is {job}: legs {legs}, crew {crew}, {day} when it was split; the office "
+        "knows whether that still holds.",
+        job=part.other,
+        legs=", ".join(part.legs),
+        crew=names.get(part.crew, part.crew),
+        day=words_of(job).date(part.install_date),
+    )
+    guard = say(
+        "Leave legs {legs} as they stand. Before you leave, no edge there may be open: railing "
+        "or a temporary guard in place.",
+        legs=", ".join(part.legs),
+    )
+    return (
+        Heading(text=say("Part {number} of 2 of job {job}", number=part.number, job=part.of)),
+        Prose(text=other, role="lead"),
+        Ticks(ticks=(Tick(text=guard, hold=True),)),
     )
 
 

@@ -9,6 +9,7 @@ from fastapi import Depends, Request
 from pydantic import BaseModel, Field
 
 from schemas.record import Key, Line, Record
+from schemas.site import LegName
 from services.intake.reading import LARGEST, read_document
 from worker.api.problems import Refusal
 
@@ -44,6 +45,21 @@ class Moving(Record):
     """Day of work in the company's time zone, ISO 8601."""
     crew: Key | None = None
     """Key of the crew, from the company file."""
+    by: Line
+    """Who decided; goes on record."""
+    why: Line
+    """On what ground; goes on record."""
+
+
+class Splitting(Record):
+    """The part of a job that becomes a job of its own; what is left out stays as it is."""
+
+    second: Annotated[tuple[LegName, ...], Field(min_length=1, max_length=200)]
+    """Legs of part 2: whole guard lines."""
+    install_date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")] | None = None
+    """Day of part 2 in the company's time zone, ISO 8601."""
+    crew: Key | None = None
+    """Key of the crew of part 2, from the company file."""
     by: Line
     """Who decided; goes on record."""
     why: Line
@@ -91,4 +107,4 @@ def body_doc(kind: type[BaseModel], **examples: Mapping[str, object]) -> dict[st
     return {"requestBody": {"required": True, "content": {"application/json": content}}}
 
 
-BODIES: Final = (Answering, Deciding, Moving)
+BODIES: Final = (Answering, Deciding, Moving, Splitting)

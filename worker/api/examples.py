@@ -26,3 +26,11 @@ MOVE: Final = {
     "by": "A. Duty",
     "why": "rain on Thursday",
 }
+
+SPLIT: Final = {
+    "second": ["C", "D"],
+    "install_date": "2026-12-04",
+    "crew": "plover",
+    "by": "A. Duty",
+    "why": "more than a day",
+}

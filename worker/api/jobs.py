@@ -14,10 +14,10 @@ from schemas.plan import Plan
 from schemas.site import Answer
 from schemas.submission import Submission
 from worker import desk
-from worker.api.bodies import Answering, Body, Deciding, Moving, body_doc, read_body
+from worker.api.bodies import Answering, Body, Deciding, Moving, Splitting, body_doc, read_body
 from worker.api.callers import Office, Officer, Reader, named
 from worker.api.conditions import check_seen, shown, tag_of
-from worker.api.examples import ANSWER, DECISION, MOVE, SUBMISSION
+from worker.api.examples import ANSWER, DECISION, MOVE, SPLIT, SUBMISSION
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
 from worker.api.queries import IsoDay
@@ -34,6 +34,7 @@ from worker.ledger.records import JobRow, job_by_id, job_by_number, work_on
 from worker.ledger.requests import Answered, Asked, answered_before, keep_answer
 from worker.moving import move_job
 from worker.queues import PACKS
+from worker.splitting import split_job
 
 router = APIRouter(prefix="/v1/jobs", tags=["jobs"])
 
@@ -263,6 +264,24 @@ def move(raw: Body, request: Request, works: Office, _: Officer, job: Number) ->
         check=lambda row: check_seen(request, tag_of(_text(row))),
     )  # fmt: skip
     return _changed(row)
+
+
+@router.post(
+    "/{job}/split",
+    response_model=JobView,
+    responses=CHANGE,
+    openapi_extra=body_doc(Splitting, split=SPLIT),
+)
+def split(raw: Body, request: Request, works: Office, _: Officer, job: Number) -> Response:
+    """Make two jobs of one, by area: its number with -1 and -2; the job itself is withdrawn."""
+    to = read_body(raw, Splitting)
+    named(request, job=job)
+    split_job(
+        works, job, second=to.second, install_date=_day(to.install_date), crew=to.crew,
+        by=to.by, why=to.why, check=lambda row: check_seen(request, tag_of(_text(row))),
+    )  # fmt: skip
+    with works.ledger.reading() as tx:
+        return _changed(job_by_number(tx, job))
 
 
 def _change(request: Request, works: Works, job: str, decide: Callable[[Tx], JobRow]) -> Response:

@@ -34,6 +34,7 @@ from worker.ledger.records import JobRow, every_job, job_by_id, job_by_number
 from worker.moving import move_job
 from worker.queues import PACKS
 from worker.settings import Settings
+from worker.splitting import split_job
 
 Job = Annotated[str, typer.Argument(help="Job number.", show_default=False)]
 By = Annotated[str, typer.Option(help="Who decided; goes on record.")]
@@ -162,6 +163,28 @@ def move(
     out.print(
         f"{job} is now revision {row.revision}, crew {row.crew} on {row.install_date}: {row.state}"
     )
+
+
+def split(
+    job: Job,
+    *,
+    second: Annotated[str, typer.Option(help="Legs of part 2, whole guard lines, e.g. C,D.")],
+    day: Day = None,
+    crew: Annotated[str | None, typer.Option(help="Crew of part 2; none: the same.")] = None,
+    by: By,
+    why: Why,
+) -> None:
+    """Make two jobs of one, by area: its number with -1 and -2; the job itself is withdrawn.
+
+    Example: dawnpack split P-2050 --second C,D --for 2026-12-04 --by "A. Duty" --why "long"
+    """
+    works = build(Settings.read())
+    parts = split_job(
+        works, job, second=[leg.strip() for leg in second.split(",")],
+        install_date=day.date() if day else None, crew=crew, by=by, why=why,
+    )  # fmt: skip
+    for part in parts:
+        out.print(f"{part.job}: crew {part.crew} on {part.install_date}: {part.state}")
 
 
 def retry(job: Job, *, by: By, why: Why) -> None:

@@ -59,9 +59,10 @@ def accept(
         cause: Why it came, for the record.
 
     Raises:
-        Conflict: The same revision with other content, or a lower revision.
+        Conflict: The same revision with other content, a lower revision, or the job was split
+            and a part of it is not withdrawn.
     """
-    _one_at_a_time(tx, submission.job)
+    one_at_a_time(tx, submission.job)
     content = content_of(raw)
     known = tx.sql.execute(
         select(jobs, submissions.c.content)
@@ -73,6 +74,8 @@ def accept(
         if row.revision == submission.revision and row.content == content:
             return _receipt(row, new=False)
     _check_order(submission, known)
+    if known and known[0].state == "withdrawn":
+        _check_not_split(tx, submission.job)
     _replace(tx, submission, known)
     stopped = any(q.severity == "stop" for q in questions)
     row = tx.sql.execute(
@@ -117,7 +120,7 @@ def content_of(raw: bytes) -> str:
     return sha256(plain.encode()).hexdigest()
 
 
-def _one_at_a_time(tx: Tx, job: str) -> None:
+def one_at_a_time(tx: Tx, job: str) -> None:
     """SQLite has one writer anyway; PostgreSQL locks the job number."""
     if tx.sql.dialect.name == "postgresql":
         tx.sql.execute(text("SELECT pg_advisory_xact_lock(2, hashtext(:job))"), {"job": job})
@@ -131,6 +134,29 @@ def _check_order(submission: Submission, known: Sequence[Row[Any]]) -> None:
     else:
         msg = f"{submission.job} is already at revision {known[0].revision}"
     raise Conflict(msg)
+
+
+def live_parts(tx: Tx, job: str) -> dict[str, str]:
+    """Jobs by the numbers that a job's parts have, not off: to the job that each is a part of."""
+    rows = tx.sql.execute(
+        select(jobs.c.job, submissions.c.raw)
+        .join(submissions, jobs.c.submission_id == submissions.c.id)
+        .where(jobs.c.job.in_(part_numbers(job)), jobs.c.state.in_(LIVE))
+        .order_by(jobs.c.job)
+    )
+    return {row.job: (json.loads(row.raw).get("part") or {}).get("of", "") for row in rows}
+
+
+def part_numbers(job: str) -> tuple[str, str]:
+    """Job numbers of the two parts of a split job."""
+    return f"{job}-1", f"{job}-2"
+
+
+def _check_not_split(tx: Tx, job: str) -> None:
+    """The whole job may not come back while a part of it is still to be built."""
+    if live := [part for part, of in live_parts(tx, job).items() if of == job]:
+        msg = f"{job} was split into {' and '.join(live)}: withdraw these first"
+        raise Conflict(msg)
 
 
 def _replace(tx: Tx, submission: Submission, known: Sequence[Row[Any]]) -> None:

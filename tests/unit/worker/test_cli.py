@@ -18,6 +18,7 @@ from schemas.errors import (
     NotNow,
     UnknownThing,
 )
+from tests.unit.worker.test_splitting import whole
 from worker.cli.exits import Exit, exit_of
 from worker.cli.program import program
 from worker.cli.reference import DOCUMENTS, OPENAPI
@@ -445,6 +446,29 @@ def test_a_moved_job_is_its_next_revision() -> None:
 
     assert "P-2041 is now revision 2, crew plover on 2026-12-04: received" in moved.stdout
     assert again.exit_code == Exit.CONFLICT
+
+
+def test_a_job_that_cannot_be_split_says_why() -> None:
+    """Nobody measured at which part the old railing stands."""
+    dawnpack("submit", GOOD)
+
+    no = dawnpack("split", "P-2041", "--second", "C,D", "--by", "A. Duty", "--why", "long")
+
+    assert no.exit_code == Exit.CONFLICT
+    assert "old railing comes off" in " ".join(no.output.split())
+
+
+def test_a_split_job_is_two_jobs(tmp_path: Path) -> None:
+    """Each with its crew and day."""
+    file = tmp_path / "two-lines.json"
+    file.write_text(json.dumps(whole()))
+    dawnpack("submit", str(file))
+    to = ("--second", "P", "--for", "2026-12-04", "--crew", "plover")
+
+    split = dawnpack("split", "P-2041", *to, "--by", "A. Duty", "--why", "long")
+
+    assert "P-2041-1: crew heron on 2026-12-03: received" in split.stdout
+    assert "P-2041-2: crew plover on 2026-12-04: received" in split.stdout
 
 
 def test_a_key_is_shown_once_listed_without_its_secret_and_ended() -> None:

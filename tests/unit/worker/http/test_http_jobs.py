@@ -44,6 +44,7 @@ def test_an_unchanged_job_is_not_sent_again(office: Office) -> None:
         ("answers", ANSWER),
         ("withdrawal", WHO),
         ("move", {"crew": "plover", **WHO}),
+        ("split", {"second": ["B"], **WHO}),
     ],
 )
 def test_a_change_needs_a_look_first(office: Office, what: str, said: dict[str, str]) -> None:

@@ -1,0 +1,180 @@
+"""Splitting a job by area: two jobs out of one measure, each for its own day and crew.
+
+The parts are whole guard lines with all that belongs to them, so that no post is in both. What
+was given for the job as a whole and cannot be told apart (old railing to take away, extras, kits
+set aside) is not guessed: such a job is refused.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Collection, Iterable
+from datetime import date
+from typing import Any, Final
+
+from schemas.errors import Conflict
+from worker.bootstrap import Works
+from worker.desk import look_through, take_in
+from worker.ledger.accepting import live_parts, one_at_a_time, part_numbers
+from worker.ledger.deciding import carry_answers, withdraw
+from worker.ledger.moves import LIVE
+from worker.ledger.records import JobRow, job_by_id, job_by_number, work_on
+from worker.queues import PACKS
+
+Tree = dict[str, Any]
+
+WHOLE_JOB: Final = {
+    "part": "it is a part already",
+    "remove_feet": "old railing comes off, and the measure does not say at which part",
+    "extras": "extras were sold with the job as a whole",
+    "reserved": "rail kits are set aside for the job as a whole",
+}
+"""What a submission may not hold if it is to be split, and why."""
+
+OF_ONE_DAY: Final = ("forecast", "inspection")
+"""What is known for the job's own day, and goes with no other."""
+
+
+def split_job(
+    works: Works,
+    job: str,
+    *,
+    second: Collection[str],
+    install_date: date | None,
+    crew: str | None,
+    by: str,
+    why: str,
+    check: Callable[[JobRow], None] = lambda _: None,
+) -> tuple[JobRow, JobRow]:
+    """Make two jobs of one, and take the one off; both parts keep the answers it had.
+
+    Args:
+        works: The works.
+        job: Job number; the parts are this number with -1 and -2.
+        second: Legs of part 2: whole guard lines.
+        install_date: Day of part 2; none: the same.
+        crew: Crew of part 2; none: the same.
+        by: Who decided.
+        why: On what ground.
+        check: Refuses to go on from the row as it stands, at first and when the change is made.
+
+    Raises:
+        UnknownThing: No such job.
+        BadInput: A part cannot be read by itself, e.g. there is no such crew.
+        Conflict: It cannot be split so, is off, or changed meanwhile.
+    """
+    with works.ledger.reading() as tx:
+        work = work_on(tx, job_by_number(tx, job).id)
+    check(work.row)
+    day = install_date or work.row.install_date
+    trees = parts_of(json.loads(work.raw), second=second, day=day, crew=crew or work.row.crew)
+    came = [look_through(works, _raw(tree), answers=work.answers) for tree in trees]
+    with works.ledger.writing() as tx:
+        for number in (job, *part_numbers(job)):
+            one_at_a_time(tx, number)
+        row = job_by_number(tx, job)
+        check(row)
+        if taken := ", ".join(live_parts(tx, job)):
+            msg = f"{job} cannot be split: {taken} is a job already"
+            raise Conflict(msg)
+        if row.id != work.row.id or row.state not in LIVE:
+            msg = f"{job} is {row.state} at revision {row.revision}: it cannot be split"
+            raise Conflict(msg)
+        names = " and ".join(part.submission.job for part in came)
+        withdraw(tx, job, by=by, why=f"split into {names}: {why}")
+        wanted = PACKS if row.wanted == PACKS else ""
+        made = [
+            take_in(works, tx, part, wanted=wanted, cause=f"{by} split {job}: {why}").job_id
+            for part in came
+        ]
+        for part in made:
+            carry_answers(tx, of=row.id, to=part)
+        first, other = (job_by_id(tx, part) for part in made)
+        return first, other
+
+
+def parts_of(document: Tree, *, second: Collection[str], day: date, crew: str) -> tuple[Tree, Tree]:
+    """The submissions of the two parts.
+
+    Args:
+        document: The submission as it came.
+        second: Legs of part 2.
+        day: Day of part 2.
+        crew: Crew of part 2.
+
+    Raises:
+        Conflict: The job cannot be split so; the text says why.
+    """
+    whole = {name: document.get(name) for name in WHOLE_JOB}
+    if reasons := [WHOLE_JOB[name] for name, value in whole.items() if value]:
+        raise _no(document, "; ".join(reasons))
+    sides = _sides(document, frozenset(second))
+    first, other = (_legs(side["lines"]) for side in sides)
+    at = [(document["crew"], document["install_date"]), (crew, day.isoformat())]
+    return (
+        _part(document, sides[0], number=1, at=at, legs=other),
+        _part(document, sides[1], number=2, at=at, legs=first),
+    )
+
+
+def _sides(document: Tree, second: frozenset[str]) -> tuple[Tree, Tree]:
+    """Lines, stairs and gates of part 1 and of part 2; nothing is in both or in none."""
+    if lost := sorted(second - set(_legs(document["lines"]))):
+        raise _no(document, f"it has no leg {', '.join(lost)}")
+    for line in document["lines"]:
+        names = _legs([line])
+        if 0 < len(second.intersection(names)) < len(names):
+            raise _no(document, f"legs {', '.join(names)} are one line, and share corner posts")
+    sides = tuple(_side(document, second, wanted=wanted) for wanted in (False, True))
+    if not all(side["lines"] for side in sides):
+        raise _no(document, "each part needs a guard line")
+    for side in sides:
+        if shared := sorted(_named(side) - {stair["name"] for stair in side["stairs"]}):
+            raise _no(document, f"both parts would share a post at {', '.join(shared)}")
+    return sides[0], sides[1]
+
+
+def _side(document: Tree, second: frozenset[str], *, wanted: bool) -> Tree:
+    at_legs = {
+        kind: [one for one in document.get(kind) or [] if (one["leg"] in second) == wanted]
+        for kind in ("stairs", "gates")
+    }
+    lines = [x for x in document["lines"] if (x["legs"][0]["name"] in second) == wanted]
+    return {"lines": lines, **at_legs}
+
+
+def _named(side: Tree) -> set[str]:
+    """Stairs that the lines, stairs and gates of a part lean on."""
+    ends = [line.get(end) or {} for line in side["lines"] for end in ("start", "end")]
+    feet = {end["same_as"].partition("-")[0] for end in ends if end.get("same_as")}
+    above = {s["from_landing"]["stair"] for s in side["stairs"] if s.get("from_landing")}
+    heads = {gate["stair"] for gate in side["gates"] if gate.get("stair")}
+    return feet | above | heads
+
+
+def _part(
+    document: Tree, side: Tree, *, number: int, at: list[tuple[str, str]], legs: list[str]
+) -> Tree:
+    names = part_numbers(document["job"])
+    (crew, day), (other_crew, other_day) = at[number - 1], at[2 - number]
+    away = OF_ONE_DAY if day != document["install_date"] else ()
+    part = {
+        "of": document["job"], "number": number, "other": names[2 - number],
+        "crew": other_crew, "install_date": other_day, "legs": legs,
+    }  # fmt: skip
+    kept = {name: value for name, value in document.items() if name not in {"sold", *away}}
+    if away:
+        kept["site"] = {name: v for name, v in kept["site"].items() if name != "arrives"}
+    return kept | side | {"job": names[number - 1], "crew": crew, "install_date": day, "part": part}
+
+
+def _legs(lines: Iterable[Tree]) -> list[str]:
+    return [leg["name"] for line in lines for leg in line["legs"]]
+
+
+def _raw(tree: Tree) -> bytes:
+    return json.dumps(tree, indent=2, ensure_ascii=False).encode()
+
+
+def _no(document: Tree, why: str) -> Conflict:
+    return Conflict(f"{document['job']} cannot be split so: {why}; send two jobs instead")
