@@ -110,6 +110,13 @@ def _why_unknown(stair: Stair) -> str:
 
 def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     limit = level_opening(parts.job)
+    if bay.bottom_at_upper <= 0:
+        yield stair_questions.buried_at_upper(
+            bay=bay.name,
+            mark=bay.bottom_at_upper,
+            face=parts.flight.upper_face,
+            step=parts.job.step,
+        )
     if parts.flight.upper_face < 0 and bay.bottom_at_upper >= limit:
         yield stair_questions.gap_at_upper(
             bay=bay.name, gap=bay.bottom_at_upper, limit=limit, step=parts.job.step

@@ -113,6 +113,25 @@ def gap_at_upper(*, bay: str, gap: int, limit: int, step: int) -> Question:
     )
 
 
+def buried_at_upper(*, bay: str, mark: int, face: int, step: int) -> Question:
+    """The bottom rail would meet the upper post at or below what that post stands on."""
+    return Question(
+        key=f"buried-at-upper.{bay}",
+        severity="stop",
+        place=bay,
+        says=say(
+            "Bay {bay}: the underside of the bottom rail meets the upper post {mark} over what "
+            "the post stands on; it must be above it. The post's face is planned {face} downhill "
+            "of the top nosing: the likely culprit is the measure from the top nosing to that "
+            "face, or else the line's inset.",
+            bay=bay,
+            mark=tape.text_with_unit(mark, step),
+            face=tape.text_with_unit(face, step),
+        ),
+        ask=say("Where does the upper post's face stand, from the top nosing?"),
+    )
+
+
 def low_at_lower(*, bay: str, top: int, least: int | None, beyond: int, step: int) -> Question:
     """The lower post stands so far beyond the lowest nosing that the rail ends too low."""
     wrong = (

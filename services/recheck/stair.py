@@ -188,6 +188,8 @@ def _at_posts(bay: StairBay, stair: Stair, span: Span, step: int) -> Iterator[st
     ):
         at_upper = line - span.upper * fall + span.upper_foot
         at_lower = line - span.lower * fall + span.lower_foot
+        if upper <= 0 or at_upper < -step * (1 + fall):
+            yield f"the rail meets the upper post {inches(at_upper)} over that post's foot"
         if abs(at_upper - upper) > step * (1 + fall):
             yield f"the rail meets the upper post at {inches(at_upper)}"
         if abs(at_lower - lower) > step * (1 + fall):

@@ -32,7 +32,7 @@ def line_of_job(*legs: dict[str, Any], **more: object) -> Tree:
 )
 @given(SITES)
 def test_a_site_is_planned_whole_or_asked_about(tree: Tree) -> None:
-    """No exception, no plan that breaks a limit, no refusal without a stop question in words."""
+    """No exception, no plan that breaks a limit, no stop without words; no mark under the deck."""
     made = make_plan(read_document(json.dumps(tree).encode(), Submission), library=library())
 
     if made.plan is None:
@@ -41,6 +41,7 @@ def test_a_site_is_planned_whole_or_asked_about(tree: Tree) -> None:
         assert all(question.says and question.ask for question in stops)
     else:
         assert recheck(made.plan) == ()
+        assert all(bay.bottom_at_upper > 0 for bay in made.plan.bays.stair)
 
 
 @pytest.mark.parametrize("number", range(0, 60, 5))

@@ -203,6 +203,16 @@ def test_post_far_back_leaves_a_gap_over_the_deck() -> None:
     assert [q.key for q in found.questions] == ["gap-at-upper.S1-L"]
 
 
+@pytest.mark.parametrize(("downhill", "asked"), [("3/4", []), ("7/8", ["buried-at-upper.S1-L"])])
+def test_bottom_rail_stays_above_the_deck_at_its_post(downhill: str, asked: list[str]) -> None:
+    """Over the nosing by 5/8 in the rail falls 3 in 4: at 3/4 in a mark is left, at 7/8 none."""
+    face = UpperPost.model_construct(from_top_nose=inch(downhill))
+
+    found = made(flight({"upper_post": face}))
+
+    assert [q.key for q in found.questions if q.severity == "stop"] == asked
+
+
 def test_foot_block_stands_whole_on_a_tread() -> None:
     """Under a baluster, within reach, half its width or more back from the nose."""
     at, bay = job_of(flight()), bay_of(flight())
