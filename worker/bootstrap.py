@@ -17,6 +17,7 @@ from typing import Final, Protocol
 from schemas.bundle import BundleFile, LateChange, Missing, Stop
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.delivery import NightReport
+from schemas.errors import BadInput, Problem
 from schemas.job import Library
 from schemas.pack import OtherFile, Outcome, PackFile
 from schemas.plan import Plan
@@ -170,7 +171,7 @@ def build(
 
     Raises:
         NotNow: The ledger cannot be opened.
-        BadInput: A document of the library does not read.
+        BadInput: A document of the library does not read, or what a bucket needs is not installed.
         UnknownThing: There is no library.
     """
     books = library or choose_library(settings)
@@ -178,7 +179,7 @@ def build(
         settings=settings,
         clock=clock or SystemClock(),
         ledger=open_ledger(settings.ledger, clock),
-        store=store or FolderStore(settings.packs),
+        store=store or choose_store(settings),
         pipeline=pipeline or choose_pipeline(),
         library=books,
         stamp=sha256((books.model_dump_json() + program_stamp()).encode()).hexdigest(),
@@ -190,6 +191,27 @@ def choose_pipeline() -> Pipeline:
     from services import pipeline  # noqa: PLC0415  # slow to load; help needs none of it
 
     return pipeline
+
+
+def choose_store(settings: Settings) -> Store:
+    """The folder or the bucket.
+
+    Raises:
+        BadInput: A bucket is named, and its client is not installed.
+    """
+    if not isinstance(settings.store, str):
+        return FolderStore(settings.packs)
+    try:
+        from worker.stores.bucket import BucketStore  # noqa: PLC0415  # an extra brings its client
+    except ImportError as no:
+        problem = Problem(
+            pointer="/DAWNPACK_STORE",
+            value=settings.store,
+            says=f"a bucket needs the extra `s3` ({no})",
+            mend="pip install 'dawnpack[s3]', or name a folder",
+        )
+        raise BadInput([problem]) from no
+    return BucketStore(settings.store, settings.store_endpoint)
 
 
 def choose_library(settings: Settings) -> Library:

@@ -12,12 +12,23 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Final, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
 from schemas.errors import BadInput, Problem
 
 PREFIX: Final = "DAWNPACK_"
 FOR_TESTS: Final = "DAWNPACK_TEST_"
+
+
+def _folder(value: object) -> object:
+    if isinstance(value, str) and "://" in value:
+        msg = "neither a folder nor s3://bucket or s3://bucket/prefix"
+        raise ValueError(msg)
+    return value
+
+
+Bucket = Annotated[str, Field(pattern=r"^s3://[^/\s]+(/\S*)?$")]
+Folder = Annotated[Path, BeforeValidator(_folder)]
 
 
 class Settings(BaseModel):
@@ -31,8 +42,10 @@ class Settings(BaseModel):
     """SQLAlchemy URL of the ledger; empty: SQLite in the data folder."""
     broker_url: str = ""
     """Redis-protocol server; empty: one is started in the data folder."""
-    store: Path | None = None
-    """Folder of the pack store; none: in the data folder."""
+    store: Annotated[Bucket | Folder | None, Field(union_mode="left_to_right")] = None
+    """The pack store: a folder, or `s3://bucket/prefix`; none: a folder in the data folder."""
+    store_endpoint: Annotated[str, Field(pattern=r"^(https?://\S+)?$")] = ""
+    """Address of the bucket's server; empty: as the client's own environment says."""
     library: Path | None = None
     """Folder of company file, rail systems and code profiles; none: the demo's."""
     receivers: Path | None = None
@@ -82,8 +95,8 @@ class Settings(BaseModel):
 
     @property
     def packs(self) -> Path:
-        """The pack store's folder."""
-        return self.store or self.data / "store"
+        """The pack store's folder, unless it is a bucket."""
+        return self.store if isinstance(self.store, Path) else self.data / "store"
 
     @property
     def logs(self) -> Path:

@@ -8,17 +8,32 @@ from pathlib import Path
 import pytest
 
 from schemas.errors import NotNow
+from tests.bucket import client_of, place_of
 from worker.stores import Damaged, Store
+from worker.stores.bucket import BucketStore
 from worker.stores.folder import HALF_WRITTEN, FolderStore, write_whole
 from worker.stores.memory import MemoryStore
 
 PDF = b"%PDF-1.7 a pack"
 
 
-@pytest.fixture(params=["folder", "memory"])
+@pytest.fixture(params=["folder", "memory", "bucket"])
 def store(request: pytest.FixtureRequest, tmp_path: Path) -> Store:
     """Each kind of store."""
+    if request.param == "bucket":
+        bucket: BucketStore = request.getfixturevalue("bucket")
+        return bucket
     return FolderStore(tmp_path) if request.param == "folder" else MemoryStore()
+
+
+def spoil(store: Store, name: str, content: bytes) -> None:
+    """Put something else in a file's place, past the store."""
+    if isinstance(store, FolderStore):
+        store.path(name).write_bytes(content)
+    elif isinstance(store, MemoryStore):
+        store.files[name] = content
+    elif isinstance(store, BucketStore):
+        client_of(store.endpoint).put_object(**place_of(store, name), Body=content)
 
 
 def test_a_file_is_named_by_its_sha256_and_comes_back(store: Store) -> None:
@@ -35,22 +50,20 @@ def test_a_file_that_was_never_kept_is_missed_by_name(store: Store) -> None:
         store.get("0" * 64)
 
 
-def test_one_flipped_bit_is_seen(tmp_path: Path) -> None:
+def test_one_flipped_bit_is_seen(store: Store) -> None:
     """Such a file is not printed."""
-    store = FolderStore(tmp_path)
     name = store.put(PDF)
     flipped = bytes([PDF[0] ^ 1]) + PDF[1:]
-    store.path(name).write_bytes(flipped)
+    spoil(store, name, flipped)
 
     with pytest.raises(Damaged, match=name):
         store.get(name)
 
 
-def test_keeping_it_again_mends_a_damaged_file(tmp_path: Path) -> None:
+def test_keeping_it_again_mends_a_damaged_file(store: Store) -> None:
     """A rerun heals the store."""
-    store = FolderStore(tmp_path)
     name = store.put(PDF)
-    store.path(name).write_bytes(b"half")
+    spoil(store, name, b"half")
 
     assert store.put(PDF) == name
     assert store.get(name) == PDF
