@@ -16,9 +16,11 @@ from services.recheck.level import recheck_level
 from services.recheck.load import recheck_load
 from services.recheck.order import recheck_order
 from services.recheck.parts import recheck_parts
+from services.recheck.pieces import recheck_pieces
 from services.recheck.posts import recheck_posts
 from services.recheck.shop import recheck_shop
 from services.recheck.stair import recheck_flights, recheck_stair
+from services.recheck.stock import recheck_stock
 from services.recheck.table import recheck_tables
 
 __all__ = ["recheck", "recheck_shop"]
@@ -39,6 +41,8 @@ def recheck(plan: Plan) -> tuple[str, ...]:
         *recheck_tables(plan),
         *recheck_posts(plan),
         *recheck_cuts(plan),
+        *recheck_pieces(plan),
+        *recheck_stock(plan),
         *recheck_counts(plan),
         *recheck_load(plan),
         *recheck_findings(plan),

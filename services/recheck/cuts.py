@@ -10,6 +10,8 @@ from math import cos, radians
 from schemas.cut_plan import Bar, CutPlan, Piece, PlacedPiece, PlainBar
 from schemas.plan import Plan
 from services.recheck.limits import inches
+from services.recheck.saw import recheck_offcuts, recheck_saw
+from services.recheck.stock import recheck_sums
 
 
 def recheck_cuts(plan: Plan) -> Iterator[str]:
@@ -29,6 +31,8 @@ def recheck_bars(cuts: CutPlan) -> Iterator[str]:
     for plain in cuts.plain:
         yield from _plain(plain, cuts.kerf)
     yield from _supplies(cuts)
+    yield from recheck_saw(cuts)
+    yield from recheck_sums(cuts)
     laid = Counter(placed.piece for bar in cuts.bars for placed in bar.pieces)
     yield from (f"{name} is cut {times} times" for name, times in laid.items() if times > 1)
     yield from (f"{name} is on no bar" for name in pieces if name not in laid)
@@ -39,6 +43,8 @@ def _bar(pieces: Mapping[str, Piece], kerf: int, bar: Bar) -> Iterator[str]:
     for placed in bar.pieces:
         for says in _holes(bar, placed, pieces[placed.piece]):
             yield f"bar {bar.number}: {placed.piece} {says}"
+    for says in recheck_offcuts(bar, pieces, kerf):
+        yield f"bar {bar.number}: {says}"
     bottom = bar.waste if bar.waste_bottom is None else bar.waste_bottom
     for rail, waste in (("top", bar.waste), ("bottom", bottom)):
         laid = [p for p in bar.pieces if pieces[p.piece].rails in {"pair", rail}]
@@ -50,6 +56,12 @@ def _holes(bar: Bar, placed: PlacedPiece, piece: Piece) -> Iterator[str]:
     stock = bar.stock
     holes = [stock.first_hole + number * stock.pitch for number in range(stock.holes)]
     inside = [hole for hole in holes if placed.start < hole < placed.end]
+    if (stock.orientation, stock.system, stock.colour) != (
+        piece.orientation,
+        piece.system,
+        piece.colour,
+    ):
+        yield "lies on stock of another kind"
     if placed.end - placed.start != piece.length:
         yield "is not its own length"
     if len(inside) != piece.holes:

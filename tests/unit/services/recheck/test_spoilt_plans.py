@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from schemas.cut_plan import Offcut
 from schemas.lengths import FOOT, INCH, INSIDE
 from schemas.plan import Plan
 from schemas.site import KeepOut
@@ -144,6 +145,50 @@ def short_bar(what: str) -> Spoil:
         return (*bars[:number], spoilt, *bars[number + 1 :])
 
     return at("cuts", "plain", to=cut)
+
+
+def shifted(whole: Plan) -> Plan:
+    """The first piece and its place on the stock are moved an inch against its bay's holes."""
+    piece = whole.cuts.pieces[0]
+    bar, lies = next(
+        (n, m)
+        for n, bar in enumerate(whole.cuts.bars)
+        for m, placed in enumerate(bar.pieces)
+        if placed.piece == piece.id
+    )
+    margins = also(
+        margin_left=piece.margin_left - INCH // 2, margin_right=piece.margin_right + INCH // 2
+    )
+    moved_on = at(
+        "cuts", "bars", bar, "pieces", lies,
+        to=lambda p: p.model_copy(
+            update={"start": p.start + INCH // 2, "end": p.end + INCH // 2}
+        ),
+    )  # fmt: skip
+    return at("cuts", "pieces", 0, to=margins)(moved_on(whole))
+
+
+def stair_square(whole: Plan) -> Plan:
+    """A stair's rails are to be cut square."""
+    number = next(n for n, p in enumerate(whole.cuts.pieces) if p.orientation == "stair")
+    return at("cuts", "pieces", number, to=also(saw_left_deg=0.0, saw_right_deg=0.0))(whole)
+
+
+def stair_blunt(whole: Plan) -> Plan:
+    """No room is kept for the long points of a stair's rails."""
+    number = next(n for n, p in enumerate(whole.cuts.pieces) if p.orientation == "stair")
+    return at("cuts", "pieces", number, to=also(reach_left=0, reach_right=0))(whole)
+
+
+def with_offcut(*, length: int = 2 * FOOT, holes: int = 99, first_hole: int = 1) -> Spoil:
+    """An offcut is invented at the left end of the first bar, where a piece lies."""
+    offcut = Offcut(start=0, length=length, first_hole=first_hole, holes=holes)
+    return at("cuts", "bars", 0, "offcuts", to=a((offcut,)))
+
+
+def longer_stick(whole: Plan) -> Plan:
+    """A stick is a foot longer than it is sold."""
+    return at("cuts", "plain", 0, "length", to=more(FOOT))(whole)
 
 
 def swapped(one: str, other: str) -> Spoil:
@@ -298,7 +343,40 @@ TABLES: list[tuple[str, Spoil]] = [
     ("outside its own window", at("bays", "level", 0, "window_low", to=more(30 * INCH))),
     ("disagree at", at("bays", "stair", 0, "window_high", to=more(-20 * INCH))),
 ]  # fmt: skip
-ALL = [*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS, *ORDER, *PARTS, *TABLES]
+FIRST_BAR = ("cuts", "bars", 0, "stock")
+CUTS: list[tuple[str, Spoil]] = [
+    ("on the cut list, its bay has others", shifted),
+    ("holes on the cut list", at("cuts", "pieces", 0, "holes", to=more(-1))),
+    ("saw at 0.00 and 0.00 degrees", stair_square),
+    ("its long point stands out", stair_blunt),
+    ("another rail than its bay's", at("cuts", "pieces", 0, "colour", to=a("another"))),
+    ("a piece of", at("cuts", "pieces", 0, "revision", to=more(1))),
+    ("cut tickets are not", at("cuts", "pieces", 0, "tickets", to=lambda t: (t[0], t[0]))),
+    ("cut tickets are not", at("cuts", "pieces", 0, "tickets", 0, to=a("J-9-01"))),
+    ("one for each rail", at("cuts", "pieces", 0, "tickets", to=less_one)),
+    ("stands 0 times in the saw set-ups", at("cuts", "set_ups", to=less_one)),
+    ("stands 0 times", at("cuts", "set_ups", 0, "pieces", to=less_one)),
+    ("stands 2 times", at("cuts", "set_ups", to=lambda s: (*s, s[0]))),
+    ("cut at other angles", at("cuts", "set_ups", 0, "saw_left_deg", to=more(5))),
+    ("do not hold its pieces", at("cuts", "set_ups", 0, "stops", to=less_one)),
+    ("in long", at("cuts", "set_ups", 0, "stops", 0, "length", to=more(INCH))),
+    ("lie on other bars", at("cuts", "set_ups", 0, "bars", to=a((99,)))),
+    ("is not sold so", at(*FIRST_BAR, "length", to=more(INCH))),
+    ("is not sold so", at(*FIRST_BAR, "first_hole", to=more(INCH))),
+    ("is not sold so", at(*FIRST_BAR, "colour", to=a("another"))),
+    ("is not sold so", at(*FIRST_BAR, "trim_left", to=more(1))),
+    ("stock of another kind", at(*FIRST_BAR, "orientation", to=a("stair"))),
+    ("the company's is", at("cuts", "kerf", to=a(0))),
+    ("an offcut lies over", with_offcut()),
+    ("an offcut of", with_offcut()),
+    ("first hole is not at", with_offcut()),
+    ("too short to keep", with_offcut(length=INCH)),
+    ("stands over the cost", at("cuts", "bound_cents", to=more(100_000))),
+    ("its bars cost", at("cuts", "cents", to=more(1))),
+    ("stands over the cost", at("cuts", "plain_bound_cents", to=more(100_000))),
+    ("not sold", longer_stick),
+]
+ALL = [*GROUND, *POSTS, *BAYS, *COUNTS, *FINDINGS, *ORDER, *PARTS, *TABLES, *CUTS]
 
 
 @pytest.mark.parametrize(("says", "spoil"), ALL, ids=[says for says, _ in ALL])

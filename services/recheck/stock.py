@@ -1,0 +1,63 @@
+"""What a cut plan takes, laid beside what the system and the company's file sell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from schemas.cut_plan import Bar, CutPlan, PlainBar
+from schemas.plan import Plan
+from services.recheck.limits import inches
+
+
+def recheck_stock(plan: Plan) -> Iterator[str]:
+    """Every bar that is not sold so, another blade than the company's, and sums that fail."""
+    company, cuts = plan.job.company, plan.cuts
+    if cuts.kerf != company.saw_kerf:
+        yield f"cut with a kerf of {inches(cuts.kerf)}, the company's is {inches(company.saw_kerf)}"
+    for bar in cuts.bars:
+        if bar.stock.kit is not None and not _is_sold(plan, bar):
+            yield f"bar {bar.number}: {bar.stock.id} is not sold so"
+        if any(offcut.length < company.keep_offcut for offcut in bar.offcuts):
+            yield f"bar {bar.number}: an offcut too short to keep"
+    for stick in cuts.plain:
+        if (stick.stock, stick.length) not in _plain_sold(plan, stick):
+            yield f"{stick.stock} {stick.number}: not sold {inches(stick.length)} long"
+
+
+def _is_sold(plan: Plan, bar: Bar) -> bool:
+    """Length, holes, phase, pitch, colour and trim of its kit."""
+    job, stock = plan.job, bar.stock
+    system = job.system if stock.orientation == "level" else job.stair_system
+    rail = system.level if stock.orientation == "level" else system.stair
+    kit = next((kit for kit in rail.kits if kit.key == stock.kit), None) if rail else None
+    if rail is None or kit is None:
+        return False
+    trim = job.company.end_trim
+    sold = (kit.length, kit.first_hole, kit.holes, rail.hole_pitch, trim, trim)
+    taken = (
+        stock.length, stock.first_hole, stock.holes, stock.pitch, stock.trim_left, stock.trim_right
+    )  # fmt: skip
+    return sold == taken and (stock.system, stock.colour) == (system.key, job.colour)
+
+
+def _plain_sold(plan: Plan, stick: PlainBar) -> set[tuple[str, int]]:
+    job, rail = plan.job, plan.job.stair_system.handrail
+    return {
+        "core": {(one.key, one.length) for one in job.company.cores if one.core == job.post.core},
+        "sleeve": {(key, length) for key, length in job.system.sleeve.stock},
+        "handrail": {(rail.key, rail.stock)} if rail else set(),
+    }[stick.what]
+
+
+def recheck_sums(cuts: CutPlan) -> Iterator[str]:
+    """Prices added up again; a bound over the cost would be none."""
+    rails = sum(max(0, bar.stock.cents - bar.stock.boxed_cents) for bar in cuts.bars)
+    sticks = sum(bar.cents for bar in cuts.plain)
+    for what, cents, bound, taken in (
+        ("rails", cuts.cents, cuts.bound_cents, rails),
+        ("sticks", cuts.plain_cents, cuts.plain_bound_cents, sticks),
+    ):
+        if cents != taken:
+            yield f"{what}: {cents} cents printed, its bars cost {taken}"
+        if bound > cents:
+            yield f"{what}: bound of {bound} cents stands over the cost of {cents}"
