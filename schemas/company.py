@@ -147,6 +147,12 @@ class StockItem(Record):
     """Whom it is ordered from; none: not decided."""
 
 
+END_DISTANCE = 7 * INCH // 2
+"""Lowest bolt's centre to the core's foot where a detail says nothing: 7 x the diameter of a
+1/2 in bolt, the full value in softwood loaded toward its end. National Design Specification for
+Wood Construction, table 12.5.1A (from memory)."""
+
+
 class FixingDetail(Record):
     """A post connection which the authority or a licensed designer approved for the company."""
 
@@ -164,8 +170,26 @@ class FixingDetail(Record):
     """Walking surface down to the top bolt."""
     core_below: WrittenOffset
     """Walking surface down to the foot of the core; 0 for a surface mount."""
+    bolt_end: WrittenSize | None = None
+    """Lowest bolt's centre down to the foot of the core, at least; none: 3 1/2 in is assumed."""
     parts: tuple[tuple[Key, Annotated[int, Field(ge=1, le=64)]], ...]
     """Stock keys and count a post."""
+
+    @property
+    def lowest_bolt(self) -> int:
+        """Walking surface down to the lowest bolt's centre; 0 without bolts. [1/320 mm]."""
+        return self.bolt_below + self.bolt_apart
+
+    @property
+    def end_distance(self) -> int:
+        """Wood under the lowest bolt's centre, as recorded or assumed. [1/320 mm]."""
+        return self.bolt_end or END_DISTANCE
+
+    @property
+    def core_foot(self) -> int:
+        """Walking surface down to the foot: as recorded, or lower for the bolt. [1/320 mm]."""
+        asked = self.lowest_bolt + self.end_distance if self.lowest_bolt else 0
+        return max(self.core_below, asked)
 
 
 class CoreStock(Record):

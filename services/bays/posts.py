@@ -25,7 +25,7 @@ def post_heights(
     ordinary = level_heights(
         rail=job.system.level, section=job.level_height, spacer=job.system.spacer_block
     )
-    return tuple(
+    heights = (
         post_height(
             post=post.name,
             faces=faces.get(post.name, ()),
@@ -35,16 +35,33 @@ def post_heights(
         )
         for post in layout.posts
     )
+    to_set = {post.name for post in layout.posts if not post.in_place}
+    return tuple(_out_of_a_stick(job, h) if h.post in to_set else h for h in heights)
+
+
+def _out_of_a_stick(job: Job, height: PostHeight) -> PostHeight:
+    """Its core ends no higher than the longest stick reaches from the foot of the detail."""
+    sticks = _sticks(job)
+    if not sticks or job.detail is None:
+        return height
+    reach = tape.down(max(sticks) - job.detail.core_foot, job.step)
+    if reach < height.core_least:
+        return height
+    return height.model_copy(update={"core_most": min(height.core_most, reach)})
+
+
+def _sticks(job: Job) -> list[int]:
+    return [stock.length for stock in job.company.cores if stock.core == job.post.core]
 
 
 def ask_of_posts(job: Job, layout: Layout, heights: tuple[PostHeight, ...]) -> tuple[Question, ...]:
     """Sleeves and cores longer than any on sale, and cores without room under the cap."""
     longest = max(length for _, length in job.system.sleeve.stock)
-    sticks = [stock.length for stock in job.company.cores if stock.core == job.post.core]
+    sticks = _sticks(job)
     to_set = {post.name for post in layout.posts if not post.in_place}
     asked = []
     for height in heights:
-        below = job.detail.core_below if job.detail else 0
+        below = job.detail.core_foot if job.detail else 0
         if sticks and height.post in to_set and height.core_least + below > max(sticks):
             asked.append(
                 post_questions.core_too_short(

@@ -14,7 +14,7 @@ from schemas.job import Job
 from schemas.layout import Layout
 from services.cut_plan.pooling import ready_to_cut
 from services.cut_plan.stock import core_stock
-from services.tape import down, text_with_unit
+from services.tape import text_with_unit
 
 
 def cut_pieces(job: Job, bays: Bays, layout: Layout | None = None) -> tuple[Piece, ...]:
@@ -140,9 +140,9 @@ def reach(*, across: int, deg: float, share: int) -> int:
 def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]:
     """Cores, sleeves and handrail to cut; posts in place have both already.
 
-    A core reaches from its foot, by the approved detail, to where it may end under the cap's
-    tab; without a detail a whole stick goes along for each. Handrail longer than a stick is
-    whole sticks and a rest, joined.
+    A core reaches from its foot, by the approved detail and never nearer to its lowest bolt than
+    the end distance, to where it may end under the cap's tab; without a detail a whole stick goes
+    along for each. Handrail longer than a stick is whole sticks and a rest, joined.
 
     Raises:
         UnknownThing: Posts are to be set, and the company file lists no core of their size.
@@ -170,16 +170,10 @@ def _cores(job: Job, posts: list[PostHeight]) -> list[PlainPiece]:
 
 
 def _core(job: Job, post: PostHeight, *, stick: int) -> int:
-    """As long as it may be, or so much shorter that as many as can be come out of one stick."""
+    """So long that its foot stands under the lowest bolt wherever its top may be marked."""
     if job.detail is None:
         return stick
-    below, kerf = job.detail.core_below, job.company.saw_kerf
-    least, most = post.core_least + below, post.core_most + below
-    for share in range((stick + kerf) // (least + kerf), 1, -1):
-        length = down((stick + kerf) // share - kerf, job.step)
-        if length >= least:
-            return min(length, most)
-    return min(stick, most)
+    return min(stick, post.core_most + job.detail.core_foot)
 
 
 def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:

@@ -114,6 +114,19 @@ def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
             Fact(label=say("Top bolt, below surface"), value=ruler.mark(detail.bolt_below)),
             Fact(label=say("Bolts apart"), value=ruler.mark(detail.bolt_apart)),
         ]
+    if detail.lowest_bolt:
+        end = ruler.mark(detail.end_distance)
+        assumed = say("{end} (assumed: 7 x a 1/2 in bolt)", end=end)
+        facts += [
+            Fact(
+                label=say("Core's foot, below surface, at least"),
+                value=ruler.mark(detail.core_foot),
+            ),
+            Fact(
+                label=say("Lowest bolt to the core's foot, at least"),
+                value=end if detail.bolt_end else assumed,
+            ),
+        ]
     return (says, Facts(facts=tuple(facts), columns=3))
 
 

@@ -6,8 +6,12 @@ from collections import Counter
 from collections.abc import Iterator
 
 from schemas.bays import FaceMark, PostHeight
+from schemas.lengths import INCH
 from schemas.plan import Plan
 from services.recheck.limits import inches
+
+_UNDER_BOLT = INCH // 2 * 7
+"""7 x 1/2 in. National Design Specification for Wood Construction, table 12.5.1A (from memory)."""
 
 
 def recheck_posts(plan: Plan) -> Iterator[str]:
@@ -75,6 +79,16 @@ def _bracket_top(mark: FaceMark) -> int:
     return mark.topside
 
 
+def _foot(plan: Plan) -> int:
+    """Foot of a core under the surface: by the detail, and with wood under its lowest bolt."""
+    detail = plan.job.detail
+    if detail is None:
+        return 0
+    bolts = detail.bolt_below + detail.bolt_apart
+    wood = detail.bolt_end if detail.bolt_end is not None else _UNDER_BOLT
+    return max(detail.core_below, bolts + wood if bolts else 0)
+
+
 def _cut(plan: Plan) -> Iterator[str]:
     """Sleeves and cores on the cut list, one for each post to set, at its own length."""
     pieces = {
@@ -86,11 +100,17 @@ def _cut(plan: Plan) -> Iterator[str]:
         if pieces.get(("sleeve", f"{name} sleeve")) != heights[name].sleeve:
             yield f"{name}: its sleeve is not on the cut list at {inches(heights[name].sleeve)}"
         core = pieces.get(("core", f"{name} core"), 0)
-        above = core - (plan.job.detail.core_below if plan.job.detail else 0)
+        above = core - _foot(plan)
         if above < heights[name].core_least:
             yield f"{name}: its core ends {inches(above)} up, under the top bracket"
         if plan.job.detail and above > heights[name].core_most:
             yield f"{name}: its core ends {inches(above)} up, in the cap"
+        if plan.job.detail and core - heights[name].core_most < _foot(plan):
+            reach = core - heights[name].core_most
+            yield (
+                f"{name}: its core reaches {inches(reach)} below the surface where its top is "
+                f"marked highest; the lowest bolt asks for {inches(_foot(plan))}"
+            )
     listed = {name.rpartition(" ")[0] for what, name in pieces if what in {"sleeve", "core"}}
     if extra := sorted(listed - to_set):
         yield f"sleeves or cores cut for posts that stand: {', '.join(extra)}"

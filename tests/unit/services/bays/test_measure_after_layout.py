@@ -48,7 +48,7 @@ def test_core_longer_than_its_stick() -> None:
     bays = make_bays(at, layout).bays
     assert bays is not None
     assert at.detail is not None
-    needs = bays.posts[0].core_least + at.detail.core_below
+    needs = bays.posts[0].core_least + at.detail.core_foot
 
     def keys(longest: int) -> set[str]:
         stick = at.company.cores[0].model_copy(update={"length": longest, "core": at.post.core})

@@ -241,6 +241,8 @@ POSTS: list[tuple[str, Spoil]] = [
     ("marked over each other", at("bays", "posts", 0, "faces", 0, "topside", to=more(40 * INCH))),
     ("sleeve is not on the cut list", short_bar("sleeve")),
     ("core ends", short_bar("core")),
+    ("lowest bolt asks for", short_bar("core")),
+    ("lowest bolt asks for", at("job", "detail", "bolt_end", to=a(4 * INCH))),
 ]
 BAYS: list[tuple[str, Spoil]] = [
     ("foot blocks, not", at("bays", "level", 0, "foot_blocks", to=a(()))),
