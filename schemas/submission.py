@@ -10,6 +10,7 @@ from datetime import date
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
 
 from schemas.lengths import Unit
 from schemas.record import Key, Line, Record
@@ -115,9 +116,11 @@ class Submission(Record):
         if lost := sorted({g.name for g in self.gates if g.stair and g.stair not in stairs}):
             msg = f"{', '.join(lost)} hangs at a stair that is not in the list"
             raise ValueError(msg)
-        named = [(t.name, t.leg) for t in self.stairs] + [(t.name, t.leg) for t in self.gates]
-        for name, leg in named:
+        named = [(f"/stairs/{n}/leg", t.name, t.leg) for n, t in enumerate(self.stairs)]
+        named += [(f"/gates/{n}/leg", t.name, t.leg) for n, t in enumerate(self.gates)]
+        for pointer, name, leg in named:
             if leg not in legs:
-                msg = f"{name} names leg {leg}, but the legs are {', '.join(legs)}"
-                raise ValueError(msg)
+                where = {"name": name, "pointer": pointer, "mend": f"one of {', '.join(legs)}"}
+                kind, says = "misnamed", "{name} names a leg that is not in the list"
+                raise PydanticCustomError(kind, says, where)
         return self

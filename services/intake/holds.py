@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from difflib import get_close_matches
 
 from schemas.code_profile import CodeProfile, Rule
 from schemas.company import Company, FixingDetail
@@ -175,8 +174,7 @@ def _known(key: str, known: Iterable[str], pointer: str, what: str, wrong: list[
     names = list(known)
     if key in names:
         return
-    near = get_close_matches(key, names, n=1, cutoff=0.5)
-    mend = f"did you mean {near[0]!r}?" if near else f"one of {', '.join(names) or 'none'}"
+    mend = f"one of {', '.join(names) or 'none'}"  # all: a guess at a fixing detail is dangerous
     wrong.append(Problem(pointer=pointer, value=key, says=f"there is no {what} {key!r}", mend=mend))
 
 

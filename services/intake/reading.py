@@ -188,7 +188,7 @@ def _problems(wrong: ValidationError, kind: type[BaseModel], tree: object) -> It
 
 
 def _problem(error: ErrorDetails, kind: type[BaseModel], tree: object) -> Problem:
-    steps = _real_steps(error["loc"], tree)
+    steps = _real_steps((*error["loc"], *_pointed(error)), tree)
     pointer = "".join(f"/{_escaped(step)}" for step in steps)
     says = _SAYS.get(error["type"], error["msg"].removeprefix("Value error, "))
     mend = _MENDS.get(error["type"], "")
@@ -199,12 +199,20 @@ def _problem(error: ErrorDetails, kind: type[BaseModel], tree: object) -> Proble
     elif error["type"] == "value_error":
         says, _, rest = says.partition(";")
         mend = rest.strip() or "mend it and send the document again"
+    elif error["type"] == "misnamed":
+        mend = str(error["ctx"]["mend"])
     elif error["type"] in {"literal_error", "enum"}:
         mend = f"one of {error.get('ctx', {}).get('expected', 'the known names')}"
     elif error["type"] == "string_pattern_mismatch":
         says, mend = "is not written as it should be", _shape(error)
     value = "" if error["type"] == "missing" else _shown(_value_at(tree, steps))
     return Problem(pointer=pointer, value=value, says=says, mend=mend or "see the schema")
+
+
+def _pointed(error: ErrorDetails) -> Iterator[int | str]:
+    """The steps that a check of the whole document names itself."""
+    for step in str(error.get("ctx", {}).get("pointer", "")).split("/")[1:]:
+        yield int(step) if step.isdigit() else step
 
 
 def _shape(error: ErrorDetails) -> str:

@@ -107,3 +107,19 @@ def test_every_field_says_what_it_means(kind: type[BaseModel]) -> None:
     ]
 
     assert bare == []
+
+
+def test_a_stair_at_no_leg_is_pointed_at() -> None:
+    """A check of the whole document names the field, not the document."""
+    tree = document("l-deck")
+    tree["stairs"][0]["leg"] = "Z"
+
+    with pytest.raises(BadInput) as refused:
+        read_document(json.dumps(tree).encode(), Submission)
+
+    problem = refused.value.problems[0]
+    assert (problem.pointer, problem.value, problem.mend) == (
+        "/stairs/0/leg",
+        "Z",
+        "one of A, B, C, D, E",
+    )
