@@ -94,6 +94,7 @@ class _Walk:
         self.gates: list[Tree] = []
         self.landings: list[Tree] = []
         self.heading = "out"
+        self.inset = 0.0
 
     def often(self, share: float) -> bool:
         return self.dice.random() < share
@@ -163,7 +164,7 @@ class _Walk:
         self.heading = self.dice.choice(("out", "along", "back"))
         closed = self.often(0.1)
         edge = self.often(0.6)
-        inset = self.between(2.5, 5) if edge else 0.0
+        inset = self.inset = self.between(2.5, 5) if edge else 0.0
         if closed:
             shape = self._closed_legs()
         else:
@@ -418,7 +419,9 @@ class _Walk:
         elif self.often(0.08):
             stair["mid_posts"] = [self.ruler.text(round(tread * (risers - 1) * 0.45))]
         if self.often(0.3):
-            stair["upper_post"] = {"from_top_nose": self.ruler.written(self.between(-3, 3))}
+            face = SLEEVES[self.system] / 25.4 / 2 - self.inset
+            slip = self.between(-3, 3) if self.often(0.2) else self.between(-0.2, 0.2)
+            stair["upper_post"] = {"from_top_nose": self.ruler.written(face + slip)}
         if self.often(0.15):
             jumps = [self.dice.choice((-1, 0, 0, 1)) for _ in range(risers)]
             stair["each_riser"] = [self.ruler.text(riser + jump) for jump in jumps]

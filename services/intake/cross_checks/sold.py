@@ -48,9 +48,11 @@ def _counts(job: Job) -> Iterator[Question]:
                 options=(Option(key="none", says=say("None of ours is to be built")),),
             )
         elif sold is not None and sold != found:
+            missing = sold > found
+            right = Option(key="as-measured", says=say("The measure is right"))
             yield Question(
                 key=f"sold.{what.replace(' ', '-')}",
-                severity="hold",
+                severity="stop" if missing else "hold",
                 place=say("Job"),
                 says=say(
                     'The job head says "{sold}", but {found} were measured: {what}.',
@@ -59,7 +61,7 @@ def _counts(job: Job) -> Iterator[Question]:
                     what=_THINGS[what],
                 ),
                 ask=say("Was one left out of the measure, or is the count of the sale old?"),
-                options=(Option(key="as-measured", says=say("The measure is right")), GO_ON),
+                options=(right,) if missing else (right, GO_ON),
             )
 
 

@@ -8,14 +8,17 @@ from itertools import chain
 from schemas.code_profile import Rule
 from schemas.errors import GeometryError
 from schemas.job import Job
-from schemas.lengths import Length
+from schemas.lengths import INCH, Length
 from schemas.rail_system import RoutedRail, SectionHeight
-from schemas.site import Question, Stair
+from schemas.site import Option, Question, Stair
 from schemas.wording import joined, say
 from services.geometry.incircle import touching_height
 from services.geometry.slope import Slope
-from services.intake.cross_checks.asking import GO_ON, recorded, rules, set_to, stairs
+from services.intake.cross_checks.asking import GO_ON, put_right, recorded, rules, set_to, stairs
 from services.tape import text, text_with_unit
+
+TOP_OFF = INCH // 4
+"""An upper post's face and its line's inset may differ by so much. Source: common practice."""
 
 
 def check(job: Job) -> tuple[Question, ...]:
@@ -23,6 +26,7 @@ def check(job: Job) -> tuple[Question, ...]:
     return tuple(
         chain.from_iterable(
             (
+                *_top_nose(job, stair, pointer),
                 *_slots(job, stair),
                 *_length(job, stair, pointer),
                 *_height(job, stair),
@@ -37,6 +41,59 @@ def check(job: Job) -> tuple[Question, ...]:
 
 def _slope(stair: Stair) -> Slope:
     return Slope(rise=stair.riser, run=stair.tread)
+
+
+def _top_nose(job: Job, stair: Stair, pointer: str) -> Iterator[Question]:
+    """The upper post's face was measured twice: from the top nosing, and by the line's inset.
+
+    face = sleeve / 2 - inset, downhill of the top nosing. A line along post centres without an
+    inset says nothing of the deck edge.
+    """
+    number, line = next(
+        (n, line) for n, line in enumerate(job.lines) if stair.leg in {g.name for g in line.legs}
+    )
+    given, half, step = stair.upper_post.from_top_nose, job.system.sleeve.outside // 2, job.step
+    silent = line.measured == "post-centre" and line.inset == 0
+    if given is None or silent or abs(given - (half - line.inset)) <= TOP_OFF:
+        return
+    face, inset = half - line.inset, half - given
+    options = [
+        put_right(
+            "from-top-nose",
+            say("The face stands {face} from the top nosing", face=text_with_unit(face, step)),
+            pointer=f"{pointer}/upper_post/from_top_nose",
+            value=face,
+            step=step,
+        )
+    ]
+    if inset >= 0:
+        options.append(
+            put_right(
+                "inset",
+                say("The line's inset is {inset}", inset=text_with_unit(inset, step)),
+                pointer=f"/lines/{number}/inset",
+                value=inset,
+                step=step,
+            )
+        )
+    both = say("Both are right: the top nosing does not lie over the measured deck edge")
+    yield Question(
+        key=f"top-nose.{stair.name}",
+        severity="stop",
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "{stair}: the upper post's face was measured {given} from the top nosing (minus is "
+            "back on the deck); half a {sleeve} sleeve less the line's inset of {inset} puts it "
+            "at {face}. The measure from the top nosing is the likely culprit.",
+            stair=stair.name,
+            given=text_with_unit(given, step),
+            sleeve=text(2 * half, step),
+            inset=text(line.inset, step),
+            face=text_with_unit(face, step),
+        ),
+        ask=say("Which of the two was misread?"),
+        options=(*options, Option(key="both-right", says=both)),
+    )
 
 
 def _slots(job: Job, stair: Stair) -> Iterator[Question]:

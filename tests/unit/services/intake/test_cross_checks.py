@@ -390,6 +390,41 @@ def test_stair_longer_than_its_rail() -> None:
     assert asked == {0: False, 1: True}
 
 
+@pytest.mark.parametrize(
+    ("given", "asked"),
+    [("-1 1/2", False), ("-1 9/16", True), ("-1", False), ("-15/16", True), ("12", True)],
+)
+def test_top_nose_and_inset_tell_of_one_face(given: str, asked: bool) -> None:  # noqa: FBT001
+    """Half a 4 1/2 in sleeve less 3 1/2 in is 1 1/4 in back: a quarter inch off is let be."""
+    found = _asked(_stair(upper_post={"from_top_nose": given}))
+
+    assert ("top-nose.S1" in found) == asked
+
+
+def test_face_from_the_top_nosing_is_put_right_either_way() -> None:
+    """At 1 in downhill: the face goes back by the inset, or the inset comes out to the face."""
+    asked = _asked(_stair(upper_post={"from_top_nose": "1"}))["top-nose.S1"]
+
+    sets = {
+        option.key: [(one.pointer, one.value) for one in option.sets] for option in asked.options
+    }
+    assert asked.severity == "stop"
+    assert sets == {
+        "from-top-nose": [("/stairs/0/upper_post/from_top_nose", "-1 1/4 in")],
+        "inset": [("/lines/0/inset", "1 1/4 in")],
+        "both-right": [],
+    }
+
+
+def test_post_line_without_an_inset_says_nothing_of_the_top_nosing() -> None:
+    """Along post centres nobody measured the deck edge; the face counts as measured."""
+    tree = _stair(upper_post={"from_top_nose": "-3"})
+    line = tree["lines"][0] | {"measured": "post-centre", "inset": 0}
+
+    assert "top-nose.S1" not in _asked(tree | {"lines": [line]})
+    assert "top-nose.S1" in _asked(tree | {"lines": [line | {"inset": "3 1/2"}]})
+
+
 def test_section_too_tall_or_too_low_for_the_stair() -> None:
     """A 36 in section suits; a recorded window far above or below it holds."""
 

@@ -294,9 +294,10 @@ def test_running_measures_grow(more: dict[str, object], asked: bool) -> None:  #
     [
         ("level rail, 1 stair", None, None),
         ("level rail and stair", None, None),
-        ("2 stairs", "sold.stair", "hold"),
+        ("2 stairs", "sold.stair", "stop"),
         ("Two stair sides", None, None),
-        ("3 stair sides", "sold.stair-side", "hold"),
+        ("3 stair sides", "sold.stair-side", "stop"),
+        ("1 stair side", "sold.stair-side", "hold"),
         ("1 stair, 1 gate", "sold.gate", "stop"),
         ("1 stair, 0 gates", None, None),
         ("upstairs porch", None, None),
