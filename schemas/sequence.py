@@ -68,3 +68,5 @@ class Sequence(Record):
     """Those that this job's steps call for, worst first."""
     site_hazards: tuple[SaidText, ...]
     """This site's own, first on the job card; eight at most."""
+    further_hazards: tuple[SaidText, ...] = ()
+    """Those beyond, in full on the cautions sheet."""

@@ -27,6 +27,10 @@ def cautions(plan: Plan) -> Sheet:
         place=say("This site's own dangers stand on the job card"),
         blocks=(
             *(
+                Prose(text=say("This site, too: {hazard}", hazard=hazard), role="lead")
+                for hazard in plan.sequence.further_hazards
+            ),
+            *(
                 _message(caution, more=i > 0)
                 for _, some in levels
                 for i, caution in enumerate(some)

@@ -18,14 +18,28 @@ _TRIGGER = 6 * FOOT
 
 
 def site_hazards(job: Job, layout: Layout, bays: Bays) -> tuple[str, ...]:
-    """What the measure tech wrote down, then what the plan shows; eight lines at most."""
+    """What the plan shows, then what the measure tech wrote down; eight lines at most."""
+    found = _all(job, layout, bays)
+    if len(found) <= MOST:
+        return found
+    more = say("and {more} more: see cautions", more=len(found) - MOST + 1)
+    return (*found[: MOST - 1], more)
+
+
+def further_hazards(job: Job, layout: Layout, bays: Bays) -> tuple[str, ...]:
+    """Those for which the job card has no line; they stand on the cautions sheet."""
+    found = _all(job, layout, bays)
+    return found[MOST - 1 :] if len(found) > MOST else ()
+
+
+def _all(job: Job, layout: Layout, bays: Bays) -> tuple[str, ...]:
     found = (
-        *map(shipped, job.site.hazards),
         *_edges(job, layout),
         *_paint(job),
         *_lifts(bays),
+        *map(shipped, job.site.hazards),
     )
-    return tuple(dict.fromkeys(found))[:MOST]
+    return tuple(dict.fromkeys(found))
 
 
 def may_hold_lead(job: Job) -> bool:

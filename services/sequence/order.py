@@ -11,7 +11,7 @@ from schemas.job import Job
 from schemas.layout import Layout
 from schemas.sequence import Sequence, Step
 from services.sequence.cautions import called_for
-from services.sequence.hazards import site_hazards
+from services.sequence.hazards import further_hazards, site_hazards
 from services.sequence.hold_points import guarded
 from services.sequence.stages import STAGES
 from services.sequence.steps import all_steps
@@ -34,6 +34,7 @@ def order_work(job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> Sequence:
         steps=steps,
         cautions=called_for(steps),
         site_hazards=site_hazards(job, layout, bays),
+        further_hazards=further_hazards(job, layout, bays),
     )
 
 

@@ -11,6 +11,7 @@ import pytest
 
 from schemas.lengths import FOOT
 from schemas.plan import Plan
+from services.pages.cautions import cautions
 from services.sequence import order_work
 from services.sequence.cautions import called_for, load_cautions
 from tests.planned import plan
@@ -63,20 +64,32 @@ def test_a_caution_that_is_not_written_is_refused() -> None:
         called_for([step])
 
 
-def test_this_site_s_own_hazards_come_first() -> None:
-    """As the measure tech wrote them, then what the plan shows."""
+def test_the_plan_s_own_dangers_come_first() -> None:
+    """What the plan shows, then what the measure tech wrote."""
     lines = hazards(plan("l-deck"), hazards=("Bull in the field",), year_built=1931)
 
-    assert lines[0] == "Bull in the field"
+    assert lines[-1] == "Bull in the field"
+    assert "Open edge" in lines[0]
     assert any("drop up to 46 in (leg A)" in line for line in lines)
     assert any("Built 1931: old paint may hold lead" in line for line in lines)
 
 
 def test_eight_lines_at_most() -> None:
-    """More are not read."""
-    own = tuple(f"Hazard {number}" for number in range(12))
+    """The eighth says how many more there are, and the cautions sheet prints those in full."""
+    own = tuple(f"Hazard {number}" for number in range(10))
+    whole = plan("l-deck")
+    site = whole.job.site.model_copy(update={"hazards": own})
+    job = whole.job.model_copy(update={"site": site})
 
-    assert hazards(plan("l-deck"), hazards=own) == own[:8]
+    order = order_work(job, whole.layout, whole.bays, whole.cuts)
+
+    first, more = order.site_hazards, order.further_hazards
+    sheet = repr(cautions(whole.model_copy(update={"sequence": order})))
+    assert len(first) == 8
+    assert "Open edge" in first[0]
+    assert first[-1] == f"and {len(more)} more: see cautions"
+    assert set(own) <= {*first, *more}
+    assert all(hazard in sheet for hazard in more)
 
 
 @pytest.mark.parametrize(("year", "lead"), [(1977, True), (1978, False), (None, True)])
