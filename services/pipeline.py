@@ -200,14 +200,17 @@ def _sheets(plan: Plan, *, replaces: str, before: Sequence[Sheet] = ()) -> tuple
 
 def _cuts(job: Job, laid: Layout, made: Bays, rack: tuple[StockRail, ...]) -> CutPlan:
     pieces = cut_plan.cut_pieces(job, made, laid)
-    return cut_plan.plan_cuts(
+    stock = cut_plan.with_boxed(cut_plan.stock_rails(job, rack), pieces, job=job)
+    plain_stock, keep = cut_plan.plain_stock(job), job.company.keep_offcut
+    cuts = cut_plan.plan_cuts(
         pieces=pieces,
-        stock=cut_plan.with_boxed(cut_plan.stock_rails(job, rack), pieces, job=job),
+        stock=stock,
         plain=cut_plan.plain_pieces(job, laid, made),
-        plain_stock=cut_plan.plain_stock(job),
+        plain_stock=plain_stock,
         kerf=job.company.saw_kerf,
-        keep=job.company.keep_offcut,
+        keep=keep,
     )
+    return cut_plan.check_all(cuts, stock=stock, plain_stock=plain_stock, keep=keep)
 
 
 def _cuts_or_questions(

@@ -6,7 +6,7 @@ cost, and the proof of that bound in whole numbers.
 """
 
 from services.cut_plan.asks import Bills, StockBill, stock_bill
-from services.cut_plan.check import check_bound, check_plain_bound, check_plan
+from services.cut_plan.check import check_all, check_bound, check_plain_bound, check_plan
 from services.cut_plan.offcuts import left_for_rack, offcut_stock
 from services.cut_plan.pieces import cut_pieces, plain_pieces
 from services.cut_plan.pooling import named_for_night, pool_cuts
@@ -20,6 +20,7 @@ __all__ = [
     "RailCut",
     "StockBill",
     "beyond_reserved",
+    "check_all",
     "check_bound",
     "check_plain_bound",
     "check_plan",

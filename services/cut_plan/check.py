@@ -60,6 +60,32 @@ def check_plan(plan: CutPlan, *, stock: Sequence[StockRail], keep: int) -> None:
         _plain_holds(stick, kerf=plan.kerf)
 
 
+def check_all(
+    plan: CutPlan,
+    *,
+    stock: Sequence[StockRail],
+    plain_stock: Sequence[PlainStock] = (),
+    keep: int,
+) -> CutPlan:
+    """The plan itself, once its bars, its sums and every proof of a bound hold.
+
+    Args:
+        plan: The finished plan.
+        stock: What it was allowed to take.
+        plain_stock: And of stock without holes.
+        keep: Shortest offcut to keep. [length]
+
+    Raises:
+        BrokenPlan: With the first thing that is wrong.
+    """
+    check_plan(plan, stock=stock, keep=keep)
+    for proof in plan.proofs:
+        check_bound(proof, pieces=plan.pieces, stock=stock, kerf=plan.kerf)
+    for plain in plan.plain_proofs:
+        check_plain_bound(plain, bars=plan.plain, stock=plain_stock, kerf=plan.kerf)
+    return plan
+
+
 def _broken(says: str) -> NoReturn:
     raise BrokenPlan(says)
 

@@ -15,6 +15,7 @@ from collections.abc import Iterable, Sequence
 from schemas.cut_plan import CutPlan, Piece, StockRail
 from schemas.job import Job
 from schemas.layout import Layout
+from services.cut_plan.check import check_all
 from services.cut_plan.solve import plan_cuts
 from services.cut_plan.stock import stock_rails, with_boxed
 
@@ -69,13 +70,14 @@ def pool_cuts(
             if key not in stock or one.boxed_cents:
                 stock[key] = one
     company = jobs[0][0].company
-    return plan_cuts(
+    cuts = plan_cuts(
         pieces=pieces,
         stock=stock.values(),
         kerf=company.saw_kerf,
         keep=company.keep_offcut,
         seconds=seconds,
     )
+    return check_all(cuts, stock=tuple(stock.values()), keep=company.keep_offcut)
 
 
 def named_for_night(pieces: Iterable[Piece]) -> tuple[Piece, ...]:

@@ -8,7 +8,7 @@ import pytest
 
 from schemas.cut_plan import Bar, CutPlan
 from schemas.errors import BrokenPlan
-from services.cut_plan import check_bound, check_plan, plan_cuts
+from services.cut_plan import check_all, check_bound, check_plan, plan_cuts
 from tests.rails_by_hand import KEEP, KERF, A, inches, kits, offcut, rail, some_rails
 
 PIECES = some_rails(A, dice=Random(8), count=12, sizes=range(22, 50))
@@ -148,3 +148,16 @@ def test_bound_over_what_its_worths_prove_is_refused() -> None:
         )  # fmt: skip
     with pytest.raises(BrokenPlan, match="for other pieces"):
         check_bound(proof, pieces=PIECES[1:], stock=STOCK, kerf=KERF)
+
+
+def test_no_plan_goes_out_with_a_proof_that_does_not_add_up() -> None:
+    """Bars that hold are not enough: a proof that claims a dollar more stops the plan."""
+    plan = good()
+    proof = plan.proofs[0]
+    raised = plan.model_copy(
+        update={"proofs": (proof.model_copy(update={"cents": proof.cents + 100}),)}
+    )
+    assert check_all(plan, stock=STOCK, keep=KEEP) is plan
+
+    with pytest.raises(BrokenPlan, match="the worths prove"):
+        check_all(raised, stock=STOCK, keep=KEEP)
