@@ -25,7 +25,7 @@ class Grip:
     """Top over the nosing line, plumb; none where no rule says."""
 
 
-def grip(*, job: Job, slope: Slope, risers: int, apart: int, top: int) -> Grip:
+def grip(*, job: Job, slope: Slope, risers: int, apart: int, stick: int, top: int) -> Grip:
     """Plan the handrail of one side of a whole flight.
 
     Args:
@@ -33,16 +33,18 @@ def grip(*, job: Job, slope: Slope, risers: int, apart: int, top: int) -> Grip:
         slope: Of the flight.
         risers: Of the flight.
         apart: Brackets no further apart than this. [length, > 0]
+        stick: Length of a stick; each joint has a bracket of its own near it. [length, > 0]
         top: Of the guard's top rail over the nosing line, plumb. [length]
     """
     beyond, treads = handrail_extensions(job)
     level = tape.up(beyond, job.step)
     length = level + handrail_length(slope=slope, risers=risers + treads, step=job.step)
+    joints = -(-(length - level) // stick) - 1
     return Grip(
         length=length,
         level=level,
         treads=treads,
-        brackets=handrail_brackets(length=length, apart=apart),
+        brackets=handrail_brackets(length=length, apart=apart) + joints,
         height=planned_height(job, top=top),
     )
 

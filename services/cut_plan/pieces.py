@@ -142,7 +142,8 @@ def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]
 
     A core reaches from its foot, by the approved detail and never nearer to its lowest bolt than
     the end distance, to where it may end under the cap's tab; without a detail a whole stick goes
-    along for each. Handrail longer than a stick is whole sticks and a rest, joined.
+    along for each. Handrail longer than a stick is shared about evenly over as few sticks as can
+    be, joined.
 
     Raises:
         UnknownThing: Posts are to be set, and the company file lists no core of their size.
@@ -177,15 +178,37 @@ def _core(job: Job, post: PostHeight, *, stick: int) -> int:
 
 
 def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:
-    """One stick, or whole sticks and the rest; the level part behind its elbow stands alone."""
+    """As few sticks as can be, about alike; the level part behind its elbow stands alone."""
     sold = job.stair_system.handrail
     if bay.handrail is None or sold is None:
         return
     if bay.handrail_level:
         name = f"{bay.name} handrail level"
         yield PlainPiece(id=name, what="handrail", length=bay.handrail_level)
-    whole, rest = divmod(bay.handrail - bay.handrail_level, sold.stock)
-    lengths = [sold.stock] * whole + [rest] * bool(rest)
+    lengths = shared(bay.handrail - bay.handrail_level, stick=sold.stock, step=job.step)
     for number, length in enumerate(lengths, start=1):
         last = f" {number}" if len(lengths) > 1 else ""
         yield PlainPiece(id=f"{bay.name} handrail{last}", what="handrail", length=length)
+
+
+def shared(length: int, *, stick: int, step: int) -> list[int]:
+    """A length over as few sticks as can be, on tape marks; only the last may stand off one.
+
+    No stub stands behind a whole stick: a joined piece is never under about half a stick.
+
+    Args:
+        length: The whole. [length, > 0]
+        stick: The longest piece. [length]
+        step: The tape's graduation. [length]
+
+    Source:
+        Common practice.
+    """
+    count = -(-length // stick)
+    marks, rest = divmod(length, step)
+    least, more = divmod(marks, count)
+    lengths = [(least + (n < more)) * step for n in range(count)]
+    lengths[-1] += rest
+    if max(lengths) > stick:
+        return [stick] * (count - 1) + [length - (count - 1) * stick]
+    return lengths

@@ -224,6 +224,10 @@ def _handrail(stair: Stair, work: Work) -> tuple[Step, ...]:
         stair=stair.name, runs=listed(runs) if runs else say("as ordered"),
         apart=work.mark(grip.bracket_apart),
     )  # fmt: skip
+    joined = any(
+        (side.handrail or 0) - side.handrail_level > grip.stock for side in work.sides(stair.name)
+    )
+    at_joints = (say("A bracket near each joint."),) if joined else ()
     clear = row(
         (*_height(work), say("{clearance} clear behind", clearance=work.mark(grip.clearance))), "; "
     )
@@ -232,7 +236,7 @@ def _handrail(stair: Stair, work: Work) -> tuple[Step, ...]:
             number=0,
             key=key_of("handrail", stair.name),
             stage="Handrail",
-            text=row((fitted, say("{clear}; both ends returned.", clear=clear)), " "),
+            text=row((fitted, *at_joints, say("{clear}; both ends returned.", clear=clear)), " "),
             people=2,
             tool=say("Driver, level, hacksaw, file"),
             slip=say("Screw heads or joints on the grip side; broken by a post"),

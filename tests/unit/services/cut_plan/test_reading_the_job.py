@@ -24,6 +24,7 @@ from services.cut_plan import (
     stock_rails,
     with_boxed,
 )
+from services.cut_plan.pieces import shared
 from tests import builders, planned
 from tests.rails_by_hand import KERF, SIXTEENTH, A, inches, kits, piece
 
@@ -134,12 +135,12 @@ def test_stock_without_a_price_is_refused_by_name() -> None:
         stock_rails(poor)
 
 
-def test_handrail_longer_than_a_stick_is_sticks_and_a_rest() -> None:
-    """Two and a half sticks are two whole ones and one half; their lengths add up."""
+def test_handrail_longer_than_a_stick_leaves_no_stub() -> None:
+    """Two sticks and 5/16 in are three pieces about alike, on marks; their lengths add up."""
     plan = planned.plan("two-stair-sides")
     sold = plan.job.stair_system.handrail
     assert sold is not None
-    long = 2 * sold.stock + sold.stock // 2
+    long = 2 * sold.stock + 5 * INCH // 16
     bay = plan.bays.stair[0].model_copy(update={"handrail": long})
     bays = plan.bays.model_copy(update={"stair": (bay,)})
 
@@ -147,7 +148,9 @@ def test_handrail_longer_than_a_stick_is_sticks_and_a_rest() -> None:
 
     assert [one.id for one in pieces] == [f"{bay.name} handrail {n}" for n in (1, 2, 3)]
     assert sum(one.length for one in pieces) == long
-    assert max(one.length for one in pieces) == sold.stock
+    lengths = [one.length for one in pieces]
+    assert max(lengths) - min(lengths) <= plan.job.step
+    assert all(length % plan.job.step == 0 for length in lengths)
 
 
 def test_plain_stock_comes_at_the_price_books_price() -> None:
@@ -259,3 +262,13 @@ def test_cores_reach_under_the_lowest_bolt_wherever_their_tops_are_marked() -> N
         reach = length - heights[post].core_most
         assert reach >= detail.core_below
         assert reach >= detail.bolt_below + detail.bolt_apart + 7 * INCH // 2
+
+
+@pytest.mark.parametrize("over", [INCH // 16, INCH, 40 * INCH, 96 * INCH])
+def test_no_joined_handrail_has_a_piece_under_a_foot(over: int) -> None:
+    """However little it is over a 96 in stick, no piece is shorter than 12 in (common practice)."""
+    lengths = shared(96 * INCH + over, stick=96 * INCH, step=INCH // 16)
+
+    assert sum(lengths) == 96 * INCH + over
+    assert len(lengths) == 2
+    assert 12 * INCH <= min(lengths) <= max(lengths) <= 96 * INCH
