@@ -67,8 +67,8 @@ def _texts() -> Iterator[tuple[str, str]]:
             yield text, "services/sequence/cautions.toml"
         yield caution.short, "services/sequence/cautions.toml"
         yield caution.source, "services/sequence/cautions.toml"
-    for task, _, tools in tools_written():
-        for text in (task, *tools):
+    for task in tools_written():
+        for text in (task.says, *task.tools):
             yield text, "services/takeoff/tools.toml"
     for key, profile in load_profiles().items():
         where = f"services/compliance/profiles/{key}.toml"

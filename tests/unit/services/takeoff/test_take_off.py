@@ -326,3 +326,21 @@ def test_tools_come_by_task() -> None:
     assert porch < deck
     assert not any("Posts" in task for task in porch)
     assert all(tools for _, tools in plan("l-deck").takeoff.tools)
+
+
+@pytest.mark.parametrize(
+    ("name", "balls"),
+    [
+        ("l-deck", {"4 in check ball", "4 3/8 in check ball", "6 in check ball"}),
+        ("metric", {"100 mm check ball", "150 mm check ball"}),
+    ],
+)
+def test_check_balls_have_the_sizes_of_the_jobs_own_rules(name: str, balls: set[str]) -> None:
+    """A 4 in ball is larger than 100 mm and passes over what fails.
+
+    Source:
+        2021 IRC R312.1.3: 4 in, 4 3/8 in, 6 in. NBC 2020 9.8.8.5: 100 mm, 150 mm.
+    """
+    listed = {tool for _, tools in plan(name).takeoff.tools for tool in tools}
+
+    assert {tool for tool in listed if "check ball" in tool} == balls
