@@ -26,6 +26,7 @@ def two_flights(*, lower: Tree | None = None, upper: Tree | None = None, **line:
     second = tree["stairs"][0] | {
         "name": "S2", "leg": "F", "start": "2 1/4", "width": "42",
         "risers": 5, "total_rise": "37 1/2", "total_run": "42",
+        "upper_post": {"from_top_nose": "-1 1/4"},
         "from_landing": {"stair": "S1", "turn": "left", "shared": "left", "guard": "legs"},
     } | (lower or {})  # fmt: skip
     turn = {"turn_deg": 90}
