@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from schemas.bays import AsMeasured
+from schemas.lengths import Length
 from schemas.pages import Block, Column, Prose, Row, Table
 from schemas.wording import row, say
 from services.pages.wording import Ruler
@@ -13,6 +14,7 @@ _ABREAST, _ABREAST_MM = 3, 4
 """Sets of columns beside each other; whole millimetres are narrower than fractions."""
 CALL = say("CALL")
 """No legal bay at this opening."""
+_FRESH = say("† not where the cut list has it: from a fresh kit.")
 
 
 def as_measured(
@@ -24,6 +26,7 @@ def as_measured(
     high: int,
     ruler: Ruler,
     margin: str,
+    fresh: Collection[Length],
     more: str = "",
 ) -> tuple[Block, ...]:
     """The valid window in words and the table, several rows abreast.
@@ -36,6 +39,7 @@ def as_measured(
         high: Largest.
         ruler: For the text of lengths.
         margin: What the margin is measured from, in words.
+        fresh: Openings whose rail the planned place on the stock cannot give.
         more: What else the table is read with, in words.
     """
     head = (
@@ -45,7 +49,7 @@ def as_measured(
     )
     abreast = _ABREAST_MM if ruler.metric else _ABREAST
     depth = -(-len(rows) // abreast)
-    found = [_cells(row, planned, count, ruler) for row in rows]
+    found = [_cells(row, planned, count, ruler, fresh=row.opening in fresh) for row in rows]
     found += [("", "", "")] * (depth * abreast - len(found))
     table = tuple(
         Row(cells=tuple(cell for k in range(abreast) for cell in found[i + k * depth]))
@@ -53,19 +57,25 @@ def as_measured(
     )
     window = say(
         "As measured. {count} balusters from {low} to {high} clear. Find the opening, read the cut "
-        "and the {margin}. * the plan; (n) another count; CALL: no legal bay.",
+        "and the {margin}. * the plan; (n) another count; CALL: no legal bay. Not in the table: "
+        "call.",
         count=count,
         low=ruler.mark(low),
         high=ruler.mark(high),
         margin=margin,
     )
+    legend = row(
+        filter(None, (window, _FRESH if any(r.opening in fresh for r in rows) else "", more)), " "
+    )
     return (
-        Prose(text=row((window, more), " ") if more else window, role="strong"),
+        Prose(text=legend, role="strong"),
         Table(columns=head * abreast, rows=table, size="dense"),
     )
 
 
-def _cells(row: AsMeasured, planned: int, count: int, ruler: Ruler) -> tuple[str, str, str]:
+def _cells(
+    row: AsMeasured, planned: int, count: int, ruler: Ruler, *, fresh: bool
+) -> tuple[str, str, str]:
     opening = ruler.mark(row.opening)
     opening = f"*{opening}" if row.opening == planned else opening
     if row.cut is None or row.margin is None or row.balusters is None:
@@ -73,4 +83,5 @@ def _cells(row: AsMeasured, planned: int, count: int, ruler: Ruler) -> tuple[str
     margin = ruler.mark(row.margin)
     if row.balusters != count:
         margin = f"({row.balusters}) {margin}"  # may part here, never within the measure
-    return (opening, ruler.mark(row.cut), margin)
+    cut = ruler.mark(row.cut)
+    return (opening, f"† {cut}" if fresh else cut, margin)

@@ -10,9 +10,10 @@ from schemas.plan import Plan
 from schemas.wording import counted, row, say
 from services.pages.as_measured import as_measured
 from services.pages.figures import Figures
+from services.pages.fresh_kit import off_plan
 from services.pages.wording import Ruler, movement_words, people, units_words
-from services.tape import angle, up
-from services.wording.terms import term
+from services.tape import up
+from services.wording.terms import saw_setting, term
 
 
 def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
@@ -40,6 +41,7 @@ def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
             *as_measured(
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
                 high=bay.window_high, ruler=ruler, margin=say("margin at the left end"),
+                fresh=off_plan(group, plan.cuts),
                 more=_top_rail(bay, ruler),
             ),
         ),
@@ -111,7 +113,7 @@ def _more(bay: LevelBay, ruler: Ruler) -> str:
     if bay.sweep_low != bay.sweep:
         sweep = (*sweep, say("low side {sweep}", sweep=ruler.mark(bay.sweep_low)))
     left, right = bay.mitre_left_deg, bay.mitre_right_deg
-    saws = say("Saw, left {left}, right {right}.", left=angle(left), right=angle(right))
+    saws = say("{saws}.", saws=saw_setting(left, right))
     texts = (
         say(
             "Rail end to first hole {margins}; hole pitch {pitch}.",

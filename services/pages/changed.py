@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from schemas.drawings import Drawing
 from schemas.pages import Block, Fact, Facts, Figure, Prose, Row, Sheet, Table, Tick, Ticks
+from schemas.wording import say
 
 _REVISION = re.compile(r"\b(rev(?:ision)? |r)\d+\b")
 _SMALL_PRINT = frozenset({"cautions", "homeowner", "changes"})
@@ -60,16 +61,16 @@ def differences(sheets: Sequence[Sheet], before: Sequence[Sheet]) -> tuple[Diffe
         sheets: Of the new pack.
         before: Of the one it replaces.
     """
-    old = {sheet.key: dict(_figures(sheet)) for sheet in before}
+    old = {sheet.key: {at: value for at, _, value in _figures(sheet)} for sheet in before}
     out: list[Difference] = []
     for sheet in sheets:
         if sheet.key in _NOT_LISTED or sheet.key not in old:
             continue
         was = old[sheet.key]
         out += [
-            Difference(sheet.title, place, now, was.get(place, ""))
-            for place, now in _figures(sheet)
-            if _plain(now) != _plain(was.get(place, ""))
+            Difference(sheet.title, place, now, was.get(at, ""))
+            for at, place, now in _figures(sheet)
+            if _plain(now) != _plain(was.get(at, ""))
         ]
     return tuple(out)
 
@@ -148,17 +149,21 @@ def _marked(block: Block, old: set[tuple[str, ...]]) -> Block:
             return block
 
 
-def _figures(sheet: Sheet) -> Iterator[tuple[str, str]]:
-    """Facts and cells by a name that is the same in both packs, where they have one."""
+def _figures(sheet: Sheet) -> Iterator[tuple[tuple[str, ...], str, str]]:
+    """Facts and cells by what is the same in both packs, where they have such, and in words."""
+    yield ("place",), say("How many, and where"), sheet.place
     for block in sheet.blocks:
         if isinstance(block, Facts):
             for fact in block.facts:
-                yield fact.label, fact.value
+                yield (fact.label,), fact.label, fact.value
         elif isinstance(block, Table) and _named(block):
+            heads = tuple(column.head for column in block.columns)
             for row in block.rows:
                 for column, cell in zip(block.columns[1:], row.cells[1:], strict=True):
                     if not column.box:
-                        yield f"{row.cells[0]}: {column.head}", cell
+                        name = row.cells[0]
+                        place = say("{row}: {head}", row=name, head=column.head)
+                        yield (*heads, name, column.head), place, cell
 
 
 def _named(table: Table) -> bool:

@@ -101,11 +101,14 @@ def _listed(found: Sequence[Difference]) -> tuple[Block, ...]:
     rows = tuple(Row(cells=tuple(difference)) for difference in found[:_MOST])
     more = len(found) - _MOST
     rest = counted(
-        "{count} more figure has changed; all have a bar in the margin of their sheets.",
-        "{count} more figures have changed; all have a bar in the margin of their sheets.",
+        "{count} more figure has changed; look for the bars in the margin of their sheets.",
+        "{count} more figures have changed; look for the bars in the margin of their sheets.",
         count=more,
     )
-    bars = say("All have a bar in the margin of their sheets.")
+    bars = say(
+        "Rows, facts, steps and drawings that differ have a bar in the margin. Cut tickets and "
+        "the line under a title have none: go by the revision."
+    )
     return (
         Table(columns=columns, rows=rows, size="dense"),
         Prose(text=rest if more > 0 else bars, role="strong"),

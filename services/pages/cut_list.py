@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 
 from schemas.cut_plan import Bar, CutPlan, PlacedPiece, SawSetUp
 from schemas.lengths import Length
@@ -53,7 +54,7 @@ _RAIL_COLUMNS = (
     Column(head=say("Piece"), share=1.4, bold=True),
     Column(head=say("Rails"), share=1.2),
     Column(head=say("Cut"), share=1.15, align="right", bold=True),
-    Column(head=say("Bar"), share=0.75),
+    Column(head=say("Bar"), share=0.75, align="right"),
     Column(head=say("Stock"), share=1.75),
     Column(head=say("First hole"), share=1.0, align="right"),
     Column(head=say("Starts"), share=1.15, align="right"),
@@ -83,7 +84,7 @@ def _rail(
         stock_words(bar), str(placed.first_hole), ruler.mark(placed.start), ruler.mark(placed.end),
         "",
     )  # fmt: skip
-    return Row(cells=cells, group=set_up_words(set_up))
+    return Row(cells=cells, group=set_up_words(set_up, plan.cuts))
 
 
 _READY_COLUMNS = (
@@ -147,11 +148,24 @@ def _gap_words(what: str, gap: float) -> str:
     return say("{what} within {share} % of the proven least", what=what, share=f"{100 * gap:.2f}")
 
 
-def set_up_words(set_up: SawSetUp) -> str:
-    """A saw set-up in words."""
+def set_up_words(set_up: SawSetUp, cuts: CutPlan) -> str:
+    """A saw set-up in words.
+
+    Args:
+        set_up: One of the plan's.
+        cuts: The plan; it says whether stair rails are cut so.
+    """
     left, right = angle(set_up.saw_left_deg), angle(set_up.saw_right_deg)
+    if left == right and all(cuts.piece(p).orientation == "stair" for p in set_up.pieces):
+        return say(
+            "Set-up {number}: saw {angle} off square for lower and upper ends, both cuts parallel",
+            number=set_up.number,
+            angle=left,
+        )
+    if not (round(set_up.saw_left_deg, 1) or round(set_up.saw_right_deg, 1)):
+        return say("Set-up {number}: saw square, both ends", number=set_up.number)
     return say(
-        "Set-up {number}: saw at {left} for left ends, {right} for right ends",
+        "Set-up {number}: saw {left} off square for left ends, {right} for right ends",
         number=set_up.number,
         left=left,
         right=right,
@@ -200,19 +214,30 @@ def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     for bar in plan.cuts.plain:
         for name, start, end in bar.pieces:
             alike.setdefault((bar.what, bar.stock, start, end), []).append((name, bar.number))
-    rows = tuple(_plain_row(key, pieces, ruler) for key, pieces in alike.items())
+    lower = {p.name for p in plan.layout.posts if p.where in {"stair-lower", "stair-mid"}}
+    rows = tuple(_plain_row(key, pieces, ruler, lower) for key, pieces in alike.items())
     if not rows:
         return ()
     return (Heading(text=say("Sleeves, cores, handrail")), Table(columns=columns, rows=rows))
 
 
 def _plain_row(
-    key: tuple[str, str, Length, Length], pieces: Sequence[tuple[str, int]], ruler: Ruler
+    key: tuple[str, str, Length, Length],
+    pieces: Sequence[tuple[str, int]],
+    ruler: Ruler,
+    lower: AbstractSet[str],
 ) -> Row:
     """All pieces cut alike, in one row."""
     what, stock, start, end = key
     group = {"sleeve": say("Sleeves"), "core": say("Cores"), "handrail": say("Handrail")}[what]
-    names = row(piece_name(name.removesuffix(f" {what}")) for name, _ in pieces)
+    posts = [name.removesuffix(f" {what}") for name, _ in pieces]
+    long = what == "sleeve" and not lower.isdisjoint(posts)
+    names = row(
+        say("{post}, leave long until the line is proved", post=piece_name(post))
+        if long and post in lower
+        else piece_name(post)
+        for post in posts
+    )
     sticks = row(str(number) for _, number in pieces)
     size, off = ruler.mark(end - start), str(len(pieces))
     cells = (names, size, off, stock, sticks, ruler.mark(start), ruler.mark(end), "")

@@ -84,7 +84,7 @@ def _rail(
         ruler.mark(piece.length), str(bar.number), stock_words(bar), str(placed.first_hole),
         ruler.mark(placed.start), ruler.mark(placed.end), "",
     )  # fmt: skip
-    return Row(cells=cells, group=set_up_words(set_up))
+    return Row(cells=cells, group=set_up_words(set_up, shop.cuts))
 
 
 def _tickets(shop: ShopPlan, ruler: Ruler) -> Sheet:

@@ -10,6 +10,7 @@ from schemas.plan import Plan
 from schemas.wording import counted, row, say
 from services.pages.as_measured import as_measured
 from services.pages.figures import Figures
+from services.pages.fresh_kit import off_plan
 from services.pages.wording import Ruler, movement_words, people, units_words
 from services.tape import angle, up
 from services.wording.terms import term
@@ -43,6 +44,7 @@ def _sheet(group: Sequence[StairBay], plan: Plan, figures: Figures) -> Sheet:
             *as_measured(
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
                 high=bay.window_high, ruler=ruler, margin=say("margin at the lower end"),
+                fresh=off_plan(group, plan.cuts),
             ),
             *(figures.named(f"template-{name}") or figures.named(f"plumb-cuts-{name}")),
             *figures.named(f"bench-{name}"),

@@ -94,7 +94,9 @@ def hours_words(hours: float) -> str:
 def movement_words(movement: Movement, ruler: Ruler) -> str:
     """How much a rail grows and shrinks, against the gaps at its ends."""
     grows = say(
-        "{free}, end gaps {room}", free=ruler.mark(movement.free), room=ruler.mark(movement.room)
+        "{free}, against {room} of end gap, both ends together",
+        free=ruler.mark(movement.free),
+        room=ruler.mark(movement.room),
     )
     return grows if movement.fits else say("{grows}: see the rail maker", grows=grows)
 

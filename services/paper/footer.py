@@ -18,6 +18,7 @@ _GAP = 8.0
 _COUNT_ROOM = 160.0
 """Room for `sheet i of k`. [pt]"""
 _SCAN = say("Scan: is this sheet still current?")
+_ASK = say("Ask the office by the code whether this sheet is current.")
 _MOST_NOTES = 6
 
 
@@ -71,8 +72,8 @@ def set_footer(imprint: Imprint, frame: Frame) -> Footer:
         *_versions(issued, words.say("Replaces {what}", what=clean(imprint.replaces)), room),
     ]
     notes = " ".join(text for note in imprint.notes if (text := clean(note).strip()))
-    if imprint.check_at:
-        notes = f"{words.of(_SCAN)} {notes}".strip()
+    asked = words.of(_SCAN if "://" in imprint.check_at else _ASK)
+    notes = f"{asked} {notes}".strip()
     if notes:
         texts.append((fit(notes, REGULAR, size=9, most=_MOST_NOTES, room=room), REGULAR))
     return Footer(frame=frame, texts=tuple(texts), left=left, words=words)

@@ -11,7 +11,7 @@ from schemas.sequence import Step
 from schemas.wording import Said, counted, row, say
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
-from services.wording.terms import piece_name, term
+from services.wording.terms import piece_name, saw_setting, term
 
 
 def sections(work: Work) -> tuple[Step, ...]:
@@ -164,8 +164,9 @@ def _set_up(set_up: SawSetUp, ours: set[str], work: Work, stage: str) -> Step:
         text=row(
             (
                 say(
-                    "Saw left {left}, right {right}, off square.",
-                    left=f"{set_up.saw_left_deg:.1f}", right=f"{set_up.saw_right_deg:.1f}",
+                    "Set-up {number}, {saws}.",
+                    number=set_up.number,
+                    saws=saw_setting(set_up.saw_left_deg, set_up.saw_right_deg),
                 ),
                 *bars,
             ),
@@ -196,9 +197,8 @@ def _on_bar(bar: Bar, ids: set[str], work: Work) -> Said:
 
 def _saw(piece: Piece) -> Said:
     return say(
-        "{rails}, saw {left} / {right}",
-        rails=term(piece.rails), left=f"{piece.saw_left_deg:.1f}",
-        right=f"{piece.saw_right_deg:.1f}",
+        "{rails}, {saws}",
+        rails=term(piece.rails), saws=saw_setting(piece.saw_left_deg, piece.saw_right_deg),
     )  # fmt: skip
 
 

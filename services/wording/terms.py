@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from schemas.wording import Said, row, say
+from services.tape import angle
 
 TERMS: Final = {
     "top": say("top"),
@@ -136,6 +137,25 @@ def off(names: Sequence[str]) -> str:
     if len(names) == 1:
         return names[0]
     return say("{names}: {count} off", names=row(names), count=len(names))
+
+
+def saw_setting(left_deg: float, right_deg: float) -> Said:
+    """How the saw is set for both ends of a rail.
+
+    Args:
+        left_deg: Off square for left ends. [degrees]
+        right_deg: The same for right ends.
+    """
+    left, right = _off_square(left_deg), _off_square(right_deg)
+    if not round(left_deg, 1) and not round(right_deg, 1):
+        return say("saw square")
+    if left == right:
+        return say("saw {angle} off square", angle=angle(left_deg))
+    return say("saw: left {left}, right {right}", left=left, right=right)
+
+
+def _off_square(deg: float) -> Said:
+    return say("{angle} off square", angle=angle(deg)) if round(deg, 1) else say("square")
 
 
 def piece_name(name: str) -> str:
