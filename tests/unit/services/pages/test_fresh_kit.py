@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from services.pages.fresh_kit import off_plan
-from tests.unit.services.pages.made_plan import plan
+from tests.planned import plan
 
 
 def test_rows_off_the_planned_stock_are_told_from_the_planned_row() -> None:
