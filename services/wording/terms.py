@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Final
 
 from schemas.wording import Said, row, say
-from services.tape import angle
 
 TERMS: Final = {
     "top": say("top"),
@@ -150,12 +149,14 @@ def saw_setting(left_deg: float, right_deg: float) -> Said:
     if not round(left_deg, 1) and not round(right_deg, 1):
         return say("saw square")
     if left == right:
-        return say("saw {angle} off square", angle=angle(left_deg))
+        return say("saw {angle} off square", angle=f"{round(left_deg, 1):g}°")
     return say("saw: left {left}, right {right}", left=left, right=right)
 
 
 def _off_square(deg: float) -> Said:
-    return say("{angle} off square", angle=angle(deg)) if round(deg, 1) else say("square")
+    return (
+        say("{angle} off square", angle=f"{round(deg, 1):g}°") if round(deg, 1) else say("square")
+    )
 
 
 def piece_name(name: str) -> str:
