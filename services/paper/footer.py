@@ -72,8 +72,9 @@ def set_footer(imprint: Imprint, frame: Frame) -> Footer:
         *_versions(issued, words.say("Replaces {what}", what=clean(imprint.replaces)), room),
     ]
     notes = " ".join(text for note in imprint.notes if (text := clean(note).strip()))
-    asked = words.of(_SCAN if "://" in imprint.check_at else _ASK)
-    notes = f"{asked} {notes}".strip()
+    if imprint.check_at:
+        asked = words.of(_SCAN if "://" in imprint.check_at else _ASK)
+        notes = f"{asked} {notes}".strip()
     if notes:
         texts.append((fit(notes, REGULAR, size=9, most=_MOST_NOTES, room=room), REGULAR))
     return Footer(frame=frame, texts=tuple(texts), left=left, words=words)
