@@ -231,6 +231,20 @@ def _grow(store: Path) -> None:
     _mount("-o", "remount,rw,size=4m", str(store))
 
 
+def may_mount(folder: Path) -> bool:
+    """Whether this process may mount a disk of its own."""
+    place = folder / "trial"
+    place.mkdir()
+    command = ["mount", "-t", "tmpfs", "-o", "size=16k", "tmpfs", str(place)]
+    try:
+        tried = subprocess.run(command, check=False, capture_output=True)
+    except FileNotFoundError:
+        return False
+    if tried.returncode == 0:
+        subprocess.run(["umount", str(place)], check=True)
+    return tried.returncode == 0
+
+
 def _mount(*arguments: str) -> None:
     subprocess.run(["mount", *arguments], check=True)
 

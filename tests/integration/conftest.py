@@ -29,11 +29,11 @@ def logs() -> None:
     set_up(Settings(log="json"))
 
 
-@pytest.fixture(scope="session", params=["embedded", *(["outside"] if OUTSIDE else [])])
+@pytest.fixture(scope="session", params=["outside" if OUTSIDE else "embedded"])
 def broker_url(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[str]:
-    """A running broker: the embedded one, and the system's where there is one."""
+    """A running broker: the embedded one, or the system's where one is named."""
     if request.param == "outside":
         yield OUTSIDE
         return
