@@ -27,6 +27,7 @@ def check(job: Job) -> tuple[Question, ...]:
         chain.from_iterable(
             (
                 *_top_nose(job, stair, pointer),
+                *_last_nose(job, stair, pointer),
                 *_slots(job, stair),
                 *_length(job, stair, pointer),
                 *_height(job, stair),
@@ -93,6 +94,38 @@ def _top_nose(job: Job, stair: Stair, pointer: str) -> Iterator[Question]:
         ),
         ask=say("Which of the two was misread?"),
         options=(*options, Option(key="both-right", says=both)),
+    )
+
+
+def _last_nose(job: Job, stair: Stair, pointer: str) -> Iterator[Question]:
+    """A lower post on landing or grade stands beyond the lowest nosing, or beside it.
+
+    Further uphill than its own sleeve is wide it would end the rail over the treads, and the lowest
+    nosing would have none.
+    """
+    given, step = stair.lower_post.from_last_nose, job.step
+    if stair.lower_post.stands_on == "tread" or given >= -job.system.sleeve.outside:
+        return
+    yield Question(
+        key=f"last-nose.{stair.name}",
+        severity="stop",
+        place=say("Stair {stair}", stair=stair.name),
+        says=say(
+            "{stair}: the lower post is measured {by} uphill of the lowest nosing; the rail would "
+            "end there, short of that nosing. The sign of the measure is the likely culprit.",
+            stair=stair.name,
+            by=text_with_unit(-given, step),
+        ),
+        ask=say("Does the post stand so far beyond the lowest nosing, or on a tread?"),
+        options=(
+            put_right(
+                "beyond",
+                say("It stands {by} beyond the lowest nosing", by=text_with_unit(-given, step)),
+                pointer=f"{pointer}/lower_post/from_last_nose",
+                value=-given,
+                step=step,
+            ),
+        ),
     )
 
 

@@ -597,3 +597,23 @@ def test_a_metric_limit_is_told_in_millimetres() -> None:
     (own,) = [q for q in check_measure(builders.job(tree)) if q.key == "stair-own.S1"]
 
     assert "a riser of 7 1/2 (recorded limit 190 mm)" in own.says
+
+
+@pytest.mark.parametrize(
+    ("given", "stands_on", "asked"),
+    [
+        ("-4 1/2", "landing", False),  # the sleeve's own width
+        ("-4 9/16", "landing", True),
+        ("-12", "grade", True),
+        ("-12", "tread", False),
+    ],
+)
+def test_lower_post_stands_at_the_lowest_nosing(
+    given: str,
+    stands_on: str,
+    asked: bool,  # noqa: FBT001
+) -> None:
+    """Further uphill its rail would end short of the nosing; on a tread it may."""
+    found = _asked(_stair(lower_post={"from_last_nose": given, "stands_on": stands_on}))
+
+    assert ("last-nose.S1" in found) == asked
