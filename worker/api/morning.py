@@ -31,6 +31,7 @@ from worker.bootstrap import Works
 from worker.ledger import deciding, prints
 from worker.ledger.api_keys import ApiKey
 from worker.ledger.nights import newest_day, night_for
+from worker.ledger.opening import Tx
 from worker.ledger.records import job_by_number
 
 router = APIRouter(include_in_schema=False)
@@ -123,14 +124,20 @@ def answer(request: Request, works: Office, sent: Form) -> Response:
         named(request, job=job)
         fields = {name: sent.get(name, "") for name in Answering.model_fields}
         said = Answer(**read_document(json.dumps(fields).encode(), Answering).model_dump())
+        with works.ledger.reading() as tx:
+            _check_seen(tx, job, sent)
         asks = desk.asked_after(works, job, said)
         with works.ledger.writing() as tx:
-            if tag_of(job_view(job_by_number(tx, job)).model_dump_json()) != sent.get("seen"):
-                msg = f"{job} changed since this page was loaded; nothing was answered"
-                raise Conflict(msg)
+            _check_seen(tx, job, sent)
             deciding.answer(tx, job, said, asks=asks)
 
     return _decide(request, works, sent, decide)
+
+
+def _check_seen(tx: Tx, job: str, sent: Form) -> None:
+    if tag_of(job_view(job_by_number(tx, job)).model_dump_json()) != sent.get("seen"):
+        msg = f"{job} changed since this page was loaded; nothing was answered"
+        raise Conflict(msg)
 
 
 @router.post("/prints")
