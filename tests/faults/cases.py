@@ -165,6 +165,7 @@ def _lose_store(house: House) -> None:
 
 def _spoil_store(house: House) -> None:
     """One bit of each file kept so far turns over."""
+    house.spoilt = True
     time.sleep(1.0)
     for path in (house.settings.packs / "sha256").glob("*/*"):
         content = path.read_bytes()

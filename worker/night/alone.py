@@ -14,8 +14,8 @@ from worker.ledger.locks import Lock, give_back, holder_of_lock, renew, take
 from worker.logs import logger
 from worker.making import RENEWALS
 
-LEASE: Final = 120.0
-"""Whoever is silent for so long has lost the lock to the next one. [s]"""
+LEASES: Final = 2.0
+"""Whoever is silent for so many leases of a job has lost the lock to the next one."""
 
 log = logger(__name__)
 
@@ -28,13 +28,14 @@ def night_lock(works: Works, day: date) -> str:
 @contextmanager
 def alone(works: Works, name: str, *, holder: str) -> Iterator[Lock | None]:
     """Hold a lock while the work lasts; none if somebody else holds it."""
+    lease = LEASES * works.settings.lease
     with works.ledger.writing() as tx:
-        lock = take(tx, name, holder=holder, lease=LEASE)
+        lock = take(tx, name, holder=holder, lease=lease)
     if lock is None:
         yield None
         return
     done = threading.Event()
-    beat = threading.Thread(target=_keep, args=(works, lock, done), daemon=True)
+    beat = threading.Thread(target=_keep, args=(works, lock, lease, done), daemon=True)
     beat.start()
     try:
         yield lock
@@ -51,10 +52,10 @@ def whose(works: Works, name: str) -> str:
         return holder_of_lock(tx, name)
 
 
-def _keep(works: Works, lock: Lock, done: threading.Event) -> None:
-    while not done.wait(LEASE / RENEWALS):
+def _keep(works: Works, lock: Lock, lease: float, done: threading.Event) -> None:
+    while not done.wait(lease / RENEWALS):
         try:
             with works.ledger.writing() as tx:
-                renew(tx, lock, lease=LEASE)
+                renew(tx, lock, lease=lease)
         except NotNow as no:
             log.warning("lock not renewed", lock=lock.name, why=str(no))

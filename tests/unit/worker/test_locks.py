@@ -79,7 +79,7 @@ def test_work_done_alone_lets_go_even_when_it_fails(works: Works) -> None:
 
 def test_work_done_alone_renews_its_lock(works: Works, monkeypatch: pytest.MonkeyPatch) -> None:
     """From a thread of its own, several times a lease."""
-    monkeypatch.setattr(alone_module, "LEASE", 0.2)
+    monkeypatch.setattr(alone_module, "LEASES", 0.2 / works.settings.lease)
     with alone(works, "night", holder="a") as lock:
         assert lock is not None
         clock = works.clock
