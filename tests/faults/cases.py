@@ -197,34 +197,23 @@ def _end_night_kindly(house: House) -> None:
         os.kill(holder, signal.SIGTERM)
 
 
-def _full_disk(house: House, _: Random) -> None:
-    """The store lies on a disk of 16 KiB that is full; later it is made larger."""
-    store = house.settings.packs
-    store.mkdir(parents=True)
-    _mount("-t", "tmpfs", "-o", "size=16k", "tmpfs", str(store))
-    try:
-        house.submit()
-        house.night(strike=lambda _: _grow(store))
-        kept = house.root / "kept"
-        shutil.copytree(store, kept)
-    finally:
-        subprocess.run(["umount", str(store)], check=True)
-    shutil.copytree(kept, store, dirs_exist_ok=True)
+def _on_own_disk(options: str) -> Callable[[House, Random], None]:
+    """The store lies on a disk of its own, which can be written only after a while."""
 
+    def run(house: House, _: Random) -> None:
+        store = house.settings.packs
+        store.mkdir(parents=True)
+        _mount("-t", "tmpfs", "-o", options, "tmpfs", str(store))
+        try:
+            house.submit()
+            house.night(strike=lambda _: _grow(store))
+            kept = house.root / "kept"
+            shutil.copytree(store, kept)
+        finally:
+            subprocess.run(["umount", str(store)], check=True)
+        shutil.copytree(kept, store, dirs_exist_ok=True)
 
-def _read_only_disk(house: House, _: Random) -> None:
-    """The store's disk may only be read for a while."""
-    store = house.settings.packs
-    store.mkdir(parents=True)
-    _mount("-t", "tmpfs", "-o", "size=4m,ro", "tmpfs", str(store))
-    try:
-        house.submit()
-        house.night(strike=lambda _: _grow(store))
-        kept = house.root / "kept"
-        shutil.copytree(store, kept)
-    finally:
-        subprocess.run(["umount", str(store)], check=True)
-    shutil.copytree(kept, store, dirs_exist_ok=True)
+    return run
 
 
 def _grow(store: Path) -> None:
@@ -307,12 +296,17 @@ _OTHERS = (
 )
 
 NEEDING_ROOT = (
-    Case(name="disk-full", done="the store's disk is full (16 KiB) for 4 s", run=_full_disk),
     Case(
-        name="disk-read-only", done="the store's disk may not be written for 4 s",
-        run=_read_only_disk,
+        name="disk-full",
+        done="the store's disk is full (16 KiB) for 4 s",
+        run=_on_own_disk("size=16k"),
     ),
-)  # fmt: skip
+    Case(
+        name="disk-read-only",
+        done="the store's disk may not be written for 4 s",
+        run=_on_own_disk("size=4m,ro"),
+    ),
+)
 """They mount a disk of their own."""
 
 IN_THE_NIGHT: dict[str, Callable[[House], object]] = {
