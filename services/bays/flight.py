@@ -11,7 +11,10 @@ from dataclasses import dataclass
 from itertools import accumulate
 from math import floor
 
+from schemas.job import Job
+from schemas.layout import Bay
 from schemas.site import Stair
+from services import tape
 from services.geometry.slope import Slope
 
 
@@ -86,6 +89,25 @@ def flight(
         lower_foot=drops[below if on_tread else -1],
         first=above if mid_above else 0,
         last=below - 1 if mid_below else stair.risers - 1,
+    )
+
+
+def flight_of(job: Job, bay: Bay, *, stair: Stair, mids: frozenset[str]) -> Flight:
+    """The flight as a bay of it was laid out.
+
+    Args:
+        job: For its sleeves and its graduation.
+        bay: As laid out.
+        stair: As measured.
+        mids: Names of the job's mid posts.
+    """
+    return flight(
+        stair=stair,
+        clear=tape.down(bay.clear, job.step),
+        sleeve=job.system.sleeve.outside,
+        uphill=bay.left.face,
+        mid_below=bay.left.post in mids,
+        mid_above=bay.right.post in mids,
     )
 
 

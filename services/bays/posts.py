@@ -7,14 +7,24 @@ mark follows from the rake, and its cap stands as far over it.
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from schemas.bays import FaceMark, LevelBay, PostHeight, StairBay
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.site import Question
 from services import tape
 from services.bays import post_questions
+from services.bays.flight import Flight, flight_of
 from services.bays.heights import level_heights, post_height
-from services.geometry.slope import Slope
+from services.bays.stair_line import at_lower, at_upper
+
+
+class AtFace(Protocol):
+    """Where a line over the nosings meets a post's face."""
+
+    def __call__(self, *, flight: Flight, over_nosing: int, step: int) -> int:
+        """Its height above what the post stands on, on a mark."""
 
 
 def post_heights(
@@ -95,6 +105,7 @@ def _faces(
     """Marks by post, in the layout's order of bays, bottom rail before top rail."""
     levels = {bay.name: bay for bay in level}
     stairs = {bay.name: bay for bay in stair}
+    mids = frozenset(post.name for post in layout.posts if post.where == "stair-mid")
     marks: dict[str, tuple[FaceMark, ...]] = {}
     for bay in layout.bays:
         if found := levels.get(bay.name):
@@ -103,7 +114,9 @@ def _faces(
                 if post:
                     marks[post] = marks.get(post, ()) + _level_marks(job, found, underside)
         elif slanted := stairs.get(bay.name):
-            lower, upper = _stair_marks(job, slanted)
+            measured = next(one for one in job.stairs if one.name == slanted.stair)
+            run = flight_of(job, bay, stair=measured, mids=mids)
+            lower, upper = _stair_marks(job, slanted, run)
             marks[slanted.lower_post] = marks.get(slanted.lower_post, ()) + lower
             marks[slanted.upper_post] = marks.get(slanted.upper_post, ()) + upper
     return marks
@@ -123,23 +136,33 @@ def _level_marks(job: Job, bay: LevelBay, underside: int) -> tuple[FaceMark, ...
     )
 
 
-def _stair_marks(job: Job, bay: StairBay) -> tuple[tuple[FaceMark, ...], tuple[FaceMark, ...]]:
-    """The rake's marks at the lower and at the upper post, all plumb."""
+def _stair_marks(
+    job: Job, bay: StairBay, run: Flight
+) -> tuple[tuple[FaceMark, ...], tuple[FaceMark, ...]]:
+    """The rake's marks at the lower and at the upper post, all plumb.
+
+    Each edge of each rail is a line of its own over the nosings and is rounded once, where it
+    meets the face: depth / cos stands between a rail's two edges.
+    """
     rail = job.stair_system.stair
     assert rail is not None, bay.name
-    slope = Slope(rise=bay.riser, run=bay.tread)
     bottom, top = (
-        tape.nearest((slope.floor_along(depth) + slope.ceil_along(depth)) // 2, job.step)
+        (run.slope.floor_along(depth) + run.slope.ceil_along(depth)) // 2
         for depth in (rail.bottom_depth, rail.top_depth)
     )
+    bottom_top = bay.rail_over_nosing + bottom
+    top_under = bay.top_over_nosing - top
 
-    def marks(underside: int, topside: int) -> tuple[FaceMark, ...]:
+    def marks(at: AtFace, underside: int, topside: int) -> tuple[FaceMark, ...]:
+        bottom_edge, top_edge = (
+            at(flight=run, over_nosing=line, step=job.step) for line in (bottom_top, top_under)
+        )
         return (
-            FaceMark(bay=bay.name, rail="bottom", underside=underside, topside=underside + bottom),
-            FaceMark(bay=bay.name, rail="top", underside=topside - top, topside=topside),
+            FaceMark(bay=bay.name, rail="bottom", underside=underside, topside=bottom_edge),
+            FaceMark(bay=bay.name, rail="top", underside=top_edge, topside=topside),
         )
 
     return (
-        marks(bay.bottom_at_lower, bay.top_at_lower),
-        marks(bay.bottom_at_upper, bay.top_at_upper),
+        marks(at_lower, bay.bottom_at_lower, bay.top_at_lower),
+        marks(at_upper, bay.bottom_at_upper, bay.top_at_upper),
     )

@@ -10,7 +10,7 @@ from schemas.lengths import Length
 from schemas.rail_system import RoutedRail, SectionHeight
 from schemas.site import Stair
 from services import tape
-from services.bays.flight import Flight, flight
+from services.bays.flight import Flight, flight_of
 from services.bays.foot_blocks import block_count
 from services.bays.limits import (
     needs_handrail,
@@ -64,14 +64,7 @@ def stair_parts(
         mids: Names of the job's mid posts.
     """
     opening = tape.down(bay.clear, job.step)
-    run = flight(
-        stair=stair,
-        clear=opening,
-        sleeve=job.system.sleeve.outside,
-        uphill=bay.left.face,
-        mid_below=bay.left.post in mids,
-        mid_above=bay.right.post in mids,
-    )
+    run = flight_of(job, bay, stair=stair, mids=mids)
     section = stair_section(rail=rail, section=section_height, slope=run.slope)
     sphere = triangle_sphere(job)
     known = triangle_limit(stair=stair, sphere=sphere)
