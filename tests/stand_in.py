@@ -27,6 +27,7 @@ from schemas.site import Answer, Option, Question
 from schemas.submission import Submission
 from schemas.what_if import Alternative
 from services.intake.reading import read_document
+from tests.gate import pass_gate
 
 EXAMPLE = Path(__file__).parent.parent / "worker" / "demo_data" / "jobs" / "1-l-deck.json"
 DAY = date(2026, 12, 3)
@@ -276,12 +277,17 @@ class StandIn:
 
 
 def strike(fault: str) -> None:
-    """Go wrong as told: ``raise``, ``kill``, ``kill-once PATH``, ``late-once PATH``, ``slow S``."""
+    """Go wrong as told: ``raise``, ``kill``, ``kill-once PATH``, ``late-once PATH``, ``slow S``.
+
+    ``gate`` waits at the gate (`tests.gate`) if there is one.
+    """
     name, _, more = fault.partition(" ")
     if name == "raise":
         raise ValueError(fault)
     if name == "slow":
         time.sleep(float(more))
+    if name == "gate":
+        pass_gate()
     if name == "kill" or (name == "kill-once" and _first(more)):
         os.kill(os.getpid(), signal.SIGKILL)
     if name == "late-once" and _first(more):

@@ -15,9 +15,11 @@ from random import Random
 
 from redis import Redis
 
-from tests.faults.house import LEASE, House
+from tests.faults.house import LIMIT, WORKERS, House
 from worker.broker import socket_in
 from worker.fail_points import COUNTED_IN, POINTS, STRIKE
+from worker.ledger.opening import BUSY, Tx
+from worker.ledger.tables import jobs
 
 AT_THE_DESK = ("accepting", "accepted")
 
@@ -61,41 +63,47 @@ def _at(point: str) -> Callable[[House, Random], None]:
 
 
 def _struck(strike: Callable[[House], object]) -> Callable[[House, Random], None]:
-    """A fault that strikes while workers hold jobs."""
+    """A fault that strikes while workers hold jobs and others wait."""
 
-    def run(house: House, chance: Random) -> None:
+    def run(house: House, _: Random) -> None:
         house.submit()
-        time.sleep(chance.random() * 0.2)
         house.night(strike=strike)
 
     return run
 
 
 def _kill_worker(house: House) -> None:
-    if holder := house.holder():
-        os.kill(holder, signal.SIGKILL)
+    os.kill(_worker(house), signal.SIGKILL)
 
 
 def _kill_worker_again(house: House) -> None:
-    for _ in range(3):
-        _kill_worker(house)
-        time.sleep(2.0)
+    """A third kill would lose the same jobs a third time, and they would be set aside."""
+    _kill_worker(house)
+    house.gate.shut()
+    house.gate.until_waiting(WORKERS, alive=lambda: True)
+    _kill_worker(house)
 
 
 def _stop_child_past_lease(house: House) -> None:
     """A child sleeps until its job is another's, wakes, and finishes what is no longer its own."""
-    children = _children(house.holder())
-    for child in children[:1]:
-        os.kill(child, signal.SIGSTOP)
-        time.sleep(LEASE + 2.0)
+    child = house.gate.waiting()[0]
+    os.kill(child, signal.SIGSTOP)
+    try:
+        house.gate.open()
+        house.until(_begun_again, "nobody takes the sleeper's job")
+    finally:
         os.kill(child, signal.SIGCONT)
 
 
-def _children(parent: int | None) -> list[int]:
-    if parent is None:
-        return []
-    said = Path(f"/proc/{parent}/task/{parent}/children").read_text(encoding="ascii")
-    return [int(number) for number in said.split()]
+def _begun_again(tx: Tx) -> bool:
+    return any(row.attempt > 1 for row in tx.sql.execute(jobs.select()).all())
+
+
+def _worker(house: House) -> int:
+    """The worker whose children wait at the gate."""
+    child = house.gate.waiting()[0]
+    stat = Path(f"/proc/{child}/stat").read_text(encoding="ascii")
+    return int(stat.rpartition(")")[2].split()[1])
 
 
 def _broker(house: House) -> Redis:
@@ -136,6 +144,7 @@ def _empty_broker(house: House) -> None:
 def _freeze_broker(house: House) -> None:
     process = _broker_process(house)
     os.kill(process, signal.SIGSTOP)
+    house.gate.open()
     time.sleep(8.0)
     os.kill(process, signal.SIGCONT)
 
@@ -146,28 +155,52 @@ def _cut_connections(house: House) -> None:
 
 
 def _lock_ledger(house: House) -> None:
-    other = sqlite3.connect(house.settings.data / "ledger.sqlite", isolation_level=None)
+    other = sqlite3.connect(
+        house.settings.data / "ledger.sqlite", isolation_level=None, timeout=BUSY
+    )
     other.execute("BEGIN IMMEDIATE")
+    house.gate.open()
     time.sleep(6.0)
     other.execute("ROLLBACK")
     other.close()
 
 
-def _lose_store(house: House) -> None:
-    """The store's folder is gone for a while, as when a disk is not mounted."""
-    store, away = house.settings.packs, house.root / "away"
-    store.rename(away)
-    store.write_bytes(b"not a folder")
-    time.sleep(3.0)
-    store.unlink()
-    away.rename(store)
+def _lose_store(house: House, _: Random) -> None:
+    """The store's folder is gone for a while, as when a disk is not mounted.
+
+    It is a link, so that it goes and comes in one step, whoever writes meanwhile.
+    """
+    store, disk, away = house.settings.packs, house.root / "disk", house.root / "away"
+    disk.mkdir(parents=True)
+    store.parent.mkdir(parents=True, exist_ok=True)
+    store.symlink_to(disk)
+
+    def point_to(place: Path) -> None:
+        (house.root / "link").symlink_to(place)
+        (house.root / "link").replace(store)
+
+    def strike(_: House) -> None:
+        away.write_bytes(b"not a folder")
+        point_to(away)
+        house.gate.open()
+        house.until(_given_back, "nobody misses the store")
+        point_to(disk)
+
+    house.submit()
+    house.night(strike=strike)
+
+
+def _given_back(tx: Tx) -> bool:
+    """Whether the machine was at fault over a job: it waits for its next try."""
+    return any(row.not_before_ms for row in tx.sql.execute(jobs.select()).all())
 
 
 def _spoil_store(house: House) -> None:
     """One bit of each file kept so far turns over."""
     house.spoilt = True
-    time.sleep(1.0)
-    for path in (house.settings.packs / "sha256").glob("*/*"):
+    kept = list((house.settings.packs / "sha256").glob("*/*"))
+    assert kept
+    for path in kept:
         content = path.read_bytes()
         path.write_bytes(bytes([content[0] ^ 1]) + content[1:])
 
@@ -193,8 +226,7 @@ def _submit_twice_at_once(house: House, chance: Random) -> None:
 
 def _end_night_kindly(house: House) -> None:
     """SIGTERM to the worker: a deploy in mid-night."""
-    if holder := house.holder():
-        os.kill(holder, signal.SIGTERM)
+    os.kill(_worker(house), signal.SIGTERM)
 
 
 def _on_own_disk(options: str) -> Callable[[House, Random], None]:
@@ -206,7 +238,11 @@ def _on_own_disk(options: str) -> Callable[[House, Random], None]:
         _mount("-t", "tmpfs", "-o", options, "tmpfs", str(store))
         try:
             house.submit()
-            house.night(strike=lambda _: _grow(store))
+            night = house.start("night", str(house.out))
+            house.until(_given_back, "nobody misses the disk")
+            _mount("-o", "remount,rw,size=4m", str(store))
+            house.runs += 1
+            assert night.wait(LIMIT) == 0
             kept = house.root / "kept"
             shutil.copytree(store, kept)
         finally:
@@ -214,11 +250,6 @@ def _on_own_disk(options: str) -> Callable[[House, Random], None]:
         shutil.copytree(kept, store, dirs_exist_ok=True)
 
     return run
-
-
-def _grow(store: Path) -> None:
-    time.sleep(4.0)
-    _mount("-o", "remount,rw,size=4m", str(store))
 
 
 def may_mount(folder: Path) -> bool:
@@ -246,8 +277,8 @@ _OTHERS = (
         run=_struck(_kill_worker),
     ),
     Case(
-        name="worker-killed-thrice",
-        done="the same three times, two seconds apart",
+        name="worker-killed-again",
+        done="the same to it and to the one in its place",
         run=_struck(_kill_worker_again),
     ),
     Case(
@@ -283,7 +314,7 @@ _OTHERS = (
         run=_struck(_cut_connections),
     ),
     Case(name="ledger-locked", done="another writer holds it for 6 s", run=_struck(_lock_ledger)),
-    Case(name="store-gone", done="its folder is not there for 3 s", run=_struck(_lose_store)),
+    Case(name="store-gone", done="its folder is not there until it is missed", run=_lose_store),
     Case(
         name="store-spoilt",
         done="a bit turned over in every file kept so far",
@@ -298,12 +329,12 @@ _OTHERS = (
 NEEDING_ROOT = (
     Case(
         name="disk-full",
-        done="the store's disk is full (16 KiB) for 4 s",
+        done="the store's disk is full (16 KiB) until it is missed",
         run=_on_own_disk("size=16k"),
     ),
     Case(
         name="disk-read-only",
-        done="the store's disk may not be written for 4 s",
+        done="the store's disk may not be written until it is missed",
         run=_on_own_disk("size=4m,ro"),
     ),
 )

@@ -13,9 +13,11 @@ from pathlib import Path
 from typing import Final
 
 from schemas.delivery import NightReport
+from tests.gate import Gate, waited
 from tests.stand_in import DAY, StandIn
 from worker.audit import FOLDERS, audit
 from worker.bootstrap import Works, build
+from worker.ledger.opening import Tx
 from worker.ledger.reading import happened
 from worker.ledger.tables import jobs
 from worker.night.report import REPORT
@@ -29,10 +31,15 @@ LEASE: Final = 3.0
 RUNS: Final = 4
 """A night that a fault has ended is run again so often at most."""
 
+WORKERS: Final = 2
+"""Processes that make packs at the same time."""
+
 SLOW: Final = "slow 0.15"
 JOBS: Final = (
-    *((f"H-{n}", "heron", (SLOW,)) for n in range(5)),
-    *((f"F-{n}", "finch", (SLOW,)) for n in range(5)),
+    ("H-0", "heron", (SLOW,)),
+    ("F-0", "finch", (SLOW,)),
+    *((f"H-{n}", "heron", (SLOW, "gate")) for n in range(1, 5)),
+    *((f"F-{n}", "finch", (SLOW, "gate")) for n in range(1, 5)),
     ("H-ask", "heron", ("ask",)),
     ("F-broken", "finch", ("broken",)),
 )
@@ -56,6 +63,11 @@ class House:
     def out(self) -> Path:
         """Where bundles are delivered."""
         return self.root / "out"
+
+    @property
+    def gate(self) -> Gate:
+        """Where its workers wait for a fault."""
+        return Gate(self.root / "gate")
 
     @property
     def settings(self) -> Settings:
@@ -100,14 +112,16 @@ class House:
         environ: Mapping[str, str] | None = None,
         strike: Callable[[House], object] | None = None,
     ) -> None:
-        """Run the night, strike it, and run it again until it ends."""
+        """Run the night, strike it while its workers wait, and run it again until it ends."""
         struck = dict(environ or {})
         for _ in range(RUNS):
             self.runs += 1
-            process = self.start("night", str(self.out), environ=struck)
-            if strike is not None:
-                self.wait_for_work(process)
+            if strike is None:
+                process = self.start("night", str(self.out), environ=struck)
+            else:
+                process = self.stopped_night(environ=struck)
                 strike(self)
+                self.gate.open()
             if process.wait(LIMIT) == 0:
                 return
             struck, strike = {}, None
@@ -115,25 +129,26 @@ class House:
         msg = f"the night does not end; see {self.root / 'said.log'}"
         raise AssertionError(msg)
 
-    def wait_for_work(self, process: subprocess.Popen[bytes]) -> None:
-        """Until a worker holds a job, or the night has ended."""
+    def stopped_night(self, *, environ: Mapping[str, str] | None = None) -> subprocess.Popen[bytes]:
+        """Start a night that has made its first packs and whose workers now wait at the gate."""
+        self.gate.shut()
+        environ = {**(environ or {}), **self.gate.environ}
+        process = self.start("night", str(self.out), environ=environ)
+        self.gate.until_waiting(WORKERS, alive=lambda: process.poll() is None)
+        return process
+
+    def until(self, true: Callable[[Tx], object], says: str) -> None:
+        """Wait until something is so in the ledger."""
         works = self.works()
+
+        def looked() -> object:
+            with works.ledger.writing() as tx:
+                return true(tx)
+
         try:
-            while process.poll() is None and self.holder(works) is None:
-                time.sleep(0.02)
+            waited(looked, says)
         finally:
             works.ledger.close()
-
-    def holder(self, works: Works | None = None) -> int | None:
-        """The worker process that holds a job; none while nobody does."""
-        looked = works or self.works()
-        with looked.ledger.writing() as tx:
-            held = tx.sql.execute(
-                jobs.select().where(jobs.c.holder != "", jobs.c.lease_until_ms > tx.now_ms)
-            ).first()
-        if works is None:
-            looked.ledger.close()
-        return int(held.holder.rpartition(":")[2]) if held else None
 
     def files(self) -> dict[str, str]:
         """What stands delivered: name and SHA-256."""

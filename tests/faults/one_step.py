@@ -9,7 +9,7 @@ import sys
 from datetime import date
 from pathlib import Path
 
-from tests.faults.house import APP, JOBS
+from tests.faults.house import APP, JOBS, WORKERS
 from tests.stand_in import DAY, StandIn, submission_of
 from worker.bootstrap import build
 from worker.desk import submit
@@ -31,7 +31,7 @@ def main(step: str, *more: str) -> None:
             submit(works, raw, came_as=number, issued=ISSUED)
         return
     day = date.fromisoformat(more[1]) if more[1:] else DAY
-    run_night(works, day=day, out=Path(more[0]), workers=2, issued=ISSUED, app=APP)
+    run_night(works, day=day, out=Path(more[0]), workers=WORKERS, issued=ISSUED, app=APP)
 
 
 if __name__ == "__main__":

@@ -55,6 +55,7 @@ class Office:
         for number in range(JOBS_A_DAY):
             job, crew = f"J{day:%m%d}-{number}", chance.choice(CREWS)
             faults = chance.choice([(), (), (), ("slow 0.1",), ("ask",), ("broken",)])
+            faults = ("gate", *faults)
             self._send(job, 1, crew, day, faults)
             if chance.random() < 0.2:
                 self._send(job, 1, crew, day, faults)
@@ -146,13 +147,17 @@ def _night(house: House, day: date, fault: str, chance: Random, office: Office) 
     if fault == "struck at a point":
         point = chance.choice(POINTS[2:])
         environ = {STRIKE: f"{point}:{chance.randint(1, 4)}:SIGKILL", COUNTED_IN: str(counted)}
+    if fault != "struck at a point":
+        house.gate.shut()
+        environ = house.gate.environ
     process = house.start("night", str(house.root / f"{day}"), f"{day}", environ=environ)
-    house.wait_for_work(process)
-    time.sleep(chance.random())
-    if fault in IN_THE_NIGHT and process.poll() is None:
+    if fault != "struck at a point":
+        house.gate.until_waiting(1, alive=lambda: process.poll() is None)
+    if fault in IN_THE_NIGHT:
         IN_THE_NIGHT[fault](house)
-    if fault == "night killed" and process.poll() is None:
+    if fault == "night killed":
         os.kill(process.pid, signal.SIGKILL)
+    house.gate.open()
     office.evening(day + timedelta(days=1), chance)
     for _ in range(4):
         if process.wait(120) == 0:
