@@ -266,7 +266,7 @@ class Company(Record):
     """Graduation of the crews' tapes for jobs in inches."""
     saw_kerf: WrittenSize
     end_trim: WrittenOffset
-    """Squared off each end of a stock rail before the first cut; 0 where ends are clean."""
+    """Squared off each end of a rail or stick, the blade within it; 0 where ends are clean."""
     keep_offcut: WrittenSize
     """An offcut at least this long goes back to the rack."""
     sphere_margin: WrittenOffset
@@ -307,6 +307,10 @@ class Company(Record):
     def step(self) -> int:
         """The tape's graduation. [1/320 mm]."""
         return GRADUATIONS[self.tape]
+
+    def squared(self, stick: int) -> int:
+        """The longest piece that a stick gives once both its ends are squared. [1/320 mm]."""
+        return max(0, stick - 2 * self.end_trim)
 
     @model_validator(mode="after")
     def _cut_offs_in_order(self) -> Self:

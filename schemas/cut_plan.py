@@ -141,13 +141,24 @@ class PlainPiece(Record):
 
 
 class PlainStock(Record):
-    """A stock length without holes, as many as wanted."""
+    """A stock length without holes."""
 
     what: PlainKind
     key: Key
-    """As in the price book."""
+    """As in the price book; of an offcut, that of the stick it is left of."""
     length: Length
     cents: Cents
+    """Price of taking it; 0 for an offcut."""
+    trim_left: Length = 0
+    """Squared off that end before the first cut; 0 where it is clean."""
+    trim_right: Length = 0
+    """No piece runs into so much of that end; 0 where it is clean."""
+    supply: int | None = None
+    """How many there are; none is as many as wanted."""
+    tag: Line | None = None
+    """Tag of an offcut; none: it is bought."""
+    colour: Key | None = None
+    """Of a sleeve; what comes in one colour only has none."""
 
 
 class PlainBar(Record):
@@ -159,10 +170,18 @@ class PlainBar(Record):
     length: Length
     pieces: tuple[tuple[Line, Length, Length], ...]
     """Piece id, start and end from the left end."""
+    trim: Length = 0
+    """Squared off its left end before the first cut; 0 where it is clean or goes along uncut."""
+    kerf: Length = 0
+    """All cuts between and behind the pieces: length = trim + pieces + kerf + left, exactly."""
     left: Length
-    """What remains beyond the last cut."""
+    """What remains beyond the last cut, its far end as it came."""
+    racked: bool = False
+    """What remains is long enough to keep and goes to the rack."""
     cents: Cents = 0
     """Price of the stock length."""
+    tag: Line | None = None
+    """Tag of the offcut it is; none: it is bought."""
 
 
 class SawStop(Record):

@@ -61,12 +61,18 @@ def _out_of_a_stick(job: Job, height: PostHeight) -> PostHeight:
 
 
 def _sticks(job: Job) -> list[int]:
-    return [stock.length for stock in job.company.cores if stock.core == job.post.core]
+    """What the core sticks on sale give, their ends squared."""
+    return [
+        job.company.squared(stock.length)
+        for stock in job.company.cores
+        if stock.core == job.post.core
+    ]
 
 
 def ask_of_posts(job: Job, layout: Layout, heights: tuple[PostHeight, ...]) -> tuple[Question, ...]:
     """Sleeves and cores longer than any on sale, and cores without room under the cap."""
-    longest = max(length for _, length in job.system.sleeve.stock)
+    sold = [length for _, length in job.system.sleeve.stock]
+    longest = job.company.squared(max(sold))
     sticks = _sticks(job)
     to_set = {post.name for post in layout.posts if not post.in_place}
     asked = []
@@ -81,7 +87,7 @@ def ask_of_posts(job: Job, layout: Layout, heights: tuple[PostHeight, ...]) -> t
                     step=job.step,
                 )
             )
-        if height.sleeve > longest:
+        if height.sleeve > longest and height.sleeve not in sold:
             asked.append(
                 post_questions.sleeve_too_short(
                     post=height.post, sleeve=height.sleeve, longest=longest, step=job.step

@@ -127,6 +127,6 @@ def _handrail(parts: StairParts, side: Literal["left", "right"], top: int) -> Gr
         slope=parts.rule.slope,
         risers=parts.stair.risers,
         apart=sold.bracket_apart,
-        stick=sold.stock,
+        stick=parts.job.company.squared(sold.stock),
         top=top,
     )

@@ -26,7 +26,7 @@ from schemas.cut_plan import (
 )
 from schemas.errors import BrokenPlan
 from services.cut_plan.lower_bound import Rows, most_held, prove
-from services.cut_plan.plain import plain_lattice
+from services.cut_plan.plain import lots, plain_lattice
 from services.cut_plan.reading import Group, groups
 
 RAILS = ("top", "bottom")
@@ -57,7 +57,7 @@ def check_plan(plan: CutPlan, *, stock: Sequence[StockRail], keep: int) -> None:
         if bound > cents:
             _broken(f"bound {bound} stands over the cost {cents}")
     for stick in plan.plain:
-        _plain_holds(stick, kerf=plan.kerf)
+        _plain_holds(stick, kerf=plan.kerf, keep=keep)
 
 
 def check_all(
@@ -79,6 +79,7 @@ def check_all(
         BrokenPlan: With the first thing that is wrong.
     """
     check_plan(plan, stock=stock, keep=keep)
+    _plain_stock_is_there(plan.plain, plain_stock)
     for proof in plan.proofs:
         check_bound(proof, pieces=plan.pieces, stock=stock, kerf=plan.kerf)
     for plain in plan.plain_proofs:
@@ -199,16 +200,41 @@ def _stock_is_there(bars: Iterable[Bar], stock: Sequence[StockRail]) -> None:
             _broken(f"stock {one.id}: {count} taken, {most} there")
 
 
-def _plain_holds(bar: PlainBar, *, kerf: int) -> None:
-    at = -kerf
+def _plain_holds(bar: PlainBar, *, kerf: int, keep: int) -> None:
+    """Pieces a blade apart behind the trim, and every part of the stick accounted for."""
+    at = bar.trim - kerf
     for name, start, end in bar.pieces:
-        if start < at + kerf or end <= start:
+        if start != at + kerf or end <= start:
             _broken(f"plain bar {bar.number}: no room for {name}")
         at = end
     if at > bar.length:
         _broken(f"plain bar {bar.number}: runs over its end")
-    if bar.left != max(0, bar.length - at - (kerf if at < bar.length else 0)):
+    behind = min(kerf, bar.length - at)
+    if bar.kerf != kerf * (len(bar.pieces) - 1) + behind or bar.left != bar.length - at - behind:
         _broken(f"plain bar {bar.number}: what is left is not what it says")
+    if bar.racked != (0 < keep <= bar.left):
+        _broken(f"plain bar {bar.number}: what is kept is not what is long enough")
+
+
+def _plain_stock_is_there(bars: Iterable[PlainBar], stock: Sequence[PlainStock]) -> None:
+    """Each stick offered so, with its ends squared, or taken whole for one piece."""
+    taken = Counter(bar.tag for bar in bars if bar.tag)
+    for bar in bars:
+        same = [
+            one for one in stock
+            if (one.what, one.key, one.length, one.tag, one.cents)
+            == (bar.what, bar.stock, bar.length, bar.tag, bar.cents)
+        ]  # fmt: skip
+        whole = len(bar.pieces) == 1 and bar.pieces[0][1:] == (0, bar.length)
+        beyond = bar.length - bar.pieces[-1][2]
+        if not any(
+            (whole and one.supply is None)
+            or (bar.trim == one.trim_left and beyond >= one.trim_right)
+            for one in same
+        ):
+            _broken(f"plain bar {bar.number}: stock {bar.stock} was not offered so")
+        if bar.tag and taken[bar.tag] > sum(one.supply or 0 for one in same):
+            _broken(f"plain bar {bar.number}: offcut {bar.tag} is taken more often than there is")
 
 
 def check_bound(
@@ -267,7 +293,7 @@ def check_plain_bound(
     worth = dict(proof.worth)
     if len(worth) != len(proof.worth) or worth.keys() != wanted.keys():
         _broken("the proof is for other pieces")
-    sold = [(one.length, one.cents) for one in stock if one.what == proof.what]
+    sold = lots(one for one in stock if one.what == proof.what)
     lattice = plain_lattice(wanted=wanted, stock=sold, kerf=kerf)
     each = [worth[length] for length in wanted]
     found = prove(lattice, each, most_held(Rows(lattice), each), scale=proof.scale)

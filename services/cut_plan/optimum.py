@@ -191,11 +191,18 @@ def _as_it_fits(lattice: Lattice, fallback: list[Pattern]) -> Solved:
     """Too many sets and too fine a measure: first fit, and the bound of the holes alone.
 
     Each hole is worth its share of the price of the stock where a hole is cheapest; no stock
-    then holds more than it costs. Only stock without limit comes here.
+    without limit then holds more than it costs, and of the others the more is taken off.
     """
-    cheap = min(lattice.sticks, key=lambda stick: stick.price / stick.holes)
+    free = [stick for stick in lattice.sticks if stick.supply is None] or lattice.sticks
+    cheap = min(free, key=lambda stick: stick.price / stick.holes)
     each = [kind.holes * cheap.price * SCALE // cheap.holes for kind in lattice.kinds]
-    worth = prove(lattice, each, [stick.price * SCALE for stick in lattice.sticks])
+    most = [
+        stick.price * SCALE
+        if stick.supply is None
+        else stick.holes * cheap.price * SCALE // cheap.holes
+        for stick in lattice.sticks
+    ]
+    worth = prove(lattice, each, most)
     assert worth is not None, "a stock's holes are together worth its price at most"
     least = cost(lattice, fallback)
     return Solved(

@@ -9,12 +9,16 @@ from typing import Literal
 
 from schemas.bays import Bays, LevelBay, PostHeight, StairBay
 from schemas.cut_plan import Piece, PlainPiece
-from schemas.errors import UnknownThing
+from schemas.errors import NoLayout, UnknownThing
 from schemas.job import Job
 from schemas.layout import Layout
+from schemas.lengths import INCH
 from services.cut_plan.pooling import ready_to_cut
 from services.cut_plan.stock import core_stock
 from services.tape import text_with_unit
+
+LEAST_JOINED = 12 * INCH
+"""No piece of a joined handrail is shorter (common practice)."""
 
 
 def cut_pieces(job: Job, bays: Bays, layout: Layout | None = None) -> tuple[Piece, ...]:
@@ -146,6 +150,7 @@ def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]
     be, joined.
 
     Raises:
+        NoLayout: The handrail's sticks are so short that it would be joined of stubs.
         UnknownThing: Posts are to be set, and the company file lists no core of their size.
     """
     to_set = {post.name for post in layout.posts if not post.in_place}
@@ -174,7 +179,7 @@ def _core(job: Job, post: PostHeight, *, stick: int) -> int:
     """So long that its foot stands under the lowest bolt wherever its top may be marked."""
     if job.detail is None:
         return stick
-    return min(stick, post.core_most + job.detail.core_foot)
+    return min(job.company.squared(stick), post.core_most + job.detail.core_foot)
 
 
 def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:
@@ -185,7 +190,14 @@ def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:
     if bay.handrail_level:
         name = f"{bay.name} handrail level"
         yield PlainPiece(id=name, what="handrail", length=bay.handrail_level)
-    lengths = shared(bay.handrail - bay.handrail_level, stick=sold.stock, step=job.step)
+    stick = job.company.squared(sold.stock)
+    lengths = shared(bay.handrail - bay.handrail_level, stick=stick, step=job.step)
+    if len(lengths) > 1 and min(lengths) < LEAST_JOINED:
+        msg = (
+            f"{bay.name}: from sticks of {sold.key} its handrail would be joined of pieces under "
+            f"{text_with_unit(LEAST_JOINED, job.step)}; a longer stick is needed"
+        )
+        raise NoLayout(msg)
     for number, length in enumerate(lengths, start=1):
         last = f" {number}" if len(lengths) > 1 else ""
         yield PlainPiece(id=f"{bay.name} handrail{last}", what="handrail", length=length)

@@ -63,7 +63,7 @@ def plan_cuts(
         optimum(group.lattice, tail=_tail(group, kerf=kerf, keep=keep), seconds=seconds)
         for group in found
     ]
-    sticks = plain_cuts(pieces=plain, stock=plain_stock, kerf=kerf, seconds=seconds)
+    sticks = plain_cuts(pieces=plain, stock=plain_stock, kerf=kerf, keep=keep, seconds=seconds)
     numbers = count(1)
     bars = tuple(
         bar

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Literal
 
 from schemas.company import CoreStock
-from schemas.cut_plan import Piece, PlainStock, StockRail
+from schemas.cut_plan import Piece, PlainKind, PlainStock, StockRail
 from schemas.errors import NoLayout, UnknownThing
 from schemas.job import Job
 from schemas.lengths import Length
@@ -112,28 +112,30 @@ def core_stock(job: Job) -> tuple[CoreStock, ...]:
 
 
 def plain_stock(job: Job) -> tuple[PlainStock, ...]:
-    """Core and sleeve lengths on sale and the handrail's stick.
+    """Core and sleeve lengths on sale and the handrail's stick; their ends squared like rails'.
 
     Raises:
         UnknownThing: One of them is missing from the price book.
     """
-    sleeves = [
-        PlainStock(what="sleeve", key=key, length=length, cents=price_of_one(job, key))
-        for key, length in job.system.sleeve.stock
-    ]
-    cores = [
-        PlainStock(
-            what="core", key=stock.key, length=stock.length, cents=price_of_one(job, stock.key)
-        )
-        for stock in core_stock(job)
-    ]
-    rail = job.stair_system.handrail
-    if rail is None or not job.stairs:
-        return (*cores, *sleeves)
-    stick = PlainStock(
-        what="handrail", key=rail.key, length=rail.stock, cents=price_of_one(job, rail.key)
+    rail = job.stair_system.handrail if job.stairs else None
+    return (
+        *(_sold(job, "core", stock.key, stock.length) for stock in core_stock(job)),
+        *(_sold(job, "sleeve", key, length) for key, length in job.system.sleeve.stock),
+        *([_sold(job, "handrail", rail.key, rail.stock)] if rail else []),
     )
-    return (*cores, *sleeves, stick)
+
+
+def _sold(job: Job, what: PlainKind, key: Key, length: Length) -> PlainStock:
+    trim = job.company.end_trim
+    return PlainStock(
+        what=what,
+        key=key,
+        length=length,
+        cents=price_of_one(job, key),
+        trim_left=trim,
+        trim_right=trim,
+        colour=job.colour if what == "sleeve" else None,
+    )
 
 
 def fits_stock(piece: Piece, stock: Iterable[StockRail]) -> bool:

@@ -39,6 +39,7 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
                     kerf=ruler.mark(plan.cuts.kerf),
                 )
             ),
+            *squared_ends(plan.job.company.end_trim, ruler),
             *_rails(plan, ruler),
             *_ready(plan, ruler),
             *_plain(plan, ruler),
@@ -48,6 +49,18 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
             *figures.starting("plain"),
         ),
     )
+
+
+def squared_ends(trim: Length, ruler: Ruler) -> tuple[Block, ...]:
+    """What the saw does first, where the company squares the ends of its stock."""
+    if not trim:
+        return ()
+    says = say(
+        "Square both ends of every stock rail and stick first: up to {trim} off each, the blade "
+        "within it. What is as long as its stick goes along uncut.",
+        trim=ruler.mark(trim),
+    )
+    return (Prose(text=says),)
 
 
 _RAIL_COLUMNS = (

@@ -111,11 +111,17 @@ def _saw_takes(one: Piece, other: Piece, kerf: int) -> float:
 
 
 def _plain(bar: PlainBar, kerf: int) -> Iterator[str]:
+    """Pieces a blade apart on the stick, and its whole length accounted for."""
     before = -kerf
     for name, start, end in bar.pieces:
         if start < before + kerf or end > bar.length:
             yield f"{bar.stock} {bar.number}: {name} does not fit"
         before = end
+    cut = sum(end - start for _, start, end in bar.pieces)
+    if bar.trim + cut + bar.kerf + bar.left != bar.length or min(bar.kerf, bar.left, bar.trim) < 0:
+        yield f"{bar.stock} {bar.number}: trim, pieces, cuts and the rest are not the stick"
+    if before + bar.left > bar.length:
+        yield f"{bar.stock} {bar.number}: more is left of it than lies behind its last piece"
 
 
 def _supplies(cuts: CutPlan) -> Iterator[str]:

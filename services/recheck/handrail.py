@@ -7,10 +7,14 @@ from math import hypot
 
 from schemas.bays import StairBay
 from schemas.code_profile import Measured, Rule
+from schemas.lengths import INCH
 from schemas.plan import Plan
 from schemas.rail_system import Handrail
 from schemas.site import Stair
 from services.recheck.limits import inches, rules_at
+
+_STUB = 12 * INCH
+"""No piece of a joined handrail is shorter (common practice)."""
 
 
 def recheck_handrail(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
@@ -25,7 +29,9 @@ def recheck_handrail(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
         yield "its handrail is missing"
         return
     yield from _length(plan, stair, bay, bay.handrail)
-    if (bay.handrail_brackets - 1) * sold.bracket_apart < bay.handrail:
+    stick = sold.stock - 2 * plan.job.company.end_trim
+    joints = -((bay.handrail_level - bay.handrail) // stick) - 1
+    if (bay.handrail_brackets - joints - 1) * sold.bracket_apart < bay.handrail:
         yield f"{bay.handrail_brackets} brackets leave its handrail too long between two"
     yield from _height(plan, stair, bay)
     yield from _beside(plan, stair, sold)
@@ -47,6 +53,8 @@ def _length(plan: Plan, stair: Stair, bay: StairBay, length: int) -> Iterator[st
         for name, start, end in bar.pieces
         if bar.what == "handrail" and f"{name} ".startswith(f"{bay.name} handrail ")
     ]
+    if len(pieces) > 1 + bool(bay.handrail_level) and min(pieces) < _STUB:
+        yield f"a piece of {inches(min(pieces))} is joined into its handrail"
     if sum(pieces) != length:
         yield f"{inches(sum(pieces))} of handrail on the cut list, not {inches(length)}"
 

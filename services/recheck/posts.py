@@ -65,7 +65,8 @@ def _covered(plan: Plan, height: PostHeight) -> Iterator[str]:
         yield f"a sleeve of {inches(height.sleeve)} shows {inches(seen)}, not the reveal"
     if height.reveal != seen:
         yield f"prints {inches(height.reveal)} of reveal and shows {inches(seen)}"
-    if height.sleeve > max(length for _, length in sleeve.stock):
+    sold, trim = [length for _, length in sleeve.stock], plan.job.company.end_trim
+    if height.sleeve > max(sold) - 2 * trim and height.sleeve not in sold:
         yield f"no sleeve of {inches(height.sleeve)} is sold"
     if height.core_most > height.sleeve - sleeve.cap_tab:
         yield "its core may reach the cap's tab"

@@ -22,6 +22,7 @@ def recheck_stock(plan: Plan) -> Iterator[str]:
     for stick in cuts.plain:
         if (stick.stock, stick.length) not in _plain_sold(plan, stick):
             yield f"{stick.stock} {stick.number}: not sold {inches(stick.length)} long"
+        yield from _squared(stick, trim=company.end_trim, keep=company.keep_offcut)
 
 
 def _is_sold(plan: Plan, bar: Bar) -> bool:
@@ -38,6 +39,17 @@ def _is_sold(plan: Plan, bar: Bar) -> bool:
         stock.length, stock.first_hole, stock.holes, stock.pitch, stock.trim_left, stock.trim_right
     )  # fmt: skip
     return sold == taken and (stock.system, stock.colour) == (system.key, job.colour)
+
+
+def _squared(stick: PlainBar, *, trim: int, keep: int) -> Iterator[str]:
+    """Nothing is cut out of an end as it came, but for a stick that goes along whole."""
+    first, last = stick.pieces[0][1], stick.pieces[-1][2]
+    whole = first == 0 and last == stick.length and len(stick.pieces) == 1
+    clean = 0 if stick.tag else trim
+    if not whole and (first < clean or last > stick.length - trim):
+        yield f"{stick.stock} {stick.number}: a piece is cut out of an end not squared"
+    if stick.racked != (stick.left >= keep):
+        yield f"{stick.stock} {stick.number}: its rest of {inches(stick.left)} is for the rack"
 
 
 def _plain_sold(plan: Plan, stick: PlainBar) -> set[tuple[str, int]]:

@@ -107,7 +107,8 @@ def _stair(plan: Plan) -> Iterator[Wanted]:
         yield _blocks(plan, system, len(side.foot_blocks))
         if side.handrail and system.handrail:
             rail = system.handrail
-            joints = -((side.handrail_level - side.handrail) // rail.stock) - 1
+            stick = rail.stock - 2 * plan.job.company.end_trim
+            joints = -((side.handrail_level - side.handrail) // stick) - 1
             fitting: SpareKind = "handrail-fitting"
             yield Wanted(part=(rail.return_key, None), count=2, spare="handrail")
             yield Wanted(part=(rail.bracket_key, None), count=side.handrail_brackets, spare=fitting)

@@ -224,8 +224,9 @@ def _handrail(stair: Stair, work: Work) -> tuple[Step, ...]:
         stair=stair.name, runs=listed(runs) if runs else say("as ordered"),
         apart=work.mark(grip.bracket_apart),
     )  # fmt: skip
+    stick = work.job.company.squared(grip.stock)
     joined = any(
-        (side.handrail or 0) - side.handrail_level > grip.stock for side in work.sides(stair.name)
+        (side.handrail or 0) - side.handrail_level > stick for side in work.sides(stair.name)
     )
     at_joints = (say("A bracket near each joint."),) if joined else ()
     clear = row(

@@ -35,7 +35,12 @@ def handrail_parts(job: Job, bays: Bays, cuts: CutPlan) -> Iterator[Count]:
         (rail.bracket_key, brackets, say("by length and spacing"), "handrail-fitting"),
         (rail.return_key, 2 * len(on), ends, "handrail"),
         (rail.elbow_key, elbows, say("1 where the slope changes"), "handrail-fitting"),
-        (rail.joiner_key, joints(on, rail), say("1 a joint between sticks"), "handrail-fitting"),
+        (
+            rail.joiner_key,
+            joints(job, on, rail),
+            say("1 a joint between sticks"),
+            "handrail-fitting",
+        ),
     )
     for key, needed, why, spare in parts:
         if key == rail.elbow_key and not needed:
@@ -43,6 +48,7 @@ def handrail_parts(job: Job, bays: Bays, cuts: CutPlan) -> Iterator[Count]:
         yield Count(group="handrail", key=key, needed=needed, why=why, places=names, spare=spare)
 
 
-def joints(on: list[StairBay], rail: Handrail) -> int:
-    """Joints between sticks, all handrails together."""
-    return sum(ceil(((bay.handrail or 0) - bay.handrail_level) / rail.stock) - 1 for bay in on)
+def joints(job: Job, on: list[StairBay], rail: Handrail) -> int:
+    """Joints between sticks, all handrails together; a stick's ends are squared first."""
+    stick = job.company.squared(rail.stock)
+    return sum(ceil(((bay.handrail or 0) - bay.handrail_level) / stick) - 1 for bay in on)

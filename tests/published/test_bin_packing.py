@@ -17,7 +17,7 @@ import pytest
 
 from services.cut_plan.lower_bound import SCALE, Rows, most_held, prove
 from services.cut_plan.optimum import optimum
-from services.cut_plan.plain import plain_lattice
+from services.cut_plan.plain import Lot, plain_lattice
 
 FOLDER = Path(__file__).parents[1] / "data" / "binpacking"
 
@@ -41,7 +41,7 @@ def test_least_number_of_bins_is_the_published_one(name: str) -> None:
     capacity, sizes = read(name)
     wanted = Counter(sizes)
     lattice = plain_lattice(
-        wanted=dict(sorted(wanted.items(), reverse=True)), stock=[(capacity, 1)], kerf=0
+        wanted=dict(sorted(wanted.items(), reverse=True)), stock=[Lot(capacity, 1)], kerf=0
     )
     of_kind = sorted(wanted, reverse=True)
 
