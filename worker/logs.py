@@ -24,6 +24,19 @@ SHARED: tuple[structlog.typing.Processor, ...] = (
 )
 
 
+class _StandardError(logging.StreamHandler[TextIO]):
+    """Writes to standard error as it is at that moment: whoever swapped it may have closed his."""
+
+    def __init__(self) -> None:
+        """Keep no stream."""
+        logging.Handler.__init__(self)
+
+    @property
+    def stream(self) -> TextIO:  # type: ignore[override]  # the library keeps it as an attribute
+        """Where a line goes now."""
+        return sys.stderr
+
+
 def set_up(settings: Settings, *, to: TextIO | None = None) -> None:
     """Send every logger of this process to one place, in the style the settings name.
 
@@ -38,7 +51,7 @@ def set_up(settings: Settings, *, to: TextIO | None = None) -> None:
         if plain
         else [structlog.processors.format_exc_info, structlog.processors.JSONRenderer()]
     )
-    handler = logging.StreamHandler(stream)
+    handler = logging.StreamHandler(to) if to else _StandardError()
     handler.setFormatter(
         structlog.stdlib.ProcessorFormatter(
             foreign_pre_chain=SHARED,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
+import sys
 from collections.abc import Iterator
 from io import StringIO
 
@@ -31,6 +32,22 @@ def last(lines: StringIO) -> dict[str, object]:
     """The last line, read."""
     line: dict[str, object] = json.loads(lines.getvalue().splitlines()[-1])
     return line
+
+
+def test_a_swapped_standard_error_that_was_closed_breaks_no_later_line(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A command run inside another program has its own for a while; a thread logs on after it."""
+    lent, own = StringIO(), StringIO()
+    monkeypatch.setattr(sys, "stderr", lent)
+    set_up(Settings(log="json"))
+    logger("worker.test").warning("first")
+    monkeypatch.setattr(sys, "stderr", own)
+    lent.close()
+
+    logging.getLogger("mail.log").warning("later")
+
+    assert json.loads(own.getvalue())["event"] == "later"
 
 
 def test_an_event_carries_its_keys_and_the_row_it_is_bound_to(
