@@ -14,7 +14,7 @@ from worker.api.conditions import shown
 from worker.api.openapi import refusals
 from worker.api.templates import page
 from worker.api.views import CheckView
-from worker.ledger.codes import Standing, standing_of
+from worker.ledger.standing import Standing, standing_of
 
 router = APIRouter(prefix="/v1/check", tags=["printed codes"], dependencies=[Depends(anybody)])
 
@@ -24,6 +24,7 @@ WHAT_TO_DO: Final = {
     "withdrawn": "Destroy this sheet: the job or day is withdrawn. Call the office.",
     "unknown": "This code is not one of ours. Read it again, letter by letter, or call the office.",
 }
+CHANGED: Final = "This sheet is out of date. What changed since it was made stands below."
 NO_OTHER: Final = "Do not build from this sheet: a newer one is being made. Call the office."
 
 
@@ -52,11 +53,12 @@ def check(
 def _view(stands: Standing) -> CheckView:
     says = WHAT_TO_DO[stands.verdict]
     if stands.verdict == "superseded" and not stands.current:
-        says = NO_OTHER
+        says = CHANGED if stands.changes else NO_OTHER
     return CheckView(
         code=stands.code,
         verdict=stands.verdict,
         says=says,
         thing=stands.thing,
         current=stands.current,
+        changes=stands.changes,
     )

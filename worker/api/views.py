@@ -104,6 +104,8 @@ class CheckView(Record):
     """Job and revision, or crew and day; empty if unknown."""
     current: str
     """Code of the sheet to work from; empty if there is none at the moment."""
+    changes: tuple[str, ...] = ()
+    """What a day sheet no longer has right, a job each, and what to do about it."""
 
 
 def job_view(row: JobRow) -> JobView:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from tests.stand_in import DAY, submission_of
 from worker.bootstrap import Works
 from worker.desk import submit
-from worker.ledger.codes import Standing, plain_code, standing_of
+from worker.ledger.codes import plain_code
 from worker.ledger.deciding import withdraw
 from worker.ledger.gathering import gather
 from worker.ledger.nights import make_again, open_night
 from worker.ledger.reading import bundles_of
 from worker.ledger.records import job_by_number
+from worker.ledger.standing import Standing, standing_of
 from worker.making import make_bundle, make_pack
 
 WORKER = "host:1"
@@ -95,6 +96,50 @@ def test_a_day_sheet_has_a_code_too(works: Works) -> None:
     assert standing(works, new) == Standing(
         code=new, verdict="current", thing=f"day sheet of crew heron for {DAY}", current=new
     )
+
+
+def test_a_day_sheet_is_out_of_date_when_a_job_on_it_is_withdrawn(works: Works) -> None:
+    """Before its night is run again: it says which job, and which pack to destroy."""
+    code = pack(works)
+    pack(works, job="J-2")
+    sheet = day_sheet(works)
+    with works.ledger.writing() as tx:
+        withdraw(tx, "J-1", by="A. Duty", why="customer called")
+
+    assert standing(works, sheet) == Standing(
+        code=sheet, verdict="superseded", thing=f"day sheet of crew heron for {DAY}",
+        changes=(f"J-1 is withdrawn: destroy pack {code}, do not build it",),
+    )  # fmt: skip
+
+
+def test_a_day_sheet_is_out_of_date_when_a_job_on_it_is_replaced(works: Works) -> None:
+    """While the new pack is made, and after, until the sheet is made anew."""
+    old = pack(works)
+    sheet = day_sheet(works)
+    submit(works, submission_of("J-1", revision=2), came_as="J-1")
+    waiting = standing(works, sheet)
+    make_pack(works, 2, holder=WORKER)
+    with works.ledger.reading() as tx:
+        new = job_by_number(tx, "J-1").code
+    made = standing(works, sheet)
+    again = day_sheet(works)
+
+    changed = f"J-1 has changed, revision 2: destroy pack {old}"
+    assert waiting.changes == (f"{changed}, call the office",)
+    assert made.changes == (f"{changed}, work from pack {new}",)
+    assert (waiting.verdict, made.verdict) == ("superseded", "superseded")
+    assert (standing(works, again).verdict, standing(works, again).changes) == ("current", ())
+    assert standing(works, sheet).current == again
+
+
+def test_a_day_sheet_is_out_of_date_when_a_job_comes_to_its_day(works: Works) -> None:
+    """Or a stop would be missed."""
+    pack(works)
+    sheet = day_sheet(works)
+    submit(works, submission_of("J-2"), came_as="J-2")
+
+    assert standing(works, sheet).verdict == "superseded"
+    assert standing(works, sheet).changes == ("J-2 has come to this day: call the office",)
 
 
 def test_a_strangers_code_is_unknown(works: Works) -> None:

@@ -17,8 +17,8 @@ from worker.clock import SetClock
 from worker.demo import JOBS
 from worker.desk import submit
 from worker.ledger import rack
-from worker.ledger.codes import standing_of
 from worker.ledger.deciding import withdraw
+from worker.ledger.standing import standing_of
 
 PORCH = json.loads((JOBS / "2-porch-between-walls.json").read_bytes())
 
@@ -67,6 +67,9 @@ def test_a_job_taken_off_is_cut_no_more(shop: Works, clock: SetClock, tmp_path: 
     before = run(shop, clock, tmp_path)
     with shop.ledger.writing() as tx:
         withdraw(tx, "P-2", by="A. Duty", why="rain")
+        early = standing_of(tx, before.shop[0].code)
+    assert (early.verdict, early.current) == ("superseded", "")
+    assert early.changes == ("P-2 revision 1 is withdrawn: do not cut it",)
 
     one = run(shop, clock, tmp_path)
     with shop.ledger.writing() as tx:
