@@ -51,13 +51,17 @@ from services.paper.book import Part, set_book
 from services.tape import is_metric
 
 
-def read_submission(raw: bytes) -> Submission:
+def read_submission(raw: bytes, *, library: Library | None = None) -> Submission:
     """Read what the office sent.
+
+    Args:
+        raw: As it came.
+        library: The company's own documents, for the names in what cannot be read.
 
     Raises:
         BadInput: With every problem of the document.
     """
-    return intake.read_document(raw, Submission)
+    return intake.read_submission(raw, library=library)
 
 
 def make_plan(

@@ -12,7 +12,7 @@ from schemas.job import Job, Library
 from schemas.rail_system import RailSystem
 from schemas.submission import Submission
 from services.compliance import load_profiles
-from services.intake import make_job, read_document
+from services.intake import make_job, read_document, read_submission
 
 _DATA = files("worker") / "demo_data"
 
@@ -61,7 +61,7 @@ def library() -> Library:
 def submission(tree: dict[str, Any] | str) -> Submission:
     """A submission, from a tree or from a demo job's short name."""
     sent = document(tree) if isinstance(tree, str) else tree
-    return read_document(json.dumps(sent).encode(), Submission)
+    return read_submission(json.dumps(sent).encode())
 
 
 def job(tree: dict[str, Any] | str) -> Job:

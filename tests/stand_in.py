@@ -26,7 +26,7 @@ from schemas.shop import ShopFile, ShopPlan
 from schemas.site import Answer, Option, Question
 from schemas.submission import Submission
 from schemas.what_if import Alternative
-from services.intake.reading import read_document
+from services.intake.reading import read_submission
 from tests.gate import pass_gate
 
 EXAMPLE = Path(__file__).parent.parent / "worker" / "demo_data" / "jobs" / "1-l-deck.json"
@@ -94,9 +94,9 @@ def plan_of(**made_from: object) -> Plan:
 class StandIn:
     """Does what the pipeline does, in no time."""
 
-    def read_submission(self, raw: bytes) -> Submission:
+    def read_submission(self, raw: bytes, *, library: Library | None = None) -> Submission:
         """Really read it."""
-        return read_document(raw, Submission)
+        return read_submission(raw, library=library)
 
     def make_plan(
         self,

@@ -40,7 +40,7 @@ PRINTS: Final = ("reportlab", "highspy")
 class Pipeline(Protocol):
     """What the worker asks of the computation; `services.pipeline` answers."""
 
-    def read_submission(self, raw: bytes) -> Submission:
+    def read_submission(self, raw: bytes, *, library: Library | None = None) -> Submission:
         """Read and check a submission; BadInput lists all that is wrong."""
 
     def make_plan(

@@ -91,7 +91,7 @@ def look_through(works: Works, raw: bytes, *, answers: tuple[Answer, ...] = ()) 
     Raises:
         BadInput: It cannot be read.
     """
-    submission = works.pipeline.read_submission(raw)
+    submission = works.pipeline.read_submission(raw, library=works.library)
     questions = _asked(works, submission, answers)
     return Came(raw=raw, submission=submission, questions=questions)
 

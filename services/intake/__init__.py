@@ -8,6 +8,13 @@ refers to found, its defaults named and its measures checked against each other.
 from services.intake.corrections import corrected
 from services.intake.cross_checks import check_measure
 from services.intake.holds import make_job
-from services.intake.reading import read_document, read_library_document
+from services.intake.reading import read_document, read_library_document, read_submission
 
-__all__ = ["check_measure", "corrected", "make_job", "read_document", "read_library_document"]
+__all__ = [
+    "check_measure",
+    "corrected",
+    "make_job",
+    "read_document",
+    "read_library_document",
+    "read_submission",
+]

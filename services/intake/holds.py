@@ -6,16 +6,16 @@ from collections.abc import Iterable, Iterator
 
 from schemas.code_profile import CodeProfile, Rule
 from schemas.company import Company, FixingDetail
-from schemas.errors import BadInput, Problem
+from schemas.errors import BadInput
 from schemas.job import Job, Library
 from schemas.lengths import PER_MM
-from schemas.part_rule import PartRule
-from schemas.rail_system import RailSystem, RoutedRail, SectionHeight
+from schemas.rail_system import RoutedRail, SectionHeight
 from schemas.site import Answer, LocalChange, Option, Question
 from schemas.submission import Submission
 from schemas.wording import say, shipped
 from services.intake.assumed import METRIC, assumed
 from services.intake.corner_posts import stood
+from services.intake.references import named_in, strange_names
 from services.wording.terms import term
 
 
@@ -31,31 +31,17 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
         BadInput: A crew, system, colour, height, detail, profile or rule that the
             company does not have; all of them at once, with the nearest known name.
     """
-    wrong: list[Problem] = []
-    company = library.company
-    system = _system(submission.rail.system, library, "/rail/system", wrong)
-    second = submission.rail.stair_system
-    stairs_by = _system(second, library, "/rail/stair_system", wrong) if second else system
-    profile = _profile(submission, library, wrong)
-    detail = _detail(submission.post.detail, company, wrong)
-    _known(submission.crew, (c.key for c in company.crews), "/crew", "crew", wrong)
-    if system:
-        _known(
-            submission.rail.colour,
-            system.colours,
-            "/rail/colour",
-            say("colour of {system}", system=system.key),
-            wrong,
-        )
-    level = _height(system.level if system else None, submission.rail.height, wrong)
-    stair = None
-    if submission.stairs and stairs_by:
-        stair = _height(stairs_by.stair, submission.rail.height, wrong)
-        if stairs_by.stair is None:
-            wrong.append(_no_stair_rail(submission, stairs_by))
-    _extras(submission, [company.extras, *(s.parts for s in (system, stairs_by) if s)], wrong)
-    if wrong or system is None or stairs_by is None or level is None:
+    if wrong := tuple(strange_names(named_in(submission), library=library)):
         raise BadInput(wrong)
+    company = library.company
+    systems = {system.key: system for system in library.systems}
+    system = systems[submission.rail.system]
+    stairs_by = systems[submission.rail.stair_system or system.key]
+    profile = _profile(submission, library)
+    detail = next((d for d in company.details if d.key == submission.post.detail), None)
+    level = _height(system.level, submission)
+    flights = submission.stairs and stairs_by.stair
+    stair = _height(flights, submission) if flights else None
     lines = stood(submission.lines, system=system)
     return Job(
         job=submission.job,
@@ -95,36 +81,18 @@ def make_job(submission: Submission, *, library: Library, answers: tuple[Answer,
     )
 
 
-def _extras(
-    submission: Submission, rules: Iterable[Iterable[PartRule]], wrong: list[Problem]
-) -> None:
-    sold = sorted({rule.sold_as for some in rules for rule in some if rule.sold_as})
-    for number, extra in enumerate(submission.extras):
-        _known(extra, sold, f"/extras/{number}", say("extra in the part rules"), wrong)
+def _profile(submission: Submission, library: Library) -> CodeProfile | None:
+    """The profile with the place's own changes; none if it is unknown."""
+    changes = submission.code.local_changes
+    for profile in library.profiles:
+        if profile.key == submission.code.profile:
+            rules = tuple(_changed(rule, changes) for rule in profile.rules)
+            return profile.model_copy(update={"rules": rules})
+    return None
 
 
-def _system(key: str, library: Library, pointer: str, wrong: list[Problem]) -> RailSystem | None:
-    bought = {s.key: s for s in library.systems if s.key in library.company.systems}
-    _known(key, bought, pointer, say("rail system that the company buys"), wrong)
-    return bought.get(key)
-
-
-def _profile(submission: Submission, library: Library, wrong: list[Problem]) -> CodeProfile | None:
-    key = submission.code.profile
-    if key is None:
-        return None
-    profiles = {p.key: p for p in library.profiles}
-    _known(key, profiles, "/code/profile", say("code profile"), wrong)
-    profile = profiles.get(key)
-    if profile is None:
-        return None
-    ids = [rule.id for rule in profile.rules]
-    for number, change in enumerate(submission.code.local_changes):
-        where = f"/code/local_changes/{number}/rule"
-        _known(change.rule, ids, where, say("rule of {profile}", profile=profile.key), wrong)
-    return profile.model_copy(
-        update={"rules": tuple(_changed(r, submission.code.local_changes) for r in profile.rules)}
-    )
+def _height(rail: RoutedRail, submission: Submission) -> SectionHeight:
+    return next(h for h in rail.heights if h.name == submission.rail.height)
 
 
 def _changed(rule: Rule, changes: Iterable[LocalChange]) -> Rule:
@@ -142,40 +110,6 @@ def _changed(rule: Rule, changes: Iterable[LocalChange]) -> Rule:
             )
             return rule.model_copy(update={**put, "source": source})
     return rule
-
-
-def _detail(key: str | None, company: Company, wrong: list[Problem]) -> FixingDetail | None:
-    if key is None:
-        return None
-    details = {d.key: d for d in company.details}
-    _known(key, details, "/post/detail", say("approved fixing detail"), wrong)
-    return details.get(key)
-
-
-def _height(rail: RoutedRail | None, name: str, wrong: list[Problem]) -> SectionHeight | None:
-    if rail is None:
-        return None
-    heights = {h.name: h for h in rail.heights}
-    if not any(p.pointer == "/rail/height" for p in wrong):
-        _known(name, heights, "/rail/height", say("height of that system"), wrong)
-    return heights.get(name)
-
-
-def _no_stair_rail(submission: Submission, system: RailSystem) -> Problem:
-    return Problem(
-        pointer="/rail/system",
-        value=submission.rail.system,
-        says=f"{system.key} has no stair rail, but the job has stairs",
-        mend="name another system in stair_system",
-    )
-
-
-def _known(key: str, known: Iterable[str], pointer: str, what: str, wrong: list[Problem]) -> None:
-    names = list(known)
-    if key in names:
-        return
-    mend = f"one of {', '.join(names) or 'none'}"  # all: a guess at a fixing detail is dangerous
-    wrong.append(Problem(pointer=pointer, value=key, says=f"there is no {what} {key!r}", mend=mend))
 
 
 _GO_ON = Option(key="go-on", says=say("Go on; the lead checks it on site before cutting"))

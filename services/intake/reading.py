@@ -13,7 +13,11 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from schemas.errors import BadInput, Problem
+from schemas.job import Library
 from schemas.lengths import Unit
+from schemas.submission import MISNAMED, Submission
+from services.intake.in_words import in_words
+from services.intake.references import lost_names, strange_names
 
 LARGEST = 1_048_576
 """Greatest size of a document. [bytes]"""
@@ -25,29 +29,6 @@ MOST = 100
 """Problems told one by one; that there are more is told."""
 
 Document = TypeVar("Document", bound=BaseModel)
-
-_SAYS = {
-    "missing": "this field is missing",
-    "date_parsing": "not a day of the calendar",
-    "date_from_datetime_parsing": "not a day of the calendar",
-}
-
-_MENDS = {
-    "missing": "give this field",
-    "date_parsing": "write the day as YYYY-MM-DD",
-    "date_from_datetime_parsing": "write the day as YYYY-MM-DD",
-    "date_type": "write the day as YYYY-MM-DD",
-    "int_type": "write a whole number, without quotes",
-    "int_from_float": "write a whole number",
-    "float_type": "write a number, without quotes",
-    "string_type": "write text, in quotes",
-    "bool_type": "write true or false, or null if unknown",
-    "model_type": "write an object in braces",
-    "model_attributes_type": "write an object in braces",
-    "tuple_type": "write a list in brackets",
-    "string_too_long": "shorten it",
-    "too_long": "split the job",
-}
 
 _KEY = "up to 40 letters, digits, '.', '_' or '-', the first a letter or digit"
 _SHAPES = {
@@ -82,6 +63,36 @@ def read_document(raw: bytes, kind: type[Document]) -> Document:
         return kind.model_validate_json(raw, context={"unit": known})
     except ValidationError as wrong:
         raise BadInput(_told(_problems(wrong, kind, tree), raw)) from None
+
+
+def read_submission(raw: bytes, *, library: Library | None = None) -> Submission:
+    """Read a submission, with all that can be told of it in one answer.
+
+    Args:
+        raw: As for `read_document`.
+        library: The company's own documents; with them, names that there are none of are told
+            beside what cannot be read.
+
+    Raises:
+        BadInput: With every problem of the document.
+    """
+    try:
+        return read_document(raw, Submission)
+    except BadInput as wrong:
+        raise BadInput(_with_names(wrong.problems, _parse(raw), library)) from None
+
+
+def _with_names(
+    told: Sequence[Problem], tree: object, library: Library | None
+) -> tuple[Problem, ...]:
+    """Problems of reading, and those of names where reading found nothing wrong."""
+    if not isinstance(tree, dict):
+        return tuple(told)
+    names = [*lost_names(tree), *(strange_names(tree, library=library) if library else ())]
+    places = {problem.pointer for problem in told}
+    further = [name for name in names if name.pointer not in places]
+    first = [problem for problem in told if problem.says != MISNAMED or not further]
+    return (*first, *further[:MOST])
 
 
 def read_library_document(raw: bytes, kind: type[Document], *, name: str) -> Document:
@@ -188,31 +199,17 @@ def _problems(wrong: ValidationError, kind: type[BaseModel], tree: object) -> It
 
 
 def _problem(error: ErrorDetails, kind: type[BaseModel], tree: object) -> Problem:
-    steps = _real_steps((*error["loc"], *_pointed(error)), tree)
+    steps = _real_steps(error["loc"], tree)
     pointer = "".join(f"/{_escaped(step)}" for step in steps)
-    says = _SAYS.get(error["type"], error["msg"].removeprefix("Value error, "))
-    mend = _MENDS.get(error["type"], "")
+    says, mend = in_words(error)
     if error["type"] == "extra_forbidden":
         says = f"there is no field {steps[-1]!r} here"
         near = get_close_matches(str(steps[-1]), _names_at(kind, steps[:-1]), n=1, cutoff=0.6)
         mend = f"did you mean {near[0]!r}?" if near else "leave it out"
-    elif error["type"] == "value_error":
-        says, _, rest = says.partition(";")
-        mend = rest.strip() or "mend it and send the document again"
-    elif error["type"] == "misnamed":
-        mend = str(error["ctx"]["mend"])
-    elif error["type"] in {"literal_error", "enum"}:
-        mend = f"one of {error.get('ctx', {}).get('expected', 'the known names')}"
     elif error["type"] == "string_pattern_mismatch":
         says, mend = "is not written as it should be", _shape(error)
     value = "" if error["type"] == "missing" else _shown(_value_at(tree, steps))
-    return Problem(pointer=pointer, value=value, says=says, mend=mend or "see the schema")
-
-
-def _pointed(error: ErrorDetails) -> Iterator[int | str]:
-    """The steps that a check of the whole document names itself."""
-    for step in str(error.get("ctx", {}).get("pointer", "")).split("/")[1:]:
-        yield int(step) if step.isdigit() else step
+    return Problem(pointer=pointer, value=value, says=says, mend=mend)
 
 
 def _shape(error: ErrorDetails) -> str:

@@ -96,8 +96,9 @@ def pack(
 def compare(file: Path, tries: list[str], *, as_json: bool) -> None:
     """Set alternatives beside the job as it stands."""
     pipeline = choose_pipeline()
-    submission = pipeline.read_submission(file.read_bytes())
-    found = pipeline.compare(submission, library=choose_library(Settings.read()), tries=tries)
+    library = choose_library(Settings.read())
+    submission = pipeline.read_submission(file.read_bytes(), library=library)
+    found = pipeline.compare(submission, library=library, tries=tries)
     if as_json:
         show_json(list(found))
     else:
@@ -107,8 +108,9 @@ def compare(file: Path, tries: list[str], *, as_json: bool) -> None:
 def planned(file: Path) -> tuple[Pipeline, Outcome]:
     """A job's plan; a held one prints its questions and ends the command."""
     pipeline = choose_pipeline()
-    submission = pipeline.read_submission(file.read_bytes())
-    outcome = pipeline.make_plan(submission, library=choose_library(Settings.read()))
+    library = choose_library(Settings.read())
+    submission = pipeline.read_submission(file.read_bytes(), library=library)
+    outcome = pipeline.make_plan(submission, library=library)
     if outcome.plan is None:
         show_questions(submission.job, [q for q in outcome.questions if q.severity == "stop"])
         raise typer.Exit(Exit.HELD)

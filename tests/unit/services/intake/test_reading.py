@@ -11,8 +11,8 @@ from schemas.company import Company
 from schemas.errors import BadInput, Problem
 from schemas.rail_system import RailSystem
 from schemas.submission import Submission
-from services.intake import read_document
-from tests.builders import JOBS, document
+from services.intake import read_document, read_submission
+from tests.builders import JOBS, document, library
 
 
 def problems(tree: object) -> dict[str, Problem]:
@@ -115,11 +115,56 @@ def test_a_stair_at_no_leg_is_pointed_at() -> None:
     tree["stairs"][0]["leg"] = "Z"
 
     with pytest.raises(BadInput) as refused:
-        read_document(json.dumps(tree).encode(), Submission)
+        read_submission(json.dumps(tree).encode())
 
-    problem = refused.value.problems[0]
+    (problem,) = refused.value.problems
     assert (problem.pointer, problem.value, problem.mend) == (
         "/stairs/0/leg",
         "Z",
         "one of A, B, C, D, E",
     )
+
+
+def test_what_cannot_be_read_and_what_is_not_there_come_in_one_answer() -> None:
+    """A length, three lost references and the names of four things of the company's, at once."""
+    tree = document("l-deck")
+    tree["lines"][0]["legs"][0]["length"] = "71/4"
+    tree["lines"][0]["legs"][2]["name"] = "A"
+    tree["stairs"][0]["leg"] = "Z"
+    tree["gates"] = [{"name": "G1", "leg": "B", "start": "12", "width": "36", "stair": "S9"}]
+    tree["crew"] = "hern"
+    tree["rail"] |= {"system": "cove", "colour": "puce", "height": "55"}
+    tree["code"]["profile"] = "us-irc-2012"
+
+    with pytest.raises(BadInput) as refused:
+        read_submission(json.dumps(tree).encode(), library=library())
+
+    found = {problem.pointer: problem for problem in refused.value.problems}
+    assert set(found) == {
+        "/lines/0/legs/0/length", "/lines/0/legs/2/name", "/stairs/0/leg", "/gates/0/stair",
+        "/crew", "/rail/colour", "/rail/height", "/code/profile",
+    }  # fmt: skip
+    assert all(problem.mend for problem in found.values())
+    assert len(found) == len(refused.value.problems)
+
+
+@pytest.mark.parametrize(
+    ("put", "says", "mend"),
+    [
+        ({"revision": "2"}, "is not a whole number", "write a whole number, without quotes"),
+        ({"revision": 0}, "is too small", "write 1 or more"),
+        ({"remove_feet": 5001}, "is too large", "write 5000.0 or less"),
+        ({"lines": []}, "has 0 entries", "give 1 at least"),
+        ({"permit": "x" * 201}, "is too long", "shorten it to 200 characters"),
+        ({"use": "barn"}, "is none of the known names", "one of 'one-family'"),
+        ({"site": 3}, "is not an object", "write an object in braces"),
+        ({"gates": {}}, "is not a list", "write a list in brackets"),
+    ],
+)
+def test_a_fault_is_told_in_the_offices_words(put: dict[str, object], says: str, mend: str) -> None:
+    """Field, what is wrong, and the mend with the record's own figures."""
+    (problem,) = problems(document("l-deck") | put).values()
+
+    assert problem.pointer == f"/{next(iter(put))}"
+    assert problem.says == says
+    assert problem.mend.startswith(mend)

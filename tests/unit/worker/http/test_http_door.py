@@ -12,6 +12,7 @@ import httpx
 import pytest
 
 from schemas.errors import NotNow
+from schemas.job import Library
 from schemas.submission import Submission
 from tests.over_http import Office, key_for, office_of, problem_of, running
 from tests.stand_in import StandIn, submission_of
@@ -95,6 +96,7 @@ def test_a_printed_code_is_answered_to_anybody(office: Office) -> None:
         "says": "This sheet is current.",
         "thing": "job J-1 revision 1",
         "current": code,
+        "changes": [],
     }
     assert page.headers["Content-Type"] == "text/html; charset=utf-8"
     assert f"<b>{code}</b>" in page.text
@@ -144,7 +146,12 @@ def test_a_ledger_that_is_gone_is_not_now(works: Works) -> None:
 class Odd(StandIn):
     """A computation that breaks in a way nobody foresaw."""
 
-    def read_submission(self, raw: bytes) -> Submission:  # noqa: ARG002  # nobody gets to read it
+    def read_submission(
+        self,
+        raw: bytes,  # noqa: ARG002  # nobody gets to read it
+        *,
+        library: Library | None = None,  # noqa: ARG002  # nor this
+    ) -> Submission:
         """Break."""
         raise ZeroDivisionError
 
