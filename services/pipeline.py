@@ -392,9 +392,11 @@ def compare(
         has its stop questions, or why it is refused.
 
     Raises:
-        BadInput: A try that cannot be read.
+        BadInput: A try that cannot be read, or names something that there is not.
     """
     asked = [what_if.read_try(text, unit=submission.unit) for text in tries]
+    rail = submission.rail
+    what_if.check_names(asked, library=library, system=rail.system, stair_system=rail.stair_system)
     ways = [Try(named="as it stands"), *asked]
     return tuple(_alternative(submission, library, tried, answers) for tried in ways)
 

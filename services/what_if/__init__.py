@@ -6,6 +6,7 @@ library, to be planned like any other job, and what that came to in figures to b
 
 from services.what_if.changed import changed_library, corrections_of
 from services.what_if.figures import in_figures, refused
+from services.what_if.known import check_names
 from services.what_if.reading import read_try
 
-__all__ = ["changed_library", "corrections_of", "in_figures", "read_try", "refused"]
+__all__ = ["changed_library", "check_names", "corrections_of", "in_figures", "read_try", "refused"]

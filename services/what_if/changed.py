@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 
-from schemas.errors import UnknownThing
 from schemas.job import Library
 from schemas.rail_system import RailSystem, RoutedRail
 from schemas.site import Correction
@@ -13,7 +11,7 @@ from schemas.what_if import Try
 
 
 def corrections_of(tried: Try) -> tuple[Correction, ...]:
-    """What is put into the submission; what the company has not is left to be refused there."""
+    """What is put into the submission; what does not suit the job is left to be refused there."""
     put = (("system", tried.system), ("height", tried.height), ("colour", tried.colour))
     return tuple(
         Correction(pointer=f"/rail/{name}", value=value) for name, value in put if value is not None
@@ -25,32 +23,12 @@ def changed_library(library: Library, tried: Try, *, systems: Iterable[str]) -> 
 
     Args:
         library: The company's documents.
-        tried: What is tried.
+        tried: What is tried; its names are known.
         systems: Keys of the job's rail systems.
-
-    Raises:
-        UnknownThing: Stock that none of them has.
     """
     used = set(systems)
-    _known(tried.stock, (s for s in library.systems if s.key in used))
     limited = (_limited(s, tried) if s.key in used else s for s in library.systems)
     return library.model_copy(update={"systems": tuple(limited)})
-
-
-def _known(stock: tuple[str, ...], systems: Iterable[RailSystem]) -> None:
-    kits = [
-        kit.key
-        for system in systems
-        for rail in (system.level, system.stair)
-        if rail is not None
-        for kit in rail.kits
-    ]
-    for key in stock:
-        if key not in kits:
-            near = get_close_matches(key, kits, n=1)
-            mend = f"did you mean {near[0]}?" if near else f"there are {', '.join(kits)}"
-            msg = f"no kit {key} in the job's rail systems; {mend}"
-            raise UnknownThing(msg)
 
 
 def _limited(system: RailSystem, tried: Try) -> RailSystem:

@@ -13,7 +13,7 @@ from schemas.plan import Plan
 from services.tape import text_with_unit
 from worker import clock
 from worker.bootstrap import choose_library
-from worker.cli.one_job import File, Json, planned
+from worker.cli.one_job import File, Json, planned, show_bounds
 from worker.cli.showing import out, show_json, show_table
 from worker.settings import Settings
 from worker.stores.folder import write_whole
@@ -142,3 +142,5 @@ def _show_cuts(plan: Plan) -> None:
     ]
     title = f"{plan.job.job} revision {plan.job.revision}: cuts"
     show_table(title, ("bar", "stock", "piece", "length", "first hole"), [*rails, *sticks])
+    show_bounds(plan.cuts)
+    out.print(plan.cuts.method)

@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from schemas.cut_plan import CutPlan
 from schemas.pack import Outcome
 from schemas.plan import Plan
 from worker import clock
@@ -117,6 +118,16 @@ def planned(file: Path) -> tuple[Pipeline, Outcome]:
     return pipeline, outcome
 
 
+def show_bounds(cuts: CutPlan) -> None:
+    """What the stock costs, the bound that no plan can beat, and how far apart they are."""
+    for what, cents, bound, gap in (
+        ("rails", cuts.cents, cuts.bound_cents, cuts.gap),
+        ("sleeves, cores, handrail", cuts.plain_cents, cuts.plain_bound_cents, cuts.plain_gap),
+    ):
+        least = f"proven least {bound / 100:.2f}, gap {100 * gap:.2f} %"
+        out.print(f"stock for {what}: {cents / 100:.2f}, {least}")
+
+
 def _show_plan(made: Plan) -> None:
     job = made.job
     out.print(f"{job.job} revision {job.revision}, {job.site.customer}, {job.site.town}")
@@ -126,13 +137,7 @@ def _show_plan(made: Plan) -> None:
         f"{len(made.layout.posts)} posts, {len(bays.level)} level bays, "
         f"{len(bays.stair)} stair bays"
     )
-    cuts = made.cuts
-    for what, cents, bound, gap in (
-        ("rails", cuts.cents, cuts.bound_cents, cuts.gap),
-        ("sleeves, cores, handrail", cuts.plain_cents, cuts.plain_bound_cents, cuts.plain_gap),
-    ):
-        least = f"proven least {bound / 100:.2f}, gap {100 * gap:.2f} %"
-        out.print(f"stock for {what}: {cents / 100:.2f}, {least}")
+    show_bounds(made.cuts)
     verdicts = [finding.verdict for finding in made.compliance.findings]
     for verdict in sorted(set(verdicts)):
         out.print(f"  {verdicts.count(verdict)} findings: {verdict}")

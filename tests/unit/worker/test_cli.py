@@ -130,6 +130,34 @@ def test_a_try_that_cannot_be_read_is_refused_with_its_mend() -> None:
     assert "max-bay=LENGTH" in done.stderr
 
 
+@pytest.mark.parametrize(
+    ("text", "nearest"),
+    [("system=tren", "tern"), ("height=35", "36"), ("stock=cove-levl-96", "96")],
+)
+def test_a_try_of_what_there_is_not_is_refused_with_the_nearest(text: str, nearest: str) -> None:
+    """It ends as refused, so that no script takes it for done."""
+    done = dawnpack("plan", GOOD, "--try", text)
+
+    assert done.exit_code == Exit.REFUSED
+    assert "did you mean" in done.stderr
+    assert nearest in done.stderr
+    assert done.stdout == ""
+
+
+def test_cuts_show_what_they_cost_at_least() -> None:
+    """Cost, proven bound and gap stand under the list, for rails and for sticks, and how proven."""
+    cuts = json.loads(dawnpack("cuts", GOOD, "--json").stdout)
+
+    done = dawnpack("cuts", GOOD)
+
+    assert done.exit_code == Exit.DONE
+    said = " ".join(done.stdout.split())
+    for part, bound in (("cents", "bound_cents"), ("plain_cents", "plain_bound_cents")):
+        cost, least = cuts[part] / 100, cuts[bound] / 100
+        assert f"{cost:.2f}, proven least {least:.2f}, gap 0.00 %" in said
+    assert cuts["method"] in said
+
+
 def test_several_jobs_are_ordered_together(home: Path) -> None:
     """Totals and one order a supplier, with the day of the order as given."""
     other = str(JOBS / "3-corner-45.json")

@@ -86,19 +86,39 @@ def test_what_cannot_be_planned_shows_the_question_that_stops_it() -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("system=owl", "there is no rail system that the company buys 'owl': one of cove, tern"),
-        ("system=tern", "there is no height of that system '36': one of 900, 1070"),
-        ("colour=pink", "there is no colour of cove 'pink': one of chalk, slate"),
+        ("system=tren", "no rail system that the company buys named 'tren': did you mean tern?"),
+        ("system=owl", "no rail system that the company buys named 'owl': there are cove, tern"),
+        ("height=35", "no height of cove named '35': did you mean 36? there are 36, 42"),
+        ("system=tern,height=90", "no height of tern named '90': did you mean 900?"),
+        ("colour=chark", "no colour of cove named 'chark': did you mean chalk?"),
         ("stock=cove-level-95", "did you mean cove-level-96?"),
+        ("system=tern,height=900,colour=moss,stock=cove-level-96", "named 'cove-level-96'"),
     ],
 )
-def test_what_the_company_has_not_is_said_with_what_it_has(text: str, says: str) -> None:
-    """The other alternatives are planned all the same."""
-    stands, other = tried(text)
+def test_a_name_that_there_is_not_is_a_slip(text: str, says: str) -> None:
+    """Nothing is planned; the nearest name is offered."""
+    with pytest.raises(BadInput) as no:
+        tried("max-bay=60", text)
+
+    (problem,) = no.value.problems
+    assert says in f"{problem.says}: {problem.mend}"
+
+
+def test_every_unknown_name_is_told_at_once() -> None:
+    """Of one try and of several."""
+    with pytest.raises(BadInput) as no:
+        tried("height=37,colour=pink", "system=owl")
+
+    assert [problem.value for problem in no.value.problems] == ["37", "pink", "owl"]
+
+
+def test_what_there_is_and_does_not_suit_the_job_stands_beside_it() -> None:
+    """A system without the job's height is no slip; the others are planned all the same."""
+    stands, other = tried("system=tern")
 
     assert stands.planned
     assert not other.planned
-    assert says in other.refused
+    assert "there is no height of that system '36': one of 900, 1070" in other.refused
 
 
 @pytest.mark.parametrize(
