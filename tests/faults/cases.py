@@ -15,11 +15,12 @@ from random import Random
 
 from redis import Redis
 
-from tests.faults.house import LIMIT, WORKERS, House
+from tests.faults.house import LIMIT, NIGHT_LOCK, WORKERS, House
 from worker.broker import socket_in
 from worker.fail_points import COUNTED_IN, POINTS, STRIKE
 from worker.ledger.opening import BUSY, Tx
 from worker.ledger.tables import jobs
+from worker.stores.folder import LONG_AGO
 
 AT_THE_DESK = ("accepting", "accepted")
 
@@ -205,6 +206,33 @@ def _spoil_store(house: House) -> None:
         path.write_bytes(bytes([content[0] ^ 1]) + content[1:])
 
 
+def _die_writing(house: House, _: Random) -> None:
+    """Killed with half a file in the store, then with half a file in the crews' folder.
+
+    The store's is tidied away by the first night an hour later, the crews' by the very next.
+    """
+    house.submit()
+    counted = house.root / "counted"
+    counted.mkdir()
+    strikes = {COUNTED_IN: str(counted)}
+    first = house.start("night", str(house.out), environ=strikes | {STRIKE: "written:2:SIGKILL"})
+    assert first.wait(LIMIT) == 0
+    (left,) = house.half_files()
+    assert left.is_relative_to(house.settings.packs)
+    an_hour_ago = left.stat().st_mtime - LONG_AGO - 1
+    os.utime(left, (an_hour_ago, an_hour_ago))
+    shutil.rmtree(house.out)
+    for passed in counted.iterdir():
+        passed.unlink()
+    again = house.start("night", str(house.out), environ=strikes | {STRIKE: "written:3:SIGKILL"})
+    assert again.wait(LIMIT) != 0
+    (left,) = house.half_files()
+    assert left.is_relative_to(house.out)
+    time.sleep(NIGHT_LOCK)
+    house.night()
+    assert house.half_files() == []
+
+
 def _run_twice_at_once(house: House, chance: Random) -> None:
     """Two night processes on one company, as when two schedulers are left running."""
     house.submit()
@@ -319,6 +347,11 @@ _OTHERS = (
         name="store-spoilt",
         done="a bit turned over in every file kept so far",
         run=_struck(_spoil_store),
+    ),
+    Case(
+        name="half-files",
+        done="killed while writing into the store, then into the crews' folder",
+        run=_die_writing,
     ),
     Case(name="two-nights", done="two night processes at once", run=_run_twice_at_once),
     Case(

@@ -22,11 +22,15 @@ from worker.ledger.reading import happened
 from worker.ledger.tables import jobs
 from worker.night.report import REPORT
 from worker.settings import Settings
+from worker.stores.folder import HALF_WRITTEN
 
 APP: Final = "tests.stand_in_app"
 
 LEASE: Final = 3.0
 """Short, so that a lost worker's job is free soon. [s]"""
+
+NIGHT_LOCK: Final = 3 * LEASE
+"""The lock of a night that was killed ends after two leases. [s]"""
 
 RUNS: Final = 4
 """A night that a fault has ended is run again so often at most."""
@@ -125,7 +129,7 @@ class House:
             if process.wait(LIMIT) == 0:
                 return
             struck, strike = {}, None
-            time.sleep(3 * LEASE)  # the lock of a run that was killed ends after two leases
+            time.sleep(NIGHT_LOCK)
         msg = f"the night does not end; see {self.root / 'said.log'}"
         raise AssertionError(msg)
 
@@ -157,6 +161,11 @@ class House:
             for folder in FOLDERS
             for path in sorted((self.out / folder).glob("*"))
         }
+
+    def half_files(self) -> list[Path]:
+        """What stands half written, in the store or where it is delivered."""
+        places = (self.settings.packs, self.out)
+        return [path for place in places for path in place.rglob(f"{HALF_WRITTEN}*")]
 
     def faults(self) -> list[str]:
         """What the auditor finds, and what the report itself admits."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from math import inf
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,7 @@ from worker.ledger.records import JobRow
 from worker.ledger.shop_cuts import ShopRow, shop_rows
 from worker.night.supplements import hand_over_printed, make_supplements
 from worker.stores import name_of
-from worker.stores.folder import write_whole
+from worker.stores.folder import take_half_files, write_whole
 
 
 def bundle_file(crew: str) -> str:
@@ -86,6 +87,8 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
     cut_ahead = [sha256 for name, sha256 in shops.items() if name.endswith(".json")]
     due.files.update(_orders(works, night, due, cut_ahead))
     due.files.update(make_supplements(works, night, bundles))
+    for folders in (".", "*"):  # under the night's lock: nobody else writes here now
+        take_half_files(out, folders, until=inf)
     for name in before.keys() - due.files.keys():
         (out / name).unlink(missing_ok=True)
     for name, sha256 in due.files.items():

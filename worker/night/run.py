@@ -116,7 +116,18 @@ def start_night(works: Works, *, day: date, issued: str) -> NightRow:
                 make_again(tx, job.id, cause="library, program or answers have changed")
         _deal_offcuts(works, tx, night)
         gather(tx, night, stamp=works.stamp, again=True)
+        now_ms = tx.now_ms
+    _tidy(works, now_ms)
     return night
+
+
+def _tidy(works: Works, now_ms: int) -> None:
+    """Old half files of killed workers; a store that cannot be tidied stops no night."""
+    try:
+        if taken := works.store.tidy(now_ms=now_ms):
+            log.info("half files taken away", number=taken)
+    except NotNow as no:
+        log.warning("store not tidied", why=str(no))
 
 
 def _deal_offcuts(works: Works, tx: Tx, night: NightRow) -> None:

@@ -34,6 +34,9 @@ class Store(Protocol):
             Damaged: It is not there, or is not what its name says.
         """
 
+    def tidy(self, *, now_ms: int) -> int:
+        """Take away what dead writers left half written long ago; the number of files."""
+
 
 def name_of(content: bytes) -> str:
     """The name a file goes by."""

@@ -18,6 +18,10 @@ from worker.stores import Damaged, name_of, proved
 
 HALF_WRITTEN: Final = ".half-"
 
+LONG_AGO: Final = 3600.0
+"""A half file untouched for so long has no writer: no work on one job or bundle lasts so long,
+and a share's clock is not an hour out. Were it so, the writer would be told to try again. [s]"""
+
 
 @dataclass(frozen=True, slots=True)
 class FolderStore:
@@ -52,12 +56,16 @@ class FolderStore:
             raise Damaged(name) from gone
         return proved(content, name)
 
-    def tidy(self) -> int:
-        """Take away what dead workers left half written; the number of files."""
-        left = list(self.root.glob(f"sha256/*/{HALF_WRITTEN}*"))
-        for path in left:
-            path.unlink(missing_ok=True)
-        return len(left)
+    def tidy(self, *, now_ms: int) -> int:
+        """Take away what dead writers left half written long ago; the number of files.
+
+        Args:
+            now_ms: Milliseconds since 1970.
+
+        Raises:
+            NotNow: The disk is gone, or may not be written.
+        """
+        return take_half_files(self.root, "sha256/*", until=now_ms / 1000 - LONG_AGO)
 
     def _stands(self, name: str) -> bool:
         try:
@@ -90,6 +98,33 @@ def write_whole(path: Path, content: bytes) -> None:
     except OSError as no:
         msg = f"{path} cannot be written: {no}"
         raise NotNow(msg) from no
+
+
+def take_half_files(root: Path, folders: str, *, until: float) -> int:
+    """Take away half-written files that nobody writes any more; how many.
+
+    Args:
+        root: Where to look.
+        folders: Pattern of the folders below it.
+        until: Untouched since then. [s since 1970]
+
+    Raises:
+        NotNow: The disk is gone, or may not be written.
+    """
+    try:
+        left = [
+            path
+            for path in root.glob(f"{folders}/{HALF_WRITTEN}*")
+            if path.stat().st_mtime <= until
+        ]
+        for path in left:
+            path.unlink(missing_ok=True)
+    except FileNotFoundError:  # its writer was quicker
+        return 0
+    except OSError as no:
+        msg = f"{root} cannot be tidied: {no}"
+        raise NotNow(msg) from no
+    return len(left)
 
 
 def flush_folder(folder: Path) -> None:

@@ -28,3 +28,8 @@ class MemoryStore:
         if name not in self.files:
             raise Damaged(name)
         return proved(self.files[name], name)
+
+    def tidy(self, *, now_ms: int) -> int:
+        """There is never half a file."""
+        assert now_ms
+        return 0

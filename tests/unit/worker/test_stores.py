@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from hashlib import sha256
 from pathlib import Path
 
@@ -9,9 +10,10 @@ import pytest
 
 from schemas.errors import NotNow
 from tests.bucket import client_of, place_of
+from worker.clock import SystemClock
 from worker.stores import Damaged, Store
 from worker.stores.bucket import BucketStore
-from worker.stores.folder import HALF_WRITTEN, FolderStore, write_whole
+from worker.stores.folder import HALF_WRITTEN, LONG_AGO, FolderStore, write_whole
 from worker.stores.memory import MemoryStore
 
 PDF = b"%PDF-1.7 a pack"
@@ -79,14 +81,24 @@ def test_files_stand_two_letters_deep(tmp_path: Path) -> None:
 
 
 def test_what_dead_workers_left_is_tidied_away(tmp_path: Path) -> None:
-    """Whole files stay."""
+    """Whole files stay, and half ones that somebody may be writing."""
     store = FolderStore(tmp_path)
     name = store.put(PDF)
-    half = store.path(name).parent / f"{HALF_WRITTEN}x"
-    half.write_bytes(b"%PD")
+    half, new = (store.path(name).parent / f"{HALF_WRITTEN}{x}" for x in ("old", "new"))
+    for path, age in (
+        (half, LONG_AGO + 60),
+        (new, LONG_AGO - 60),
+        (store.path(name), 2 * LONG_AGO),
+    ):
+        path.write_bytes(PDF if path.name == name else b"%PD")
+        then = SystemClock().now_ms() / 1000 - age
+        os.utime(path, (then, then))
 
-    assert store.tidy() == 1
+    taken = store.tidy(now_ms=SystemClock().now_ms())
+
+    assert taken == 1
     assert not half.exists()
+    assert new.exists()
     assert store.get(name) == PDF
 
 
