@@ -7,7 +7,7 @@ the company's ways beside them, what was assumed, and what must be asked.
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Protocol
 
 from pydantic import Field
 
@@ -33,6 +33,20 @@ from schemas.site import (
 )
 
 
+class Standing(Protocol):
+    """A post, as far as its fixing goes by it."""
+
+    @property
+    def leg(self) -> str:
+        """Leg it is named after; the stair for a foot or a mid post."""
+        ...
+
+    @property
+    def where(self) -> str:
+        """What it does there."""
+        ...
+
+
 class Job(Record):
     """One job at one revision, with all that is needed to compute it."""
 
@@ -53,7 +67,7 @@ class Job(Record):
     post: PostSpec
     """The structural posts."""
     detail: FixingDetail | None
-    """The approved fixing; none is unknown."""
+    """The approved fixing of the posts along the legs; none is unknown."""
     lines: tuple[GuardLine, ...]
     """Guard lines as measured."""
     stairs: tuple[Stair, ...]
@@ -104,6 +118,17 @@ class Job(Record):
     """What the office decided."""
     assumed: tuple[Assumed, ...] = ()
     """Defaults that were used."""
+
+    def fixing_of(self, post: Standing) -> FixingDetail | None:
+        """The approved fixing of a post; none is unknown.
+
+        A flight's foot and mid posts stand on no rim: they never take the legs' detail.
+        """
+        flight = next((stair for stair in self.stairs if stair.name == post.leg), None)
+        if flight is None:
+            return self.detail
+        key = flight.mid_detail if post.where == "stair-mid" else flight.lower_post.detail
+        return next((detail for detail in self.company.details if detail.key == key), None)
 
 
 class Library(Record):

@@ -60,7 +60,7 @@ class PartRule(Record):
     over: WrittenOffset = 0
     """For `level-bay` and `stair-bay`: only bays with a clear opening over this."""
     mounts: tuple[Mount, ...] = ()
-    """Only where the approved detail stands so; none: everywhere."""
+    """Only where a post's approved detail stands so, and only for such posts; none: everywhere."""
     sold_as: Key | None = None
     """Only for jobs that were sold with an extra of this name; none: for every job."""
     spare: SpareKind | None = None

@@ -182,6 +182,10 @@ class LowerPost(Record):
     """Lowest nosing to the post's uphill face, level; positive beyond it."""
     stands_on: Literal["landing", "tread", "grade"] = "landing"
     """What its foot stands on: one riser below the lowest nosing, or on that tread."""
+    detail: Key | None = None
+    """Number of the approved fixing detail of these posts' feet, which is not that of the posts
+    along the legs; none is unknown and holds them. A foot that is also a post of a landing's
+    own line goes by the job's."""
 
 
 class FromLanding(Record):
@@ -238,6 +242,8 @@ class Stair(Record):
     mid_posts: Literal["auto"] | tuple[WrittenOffset, ...] = ()
     """Posts between the upper and the lower ones, each on a tread: top nosing to the centre, level,
     from the top one down. Auto: as few as the rail needs, where it needs any."""
+    mid_detail: Key | None = None
+    """Number of the approved fixing detail of its mid posts; none is unknown and holds them."""
     landing: Line | None = None
     """What the lower posts stand on; none is unknown."""
     from_landing: FromLanding | None = None
@@ -336,7 +342,8 @@ class PostSpec(Record):
     core: WrittenSize
     """Core, face to face, measured, not named."""
     detail: Key | None = None
-    """Number of the approved fixing detail; none is unknown and holds the posts."""
+    """Number of the approved fixing detail of the posts along the legs; none is unknown and holds
+    them. A stair's foot posts have their own: `lower_post.detail`."""
     species: Line | None = None
     """Wood species, for the post screen; none is unknown."""
     treated: bool = True

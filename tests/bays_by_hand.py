@@ -65,7 +65,9 @@ FLIGHT = Stair.model_construct(
     nosing=inch("1"),
     open_risers=False,
     upper_post=UpperPost.model_construct(from_top_nose=-inch("1")),
-    lower_post=LowerPost.model_construct(from_last_nose=inch("2"), stands_on="landing"),
+    lower_post=LowerPost.model_construct(
+        from_last_nose=inch("2"), stands_on="landing", detail="D-7"
+    ),
     handrail=("left", "right"),
 )
 """Seven closed risers with a 1 in nosing; post faces 1 in back on the deck and 2 in beyond."""

@@ -10,11 +10,13 @@ from __future__ import annotations
 from typing import Protocol
 
 from schemas.bays import FaceMark, LevelBay, PostHeight, StairBay
+from schemas.company import FixingDetail
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.site import Question
 from services import tape
 from services.bays import post_questions
+from services.bays.feet import feet_unfixed
 from services.bays.flight import Flight, flight_of
 from services.bays.heights import level_heights, post_height
 from services.bays.stair_line import at_lower, at_upper
@@ -45,16 +47,19 @@ def post_heights(
         )
         for post in layout.posts
     )
-    to_set = {post.name for post in layout.posts if not post.in_place}
-    return tuple(_out_of_a_stick(job, h) if h.post in to_set else h for h in heights)
+    to_set = {post.name: post for post in layout.posts if not post.in_place}
+    return tuple(
+        _out_of_a_stick(job, h, job.fixing_of(to_set[h.post])) if h.post in to_set else h
+        for h in heights
+    )
 
 
-def _out_of_a_stick(job: Job, height: PostHeight) -> PostHeight:
-    """Its core ends no higher than the longest stick reaches from the foot of the detail."""
+def _out_of_a_stick(job: Job, height: PostHeight, detail: FixingDetail | None) -> PostHeight:
+    """Its core ends no higher than the longest stick reaches from the foot of its detail."""
     sticks = _sticks(job)
-    if not sticks or job.detail is None:
+    if not sticks or detail is None:
         return height
-    reach = tape.down(max(sticks) - job.detail.core_foot, job.step)
+    reach = tape.down(max(sticks) - detail.core_foot, job.step)
     if reach < height.core_least:
         return height
     return height.model_copy(update={"core_most": min(height.core_most, reach)})
@@ -74,10 +79,11 @@ def ask_of_posts(job: Job, layout: Layout, heights: tuple[PostHeight, ...]) -> t
     sold = [length for _, length in job.system.sleeve.stock]
     longest = job.company.squared(max(sold))
     sticks = _sticks(job)
-    to_set = {post.name for post in layout.posts if not post.in_place}
-    asked = []
+    to_set = {post.name: post for post in layout.posts if not post.in_place}
+    asked = list(feet_unfixed(job, to_set.values()))
     for height in heights:
-        below = job.detail.core_foot if job.detail else 0
+        detail = job.fixing_of(to_set[height.post]) if height.post in to_set else None
+        below = detail.core_foot if detail else 0
         if sticks and height.post in to_set and height.core_least + below > max(sticks):
             asked.append(
                 post_questions.core_too_short(

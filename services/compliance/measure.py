@@ -7,13 +7,14 @@ from dataclasses import replace
 
 from schemas.bays import Bays, LevelBay
 from schemas.code_profile import Measured
+from schemas.company import FixingDetail
 from schemas.job import Job
 from schemas.layout import LaidLeg, Layout
 from schemas.site import Gate
 from schemas.wording import row, say
 from services.compliance.measure_stair import of_stairs
 from services.compliance.measured import Measure, widest
-from services.compliance.wording import found
+from services.compliance.wording import found, posts_words
 
 _LOADS: tuple[Measured, ...] = ("load.point", "load.line", "load.infill")
 _RIM = ("inside-rim", "outside-rim")
@@ -113,16 +114,26 @@ def of_what_is_said(job: Job, layout: Layout) -> Iterator[Measure]:
     """What rules put in words only, wherever the job has the thing they speak of."""
     yield _said("said.guards", say("all guards"))
     yield from (_said("said.handrails", stair.name) for stair in job.stairs if stair.handrail)
-    if all(post.in_place for post in layout.posts):
+    to_set = [post for post in layout.posts if not post.in_place]
+    if not to_set:
         return
-    mount = job.detail.mount if job.detail else None
     yield _said("said.posts", say("all posts"))
-    if mount is None or mount in _RIM:
-        yield _said("said.posts_at_side", say("all posts"))
-    if mount is None or mount not in _RIM:
-        yield _said("said.posts_on_top", say("all posts"))
+    by_place: tuple[tuple[Measured, bool], ...] = (
+        ("said.posts_at_side", True),
+        ("said.posts_on_top", False),
+    )
+    for measures, at_side in by_place:
+        so = [p.name for p in to_set if _may_be(job.fixing_of(p), at_side=at_side)]
+        if so:
+            every = len(so) == len(to_set)
+            yield _said(measures, say("all posts") if every else posts_words(so))
     if job.post.treated:
         yield _said("said.hardware", say("all posts"))
+
+
+def _may_be(detail: FixingDetail | None, *, at_side: bool) -> bool:
+    """Whether a post's fixing is at the side of the deck, or on top of it; unknown may be both."""
+    return detail is None or (detail.mount in _RIM) == at_side
 
 
 def _said(measures: Measured, place: str) -> Measure:

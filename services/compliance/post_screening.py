@@ -24,7 +24,7 @@ from services.compliance.bending import (
     section_modulus,
 )
 from services.compliance.wood import load_wood, species_of
-from services.compliance.wording import found
+from services.compliance.wording import found, posts_words
 
 _DURATIONS = (1.0, 1.6)
 _LB_PER_KN = 1000 / 4.4482216152605
@@ -62,25 +62,19 @@ class _Alike:
     top: int
     """Top of the highest rail over what the posts stand on. [1/320 mm]"""
     detail: FixingDetail | None
-    """The recorded fixing, where it is meant for such a post."""
+    """Their recorded fixing; none is unknown."""
     place: str
 
 
 def _alike(job: Job, layout: Layout, bays: Bays) -> Iterator[_Alike]:
-    lower = {post.name for post in layout.posts if post.where in {"stair-lower", "stair-mid"}}
-    groups: dict[tuple[int, bool], list[str]] = {}
+    fixings = {post.name: job.fixing_of(post) for post in layout.posts}
+    details = {detail.key: detail for detail in fixings.values() if detail}
+    groups: dict[tuple[int, str], list[str]] = {}
     for height in bays.posts:
-        groups.setdefault((height.rail_top, height.post in lower), []).append(height.post)
-    for (top, at_foot), names in sorted(groups.items()):
-        place = say("posts {posts}", posts=row(names))
-        rim = job.detail is not None and job.detail.mount in {"inside-rim", "outside-rim"}
-        yield _Alike(
-            top=top,
-            detail=None if at_foot and rim else job.detail,
-            place=place
-            if len(place) <= 200
-            else say("{count} posts, {first} first", count=len(names), first=names[0]),
-        )
+        detail = fixings.get(height.post)
+        groups.setdefault((height.rail_top, detail.key if detail else ""), []).append(height.post)
+    for (top, number), names in sorted(groups.items()):
+        yield _Alike(top=top, detail=details.get(number), place=posts_words(names))
 
 
 def _point_load(job: Job) -> Rule | None:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import ceil, floor
 
 from schemas.code_profile import CodeProfile, Rule
 from schemas.lengths import PER_64TH, PER_MM
 from schemas.wording import Said, row, say, shipped
 from services import tape
+
+_LINE = 200
+"""The longest line that a record takes."""
 
 
 def found(length: int, *, step: int, worse: str) -> str:
@@ -73,3 +77,11 @@ def _compared(rule: Rule, limit: str) -> Said:
         ">": say("more than {limit}", limit=limit),
         ">=": say("{limit} or more", limit=limit),
     }[rule.compare]
+
+
+def posts_words(names: Sequence[str]) -> Said:
+    """Posts by name, as far as a line holds them."""
+    place = say("posts {posts}", posts=row(names))
+    if len(place) <= _LINE:
+        return place
+    return say("{count} posts, {first} first", count=len(names), first=names[0])

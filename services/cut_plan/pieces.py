@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from itertools import count
 from math import ceil, radians, tan
 from typing import Literal
 
 from schemas.bays import Bays, LevelBay, PostHeight, StairBay
+from schemas.company import FixingDetail
 from schemas.cut_plan import Piece, PlainPiece
 from schemas.errors import NoLayout, UnknownThing
 from schemas.job import Job
@@ -153,33 +154,43 @@ def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]
         NoLayout: The handrail's sticks are so short that it would be joined of stubs.
         UnknownThing: Posts are to be set, and the company file lists no core of their size.
     """
-    to_set = {post.name for post in layout.posts if not post.in_place}
+    to_set = {post.name: post for post in layout.posts if not post.in_place}
     posts = [post for post in bays.posts if post.post in to_set]
     sleeves = [
         PlainPiece(id=f"{post.post} sleeve", what="sleeve", length=post.sleeve) for post in posts
     ]
-    cores = _cores(job, posts) if posts else []
+    feet = {name: _foot(job.fixing_of(post)) for name, post in to_set.items()}
+    cores = _cores(job, posts, feet) if posts else []
     rails = [piece for bay in bays.stair for piece in _handrail(job, bay)]
     return (*cores, *sleeves, *rails)
 
 
-def _cores(job: Job, posts: list[PostHeight]) -> list[PlainPiece]:
+def _foot(detail: FixingDetail | None) -> int | None:
+    """What a core is under the surface; none: its fixing is unknown."""
+    return detail.core_foot if detail else None
+
+
+def _cores(job: Job, posts: list[PostHeight], feet: Mapping[str, int | None]) -> list[PlainPiece]:
     stick = max((stock.length for stock in core_stock(job)), default=None)
     if stick is None:
         size = text_with_unit(job.post.core, job.step)
         msg = f"the company file lists no core stock of {size}; add it to `cores`"
         raise UnknownThing(msg)
     return [
-        PlainPiece(id=f"{post.post} core", what="core", length=_core(job, post, stick=stick))
+        PlainPiece(
+            id=f"{post.post} core",
+            what="core",
+            length=_core(job, post, foot=feet[post.post], stick=stick),
+        )
         for post in posts
     ]
 
 
-def _core(job: Job, post: PostHeight, *, stick: int) -> int:
+def _core(job: Job, post: PostHeight, *, foot: int | None, stick: int) -> int:
     """So long that its foot stands under the lowest bolt wherever its top may be marked."""
-    if job.detail is None:
+    if foot is None:
         return stick
-    return min(job.company.squared(stick), post.core_most + job.detail.core_foot)
+    return min(job.company.squared(stick), post.core_most + foot)
 
 
 def _handrail(job: Job, bay: StairBay) -> Iterable[PlainPiece]:

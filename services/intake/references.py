@@ -60,10 +60,19 @@ def strange_names(tree: Tree, *, library: Library) -> Told:
         _text(tree, "crew"), (c.key for c in company.crews), "/crew", say("crew")
     )
     yield from _strange_code(_part(tree, "code"), library)
-    details = (detail.key for detail in company.details)
-    detail = _text(_part(tree, "post"), "detail")
-    yield from there_is_no(detail, details, "/post/detail", say("approved fixing detail"))
+    details = [detail.key for detail in company.details]
+    for pointer, detail in _fixings(tree):
+        yield from there_is_no(detail, details, pointer, say("approved fixing detail"))
     yield from _strange_rail(tree, library)
+
+
+def _fixings(tree: Tree) -> Iterator[tuple[str, str]]:
+    """Details named for the posts along the legs, for feet, and for mid posts."""
+    yield "/post/detail", _text(_part(tree, "post"), "detail")
+    for number, stair in _rows(tree, "stairs"):
+        foot = _text(_part(stair, "lower_post"), "detail")
+        yield f"/stairs/{number}/lower_post/detail", foot
+        yield f"/stairs/{number}/mid_detail", _text(stair, "mid_detail")
 
 
 def _strange_rail(tree: Tree, library: Library) -> Told:

@@ -167,7 +167,7 @@ def _head(plan: Plan) -> tuple[Block, ...]:
         Fact(label=say("Stair railing"), value=_stair_words(job)),
         Fact(label=say("Rules recorded"), value=plan.compliance.profile),
         Fact(label=say("Permit"), value=job.permit or say("not recorded: ask the office")),
-        Fact(label=say("Post fixing"), value=_detail_words(job)),
+        Fact(label=say("Post fixing"), value=_detail_words(plan)),
         Fact(
             label=say("Measured"),
             value=say(
@@ -205,10 +205,36 @@ def _hours_words(takeoff: Takeoff) -> str:
     return say("{needs}; the day has {has}", needs=needs, has=has)
 
 
-def _detail_words(job: Job) -> str:
-    if job.detail is None:
-        return say("no approved detail recorded: do not fix posts")
-    return say("detail {detail}", detail=job.detail.key)
+def _detail_words(plan: Plan) -> str:
+    """Details with their posts; all posts of one detail need no names."""
+    by: dict[str, list[str]] = {}
+    for post in plan.layout.posts:
+        if not post.in_place:
+            detail = plan.job.fixing_of(post)
+            by.setdefault(detail.key if detail else "", []).append(post.name)
+    if not by:
+        return say("posts in place")
+    if len(by) == 1:
+        number = next(iter(by))
+        return (
+            say("detail {detail}", detail=number)
+            if number
+            else say("no approved detail recorded: do not fix posts")
+        )
+    most = max(by, key=lambda number: (bool(number), len(by[number])))
+    others = (number for number in by if number != most)
+    return row(
+        (
+            say("detail {detail}", detail=most),
+            *(
+                say("{posts}: detail {detail}", posts=row(by[number]), detail=number)
+                if number
+                else say("{posts}: NOT RECORDED, do not fix", posts=row(by[number]))
+                for number in others
+            ),
+        ),
+        "; ",
+    )
 
 
 def _promises(job: Job) -> tuple[Block, ...]:

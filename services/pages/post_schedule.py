@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from schemas.bays import FaceMark, PostHeight
+from schemas.company import FixingDetail
 from schemas.layout import Post
 from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
@@ -93,22 +94,48 @@ def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         Fact(label=say("Sleeve, outside"), value=ruler.mark(job.system.sleeve.outside)),
         Fact(label=say("Reveal over the rail"), value=ruler.mark(job.system.sleeve.reveal)),
     ]
-    if job.detail is None:
-        stop = Prose(
-            text=say("No approved fixing detail is recorded. Do not fix a post; call."), role="lead"
-        )
-        return (stop, Facts(facts=tuple(facts), columns=4))
-    detail = job.detail
+    blocks: list[Block] = [Facts(facts=tuple(facts), columns=4)]
+    for detail, names in _by_fixing(plan):
+        blocks += _by_detail(detail, names, ruler) if detail else [_unfixed(names)]
+    return tuple(blocks)
+
+
+def _by_fixing(plan: Plan) -> tuple[tuple[FixingDetail | None, tuple[str, ...]], ...]:
+    """Posts to be set with one detail together; first those whose detail is not known."""
+    names: dict[str, list[str]] = {}
+    details: dict[str, FixingDetail | None] = {}
+    for post in plan.layout.posts:
+        if not post.in_place:
+            detail = plan.job.fixing_of(post)
+            number = detail.key if detail else ""
+            details[number] = detail
+            names.setdefault(number, []).append(post.name)
+    return tuple((details[number], tuple(names[number])) for number in sorted(names))
+
+
+def _unfixed(names: Sequence[str]) -> Block:
+    return Prose(
+        text=say(
+            "{posts}: no approved fixing detail is recorded. Do not fix them; call.",
+            posts=row(names),
+        ),
+        role="lead",
+    )
+
+
+def _by_detail(detail: FixingDetail, names: Sequence[str], ruler: Ruler) -> list[Block]:
     says = Prose(
         text=say(
-            "Fix by detail {detail}: {says}. Recorded as approved by {by}. If "
-            "the framing is not as the detail shows it: do not set the post, take a "
+            "Fix {posts} by detail {detail}: {says}. Recorded as approved by {by}. If "
+            "what is there is not as the detail shows it: do not set the post, take a "
             "photo, call.",
+            posts=row(names),
             detail=detail.key,
             says=shipped(detail.says),
             by=shipped(detail.approved_by),
         )
     )
+    facts = []
     if detail.bolt_apart:
         facts += [
             Fact(label=say("Top bolt, below surface"), value=ruler.mark(detail.bolt_below)),
@@ -127,7 +154,7 @@ def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
                 value=end if detail.bolt_end else assumed,
             ),
         ]
-    return (says, Facts(facts=tuple(facts), columns=3))
+    return [says, *([Facts(facts=tuple(facts), columns=4)] if facts else [])]
 
 
 def _faces(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:

@@ -6,12 +6,16 @@ from collections import Counter
 from collections.abc import Iterator
 
 from schemas.bays import FaceMark, PostHeight
+from schemas.company import FixingDetail
 from schemas.lengths import INCH
 from schemas.plan import Plan
 from services.recheck.limits import inches
 
 _UNDER_BOLT = INCH // 2 * 7
 """7 x 1/2 in. National Design Specification for Wood Construction, table 12.5.1A (from memory)."""
+
+
+_AT_RIM = ("inside-rim", "outside-rim")
 
 
 def recheck_posts(plan: Plan) -> Iterator[str]:
@@ -80,9 +84,36 @@ def _bracket_top(mark: FaceMark) -> int:
     return mark.topside
 
 
-def _foot(plan: Plan) -> int:
+def _of_legs(plan: Plan) -> set[str]:
+    return {name for leg in plan.layout.legs for name in leg.posts}
+
+
+def fixings(plan: Plan) -> dict[str, FixingDetail | None]:
+    """The detail of each post to set, told by its rails: what no leg has is a flight's foot.
+
+    The foot of a side carries no rail uphill of another bay of its flight; a mid post is the
+    lower end of one bay and the upper end of another.
+    """
+    details = {detail.key: detail for detail in plan.job.company.details}
+    flights = {flight.name: flight for flight in plan.job.stairs}
+    of_legs = _of_legs(plan)
+    uppers = {(bay.stair, bay.upper_post) for bay in plan.bays.stair}
+    found = {
+        post.name: plan.job.detail
+        for post in plan.layout.posts
+        if not post.in_place and post.name in of_legs
+    }
+    for bay in plan.bays.stair:
+        if bay.lower_post not in of_legs:
+            flight = flights[bay.stair]
+            is_mid = (bay.stair, bay.lower_post) in uppers
+            number = flight.mid_detail if is_mid else flight.lower_post.detail
+            found[bay.lower_post] = details.get(number or "")
+    return found
+
+
+def _foot(detail: FixingDetail | None) -> int:
     """Foot of a core under the surface: by the detail, and with wood under its lowest bolt."""
-    detail = plan.job.detail
     if detail is None:
         return 0
     bolts = detail.bolt_below + detail.bolt_apart
@@ -97,20 +128,25 @@ def _cut(plan: Plan) -> Iterator[str]:
     }
     heights = {height.post: height for height in plan.bays.posts}
     to_set = {post.name for post in plan.layout.posts if not post.in_place}
+    details = fixings(plan)
     for name in sorted(to_set):
+        detail = details.get(name)
+        foot = _foot(detail)
         if pieces.get(("sleeve", f"{name} sleeve")) != heights[name].sleeve:
             yield f"{name}: its sleeve is not on the cut list at {inches(heights[name].sleeve)}"
         core = pieces.get(("core", f"{name} core"), 0)
-        above = core - _foot(plan)
+        above = core - foot
+        if detail and detail.mount in _AT_RIM and name not in _of_legs(plan):
+            yield f"{name}: stands on no rim, and is fixed by {detail.key}, which is for one"
         if above < heights[name].core_least:
             yield f"{name}: its core ends {inches(above)} up, under the top bracket"
-        if plan.job.detail and above > heights[name].core_most:
+        if detail and above > heights[name].core_most:
             yield f"{name}: its core ends {inches(above)} up, in the cap"
-        if plan.job.detail and core - heights[name].core_most < _foot(plan):
+        if detail and core - heights[name].core_most < foot:
             reach = core - heights[name].core_most
             yield (
                 f"{name}: its core reaches {inches(reach)} below the surface where its top is "
-                f"marked highest; the lowest bolt asks for {inches(_foot(plan))}"
+                f"marked highest; the lowest bolt asks for {inches(foot)}"
             )
     listed = {name.rpartition(" ")[0] for what, name in pieces if what in {"sleeve", "core"}}
     if extra := sorted(listed - to_set):

@@ -14,6 +14,7 @@ from schemas.lengths import FOOT
 from schemas.part_rule import PartRule, SpareKind
 from schemas.plan import Plan
 from schemas.rail_system import Bracket, RailSystem, RoutedRail, SectionHeight
+from services.recheck.posts import fixings
 
 Part = tuple[str, str | None]
 """Stock key, and colour and height as ordered."""
@@ -75,10 +76,12 @@ def _dressing(plan: Plan) -> Iterator[Wanted]:
     yield Wanted(part=(system.sleeve.cap_key, colour), count=set_new, spare="cap")
     cartridges = -(-set_new // system.adhesive_caps)
     yield Wanted(part=(system.adhesive_key, None), count=cartridges, spare="adhesive")
-    if detail := plan.job.detail:
+    for detail in fixings(plan).values():
+        if detail is None:
+            continue
         kind: SpareKind = "anchor" if detail.mount == "concrete" else "fixing"
         for key, each in detail.parts:
-            yield Wanted(part=(key, None), count=each * set_new, spare=kind, a_set=each)
+            yield Wanted(part=(key, None), count=each, spare=kind, a_set=each)
 
 
 def _level(plan: Plan) -> Iterator[Wanted]:
@@ -167,12 +170,18 @@ def _by_rule(plan: Plan) -> Iterator[Wanted]:
         rules += [rule for rule in job.stair_system.parts if rule not in job.system.parts]
     for rule in rules:
         unsold = rule.sold_as is not None and rule.sold_as not in job.extras
-        other = bool(rule.mounts) and (job.detail is None or job.detail.mount not in rule.mounts)
-        if unsold or other:
+        if unsold or (rule.mounts and not _so_mounted(plan, rule)):
             continue
         count = rule.count * _times(plan, rule)
         if count:
             yield Wanted(part=(rule.key, None), count=count, spare=rule.spare, a_set=rule.count)
+
+
+def _so_mounted(plan: Plan, rule: PartRule) -> int:
+    """Posts whose detail stands as the rule says; those that stand go by the legs' detail."""
+    new = fixings(plan).values()
+    standing = [plan.job.detail for post in plan.layout.posts if post.in_place]
+    return sum(d is not None and d.mount in rule.mounts for d in (*new, *standing))
 
 
 def _times(plan: Plan, rule: PartRule) -> int:
@@ -187,6 +196,10 @@ def _times(plan: Plan, rule: PartRule) -> int:
 def _how_many(plan: Plan, rule: PartRule) -> int:
     """How many there are of what a rule counts by."""
     job, laid = plan.job, plan.layout
+    if rule.mounts and rule.per == "post":
+        return _so_mounted(plan, rule)
+    if rule.mounts and rule.per == "post-to-set":
+        return sum(d is not None and d.mount in rule.mounts for d in fixings(plan).values())
     level = [bay for bay in laid.bays if bay.kind == "level"]
     stair = [bay for bay in laid.bays if bay.kind == "stair"]
     above = {stair.name: stair for stair in job.stairs}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from schemas.company import FixingDetail
 from schemas.layout import LaidLeg, Post
 from schemas.sequence import Step
 from schemas.site import Stair
@@ -14,13 +15,13 @@ from services.sequence.work import Work
 
 _FIRST = ("end", "corner", "stair-upper", "gate")
 _ON_STAIR = ("stair-mid", "stair-lower")
-_RIM = ("inside-rim", "outside-rim")
 _BELOW = {
     "inside-rim": say("rim, joists, blocking, rot, wires, pipes"),
     "outside-rim": say("rim and what ties it to the joists, rot, wires, pipes"),
     "surface": say("solid blocking under each plate, rot, wires, pipes"),
     "concrete": say("edge distance, cracks, old repairs, pipes"),
 }
+_UNKNOWN_BELOW = say("what it is, rot, cracks, wires, pipes; photo for the office")
 
 
 def posts(work: Work) -> tuple[Step, ...]:
@@ -46,7 +47,7 @@ def posts(work: Work) -> tuple[Step, ...]:
     done = tuple(step.key for step in setting)
     return (
         *walls,
-        _framing(new, work),
+        *_framing(new, work),
         *setting,
         _proved(work, after=done),
         *_dressing(work),
@@ -70,46 +71,68 @@ def _in_place(standing: Iterable[Post]) -> Step:
     )
 
 
-def _framing(new: tuple[Post, ...], work: Work) -> Step:
-    detail = work.job.detail
-    below = _BELOW[detail.mount] if detail else _BELOW["inside-rim"]
-    fits = (
+def _framing(new: tuple[Post, ...], work: Work) -> tuple[Step, ...]:
+    """What holds the posts along the legs is looked at, then what holds a flight's feet."""
+    feet = tuple(post for post in new if post.where in _ON_STAIR)
+    legs = tuple(post for post in new if post.where not in _ON_STAIR)
+    both = (("framing", legs, False), ("framing-feet", feet, True))
+    return tuple(_look(key, posts, work, feet=is_foot) for key, posts, is_foot in both if posts)
+
+
+def _look(key: str, posts: tuple[Post, ...], work: Work, *, feet: bool) -> Step:
+    under = [
+        say(
+            "Under each post ({posts}): {below}.",
+            posts=listed(names),
+            below=_BELOW[detail.mount] if detail else _UNKNOWN_BELOW,
+        )
+        for detail, names in _by_fixing(posts, work)
+    ]
+    fits = [
         say(
             "Detail {detail} ({says}) fits as found? If not: do not drill; photo; call.",
             detail=detail.key,
             says=shipped(detail.says),
         )
         if detail
-        else say("No approved fixing is recorded: no post is set before the office names one.")
-    )
-    lower = any(post.where in _ON_STAIR for post in new)
-    other = detail is not None and detail.mount in _RIM
-    stands = [_stands_on(stair, other_foot=other) for stair in work.job.stairs if lower]
-    under = say(
-        "Under each post ({posts}): {below}.", posts=listed(post.name for post in new), below=below
-    )
+        else say("{posts}: no approved fixing is recorded: not set before the office names one.",
+                 posts=listed(names))
+        for detail, names in _by_fixing(posts, work)
+    ]  # fmt: skip
+    lower = {post.leg for post in posts}
+    stands = [_stands_on(stair) for stair in work.job.stairs if feet and stair.name in lower]
     return Step(
         number=0,
-        key="framing",
+        key=key,
         stage="Framing",
         hold="H3",
-        text=row((under, fits, *stands), " "),
+        text=row((*stands, *under, *fits), " "),
         people=2,
         tool=say("Lamp, awl, detector, camera"),
-        slip=say("A rim that only its end nails hold"),
+        slip=say("A lower post that only the stringer holds")
+        if feet
+        else say("A rim that only its end nails hold"),
         cautions=("hidden-services", "ladder"),
-    )  # fmt: skip
+    )
 
 
-def _stands_on(stair: Stair, *, other_foot: bool) -> Said:
-    """What a stair's lower posts stand on; a detail for a rim does not hold them there."""
+def _by_fixing(
+    posts: Iterable[Post], work: Work
+) -> tuple[tuple[FixingDetail | None, tuple[str, ...]], ...]:
+    """Posts with one detail together, those of none too."""
+    names: dict[str, list[str]] = {}
+    details: dict[str, FixingDetail | None] = {}
+    for post in posts:
+        detail = work.job.fixing_of(post)
+        number = detail.key if detail else ""
+        details[number] = detail
+        names.setdefault(number, []).append(post.name)
+    return tuple((details[number], tuple(same)) for number, same in names.items())
+
+
+def _stands_on(stair: Stair) -> Said:
+    """What a stair's lower posts stand on."""
     on = shipped(stair.landing) if stair.landing else say("a foot that is not recorded")
-    if other_foot:
-        return say(
-            "{stair} lower posts stand on {on}: the detail is for a rim; the office names the "
-            "fixing before they are set.",
-            stair=stair.name, on=on,
-        )  # fmt: skip
     return say("{stair} lower posts stand on {on}.", stair=stair.name, on=on)
 
 
@@ -193,16 +216,12 @@ def _along(leg: LaidLeg, name: str, work: Work) -> int:
 def _set(key: str, says: Said, which: tuple[Post, ...], work: Work) -> tuple[Step, ...]:
     if not which:
         return ()
-    detail = work.job.detail
-    concrete = detail is not None and detail.mount == "concrete"
-    foot = key == "set-lower" and detail is not None and detail.mount in _RIM
+    groups = _by_fixing(which, work)
+    concrete = any(detail and detail.mount == "concrete" for detail, _ in groups)
     marks = tuple(step.key for step in _marks(work))
     before = ("set-ends",) if key == "set-between" and _has_ends(work) else ()
-    fixing = (
-        say("Detail {detail}.", detail=detail.key)
-        if detail and not foot
-        else say("Fixing as the office names it.")
-    )
+    fixing = row((_fixing(detail, names if len(groups) > 1 else ()) for detail, names in groups),
+                 " ")  # fmt: skip
     text = say(
         "{what}: {posts}. {fixing} Plumb both ways, then tighten.",
         what=says, posts=listed(post.name for post in which), fixing=fixing,
@@ -225,6 +244,16 @@ def _set(key: str, says: Said, which: tuple[Post, ...], work: Work) -> tuple[Ste
             after=(*marks, *before),
         ),
     )
+
+
+def _fixing(detail: FixingDetail | None, names: tuple[str, ...]) -> Said:
+    """By which detail; named where not all posts of a step have the same."""
+    by = (
+        say("Detail {detail}.", detail=detail.key)
+        if detail
+        else say("Fixing as the office names it.")
+    )
+    return say("{posts}: {fixing}", posts=listed(names), fixing=by) if names else by
 
 
 def _has_ends(work: Work) -> bool:

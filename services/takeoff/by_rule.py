@@ -8,7 +8,7 @@ from math import ceil
 from schemas.bays import Bays, LevelBay, StairBay
 from schemas.cut_plan import CutPlan
 from schemas.job import Job
-from schemas.layout import Layout
+from schemas.layout import Layout, Post
 from schemas.lengths import FOOT
 from schemas.part_rule import PartRule, Per
 from schemas.wording import say
@@ -22,8 +22,11 @@ def parts_by_rule(*, job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> Ite
     """Count every rule that fits the job: the company's, then its systems' own."""
     places = _places(job, layout, bays, cuts)
     for rule in rules_of(job):
-        if applies(rule, job):
+        if applies(rule, job, layout):
             where = _over(rule, bays) if rule.over else places[rule.per]
+            if rule.mounts and rule.per in {"post", "post-to-set"}:
+                fixed = {post.name for post in layout.posts if _stands_so(rule, job, post)}
+                where = tuple(name for name in where if name in fixed)
             lots = _lots(rule, job, layout) if rule.every else ceil(len(where) / rule.each)
             if lots:
                 yield _count(rule, lots, where)
@@ -36,11 +39,15 @@ def rules_of(job: Job) -> tuple[PartRule, ...]:
     return (*job.company.extras, *own, *(rule for rule in stair if rule not in own))
 
 
-def applies(rule: PartRule, job: Job) -> bool:
-    """Whether a rule is for this job: sold with it, fixed so."""
+def applies(rule: PartRule, job: Job, layout: Layout) -> bool:
+    """Whether a rule is for this job: sold with it, a post fixed so."""
     sold = rule.sold_as is None or rule.sold_as in job.extras
-    fixed = not rule.mounts or (job.detail is not None and job.detail.mount in rule.mounts)
-    return sold and fixed
+    return sold and (not rule.mounts or any(_stands_so(rule, job, post) for post in layout.posts))
+
+
+def _stands_so(rule: PartRule, job: Job, post: Post) -> bool:
+    detail = job.fixing_of(post)
+    return detail is not None and detail.mount in rule.mounts
 
 
 def _count(rule: PartRule, lots: int, where: tuple[str, ...]) -> Count:

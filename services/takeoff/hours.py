@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from schemas.bays import Bays
 from schemas.job import Job
-from schemas.layout import Layout
+from schemas.layout import Layout, Post
 from schemas.takeoff import HoursLine
 from schemas.wording import say
 
@@ -39,11 +40,10 @@ def _lines(job: Job, layout: Layout, bays: Bays) -> Iterator[HoursLine]:
     mitred = sum(
         bool(end) for bay in bays.level for end in (bay.mitre_left_deg, bay.mitre_right_deg)
     )
-    setting = _setting(job)
+    setting = Counter(_setting(job, post) for post in layout.posts if not post.in_place)
     counts = {
         "remove": job.remove_feet,
-        **dict.fromkeys(_POSTS, 0),
-        setting: to_set,
+        **{task: setting[task] for task in _POSTS},
         "dress": to_set,
         "level": len(bays.level),
         "stair": len(bays.stair),
@@ -63,7 +63,8 @@ def _lines(job: Job, layout: Layout, bays: Bays) -> Iterator[HoursLine]:
             )  # fmt: skip
 
 
-def _setting(job: Job) -> str:
+def _setting(job: Job, post: Post) -> str:
     """Which rate setting a post goes by: that of its mount, where the company has one."""
-    own = f"post-{job.detail.mount}" if job.detail else "post"
+    detail = job.fixing_of(post)
+    own = f"post-{detail.mount}" if detail else "post"
     return own if any(rate.task == own for rate in job.company.rates) else "post"

@@ -44,7 +44,7 @@ def post_parts(job: Job, to_set: tuple[Post, ...], cuts: CutPlan) -> Iterator[Co
             places=names, variant=coloured(job), spare=spare,
         )  # fmt: skip
     yield _adhesive(job, names)
-    yield from _fixings(job, names)
+    yield from _fixings(job, to_set)
 
 
 def sticks(
@@ -78,20 +78,25 @@ def _adhesive(job: Job, names: tuple[str, ...]) -> Count:
     )
 
 
-def _fixings(job: Job, names: tuple[str, ...]) -> Iterator[Count]:
-    """The approved detail's own parts; none is guessed where no detail is recorded."""
-    detail = job.detail
-    if detail is None:
-        return
-    spare: SpareKind = "anchor" if detail.mount == "concrete" else "fixing"
-    for key, each in detail.parts:
-        yield Count(
-            group="fixings", key=key, needed=each * len(names),
-            why=counted(
-                "{each} a post by detail {detail} x {count} post",
-                "{each} a post by detail {detail} x {count} posts",
-                count=len(names), each=each, detail=detail.key,
-            ),
-            places=names,
-            spare=spare, a_set=each,
-        )  # fmt: skip
+def _fixings(job: Job, to_set: tuple[Post, ...]) -> Iterator[Count]:
+    """Each approved detail's own parts for its posts; none is guessed where none is recorded."""
+    fixed: dict[str, list[str]] = {}
+    details = {post.name: job.fixing_of(post) for post in to_set}
+    for name, detail in details.items():
+        if detail:
+            fixed.setdefault(detail.key, []).append(name)
+    known = {detail.key: detail for detail in details.values() if detail}
+    for number, names in fixed.items():
+        detail = known[number]
+        spare: SpareKind = "anchor" if detail.mount == "concrete" else "fixing"
+        for key, each in detail.parts:
+            yield Count(
+                group="fixings", key=key, needed=each * len(names),
+                why=counted(
+                    "{each} a post by detail {detail} x {count} post",
+                    "{each} a post by detail {detail} x {count} posts",
+                    count=len(names), each=each, detail=number,
+                ),
+                places=tuple(names),
+                spare=spare, a_set=each,
+            )  # fmt: skip

@@ -28,9 +28,8 @@ def take_off(*, job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> Takeoff:
     """
     counts = count_parts(job=job, layout=layout, bays=bays, cuts=cuts)
     boxed = boxed_parts(job, bays, cuts)
-    counted = (
-        minded(line, job) for line in takeoff_lines(counts, boxed=boxed, company=job.company)
-    )
+    plain = takeoff_lines(counts, boxed=boxed, company=job.company)
+    counted = (minded(line, job, layout) for line in plain)
     lines = tuple(sorted(counted, key=lambda line: (line.load, line.item, line.variant or "")))
     crew = crew_of(job)
     hours = work_hours(job=job, layout=layout, bays=bays)

@@ -17,12 +17,13 @@ from services.tape import text_with_unit
 
 def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Tasks that this job has, each with its tools."""
+    fixings = [job.fixing_of(post) for post in layout.posts if not post.in_place]
     has = {
         "job": True,
         "post-to-set": any(not post.in_place for post in layout.posts),
         "stair": bool(job.stairs),
         "handrail": any(bay.handrail for bay in bays.stair),
-        "concrete": job.detail is not None and job.detail.mount == "concrete",
+        "concrete": any(detail and detail.mount == "concrete" for detail in fixings),
         "removed": job.remove_feet > 0,
         "gate": bool(job.gates),
     }

@@ -54,8 +54,13 @@ def counted(tree: dict[str, Any]) -> Counter[str]:
     job, level, stair = tree["job"], tree["bays"]["level"], tree["bays"]["stair"]
     to_set = sum(not post["in_place"] for post in tree["layout"]["posts"])
     takes = Counter({job["system"]["sleeve"][key]: to_set for key in ("cap_key", "skirt_key")})
-    for key, each in job["detail"]["parts"]:
-        takes[key] += each * to_set
+    details = {detail["key"]: detail for detail in job["company"]["details"]}
+    feet = {stair["name"]: stair["lower_post"]["detail"] for stair in job["stairs"]}
+    for post in tree["layout"]["posts"]:
+        if not post["in_place"]:
+            number = feet.get(post["leg"], job["detail"]["key"])
+            for key, each in details[number]["parts"]:
+                takes[key] += each
     for bays, rail in ((level, job["system"]["level"]), (stair, job["stair_system"]["stair"])):
         for bay in bays:
             takes[rail["baluster_key"]] += bay["balusters"]

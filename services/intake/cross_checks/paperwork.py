@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from schemas.company import FixingDetail
 from schemas.job import Job
 from schemas.site import Option, Question
 from schemas.wording import say
@@ -164,7 +165,22 @@ def _no_stair(job: Job) -> Iterator[Question]:
 
 
 def _mount(job: Job) -> Iterator[Question]:
-    mount = job.detail.mount if job.detail else None
+    feet = [
+        _named(job, number)
+        for stair in job.stairs
+        for number in (stair.lower_post.detail, stair.mid_detail)
+    ]
+    details = {detail.key: detail for detail in (job.detail, *feet) if detail}
+    asked = [question for detail in details.values() for question in _mounted(job, detail)]
+    yield from {question.key: question for question in asked}.values()
+
+
+def _named(job: Job, number: str | None) -> FixingDetail | None:
+    return next((detail for detail in job.company.details if detail.key == number), None)
+
+
+def _mounted(job: Job, detail: FixingDetail) -> Iterator[Question]:
+    mount = detail.mount
     if mount == "surface" and job.post.boards == "membrane":
         yield Question(
             key="mount.membrane",
@@ -197,7 +213,7 @@ def _mount(job: Job) -> Iterator[Question]:
         place=say("Posts"),
         says=say(
             "Detail {detail} mounts posts on the {mount}; the measure does not tell {unknown}.",
-            detail=job.detail.key if job.detail else "",
+            detail=detail.key,
             mount=term(mount),
             unknown=unknown,
         ),

@@ -139,6 +139,7 @@ def _stair(name: str) -> Iterator[Column]:
         ("slope", "slope_deg", number), ("rails", "rails", several),
         ("lower post", "lower_post/from_last_nose", words),
         ("stands on", "lower_post/stands_on", words),
+        ("foot detail", "lower_post/detail", words),
         ("landing", "landing", words), ("handrail", "handrail", several),
     ):  # fmt: skip
         yield _may(f"{name} {head}", f"{name}/{place}", "", read)

@@ -525,7 +525,10 @@ def test_gate_at_an_edge_that_needs_a_guard(drop: str, asked: bool) -> None:  # 
 )
 def test_mounts_that_hide_what_holds_them(mount: str, asked: bool) -> None:  # noqa: FBT001
     """Boards hide the blocking, concrete its edge distance; a rim can be seen."""
-    job = builders.job(_tree())
+    tree = _tree()
+    del tree["post"]["edge_distance"]
+    tree["stairs"] = []
+    job = builders.job(tree)
     assert job.detail is not None
     detail = job.detail.model_copy(update={"mount": mount})
 

@@ -10,8 +10,10 @@ from schemas.errors import UnknownThing
 from schemas.lengths import INCH
 from schemas.plan import Plan
 from schemas.takeoff import Takeoff, TakeoffLine
+from services.pipeline import make_plan
 from services.takeoff import take_off
 from services.takeoff.spares import spare_for
+from tests.builders import document, library, submission
 from tests.planned import plan
 
 PLANNED = ("l-deck", "porch", "corner-45", "wraparound", "two-stair-sides", "metric")
@@ -154,14 +156,32 @@ def test_posts_in_place_bring_no_sleeves_skirts_or_caps() -> None:
 
 
 def test_posts_to_set_bring_one_of_each() -> None:
-    """A skirt and a cap a post, and the parts of the approved detail."""
+    """A skirt and a cap a post, and the parts of its own approved detail."""
     whole = plan("l-deck")
-    to_set = sum(not post.in_place for post in whole.layout.posts)
-    assert whole.job.detail is not None
+    to_set = [post for post in whole.layout.posts if not post.in_place]
+    feet = [post for post in to_set if post.where == "stair-lower"]
+    details = {detail.key: detail for detail in whole.job.company.details}
 
-    assert needed(whole.takeoff, "cove-skirt") == needed(whole.takeoff, "cove-cap") == to_set
-    for key, count in whole.job.detail.parts:
-        assert needed(whole.takeoff, key) == count * to_set
+    assert needed(whole.takeoff, "cove-skirt") == needed(whole.takeoff, "cove-cap") == len(to_set)
+    for number, posts in (("D-3", len(to_set) - len(feet)), ("D-7", len(feet))):
+        for key, count in details[number].parts:
+            assert needed(whole.takeoff, key) == count * posts
+
+
+def test_a_foot_on_a_landing_takes_no_bolts_of_a_rim() -> None:
+    """Its detail unknown, nothing is loaded for it; the legs' posts keep their own parts."""
+    tree = document("l-deck")
+    del tree["stairs"][0]["lower_post"]["detail"]
+
+    planned = make_plan(submission(tree), library=library()).plan
+    assert planned is not None
+    taken = planned.takeoff
+
+    assert needed(taken, "bolt-half") == 2 * 9
+    assert not {"anchor-half", "post-plate"} & {one.item for one in taken.lines}
+    assert not {"S1-L", "S1-R"} & {
+        place for one in taken.lines if one.group == "fixings" for place in one.places
+    }
 
 
 def test_without_an_approved_detail_no_fixings_are_guessed() -> None:
@@ -170,7 +190,9 @@ def test_without_an_approved_detail_no_fixings_are_guessed() -> None:
 
     takeoff = again(whole, job=whole.job.model_copy(update={"detail": None}))
 
-    assert "fixings" not in {one.group for one in takeoff.lines}
+    feet = {post.name for post in whole.layout.posts if post.where == "stair-lower"}
+    lines = [one for one in takeoff.lines if one.group == "fixings"]
+    assert all(set(one.places) <= feet for one in lines)
 
 
 @pytest.mark.parametrize(("inches", "joiners"), [(96, 0), (97, 1), (192, 1), (193, 2)])
@@ -266,8 +288,11 @@ def test_setting_a_post_goes_by_the_rate_of_its_mount(
 
     taken = again(whole, job=whole.job.model_copy(update={"company": company, "detail": detail}))
 
-    to_set = sum(not post.in_place for post in whole.layout.posts)
-    assert [(one.task, one.count) for one in taken.hours] == [(task, to_set)]
+    feet = "Set a post on concrete" if "post-concrete" in rates else "Set a post"
+    want = {task: 0, feet: 0}
+    for post in whole.layout.posts:
+        want[feet if post.where == "stair-lower" else task] += 1
+    assert {one.task: one.count for one in taken.hours} == want
 
 
 def test_waste_is_the_rail_stock_s_share() -> None:
