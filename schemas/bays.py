@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from schemas.layout import LongSide
 from schemas.lengths import Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees, Grams, Key, Line, Record
@@ -72,6 +73,9 @@ class LevelBay(Record):
     """Saw off square at the left end, in plan. [degrees]"""
     mitre_right_deg: Degrees
     """Saw off square at the right end, in plan. [degrees]"""
+    long_left: LongSide | None = None
+    """On which side of the rails the left end is longer; none: cut square."""
+    long_right: LongSide | None = None
     balusters: int
     """Count."""
     pitch: Length
@@ -157,7 +161,7 @@ class StairBay(Record):
     clear: Length
     """Between sleeve faces, level."""
     cut: Length
-    """Each rail, along the slope, between its plumb cuts on the rail's axis."""
+    """Each rail, along the slope, between its plumb cuts; alike on every line along the rail."""
     top_long_to_short: Length
     """Top rail: long point to short point of an end cut, along the slope."""
     bottom_long_to_short: Length
@@ -169,9 +173,11 @@ class StairBay(Record):
     level_gap: Length
     """Clear between neighbouring balusters, level: what the sphere sees. Rounded up."""
     margin_lower: Length
-    """Lower end to first hole centre, along the slope, on the rail's axis."""
+    """Lower end to first hole centre, along the face with the holes: from the top rail's long
+    point, from the bottom rail's short point."""
     margin_upper: Length
-    """Upper end to last hole centre, along the slope, on the rail's axis."""
+    """Upper end to last hole centre, along the face with the holes: from the top rail's short
+    point, from the bottom rail's long point."""
     gap_lower: Length
     """Sleeve face to nearest baluster, level, rounded up."""
     gap_upper: Length

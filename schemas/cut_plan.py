@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from schemas.layout import LongSide
 from schemas.lengths import Length
 from schemas.record import Cents, Degrees, Key, Line, Record
 
@@ -34,14 +35,17 @@ class Piece(Record):
     system: Key
     colour: Key
     length: Length
-    """On the rail's axis."""
+    """On the line of its holes."""
     holes: int
     margin_left: Length
-    """Left end to first hole centre; lower end for a stair."""
+    """Left end to first hole centre on the line of the holes; lower end for a stair."""
     margin_right: Length
     saw_left_deg: Degrees
     """Saw setting off square. [degrees]"""
     saw_right_deg: Degrees
+    long_left: LongSide | None = None
+    """Level rail: on which side its left end is longer; none: cut square."""
+    long_right: LongSide | None = None
     brackets: int = 0
     """How many brackets of the kind that is boxed with kits its bay takes for it."""
     tickets: tuple[Line, ...] = ()
@@ -198,6 +202,9 @@ class SawSetUp(Record):
     number: int
     saw_left_deg: Degrees
     saw_right_deg: Degrees
+    long_left: LongSide | None = None
+    """On which side left ends come out longer; none: square, or a stair's."""
+    long_right: LongSide | None = None
     bars: tuple[int, ...]
     """Numbers of the bars on which they lie."""
     pieces: tuple[Line, ...]

@@ -19,6 +19,8 @@ from schemas.rail_system import BracketKind
 from schemas.record import Degrees, Key, Line, Record
 from schemas.wording import SaidText
 
+LongSide = Literal["deck", "yard"]
+"""Side of a level rail, as built in: toward the deck or away from it."""
 Where = Literal["end", "line", "corner", "stair-upper", "stair-mid", "stair-lower", "gate"]
 
 
@@ -97,6 +99,8 @@ class BayEnd(Record):
     post's uphill face, level, uphill."""
     mitre_deg: Degrees
     """Between rail and the square of the face it meets; 0 is a square cut. [degrees]"""
+    long_side: LongSide | None = None
+    """On which side of the rail the mitred end is longer; none: cut square."""
     bracket: BracketKind
     """Kind of bracket that fits there."""
 

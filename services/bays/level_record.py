@@ -65,6 +65,8 @@ def level_record(
         top_cut=fit.top_cut,
         mitre_left_deg=bay.left.mitre_deg,
         mitre_right_deg=bay.right.mitre_deg,
+        long_left=bay.left.long_side,
+        long_right=bay.right.long_side,
         balusters=fit.balusters,
         pitch=rule.pitch,
         margin_left=fit.margins.left,

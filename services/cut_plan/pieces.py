@@ -96,6 +96,8 @@ def _mitred(
         margin_right=right,
         saw_left_deg=bay.mitre_left_deg,
         saw_right_deg=bay.mitre_right_deg,
+        long_left=bay.long_left,
+        long_right=bay.long_right,
         brackets=sum(fit.kind == "line" and rails in {"pair", fit.rail} for fit in bay.brackets),
         reach_left=reach(across=width, deg=bay.mitre_left_deg, share=2),
         reach_right=reach(across=width, deg=bay.mitre_right_deg, share=2),

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cos, pi, radians, sin, tan
+from math import cos, hypot, pi, radians, sin, tan
 
-from schemas.drawings import Drawing
+from schemas.drawings import Drawing, Label
 from schemas.job import Job
 from schemas.layout import BayEnd, Layout, Post
-from services.drawings.boxes import MIDDLE
+from schemas.wording import say
+from services.drawings.boxes import MIDDLE, box_of
 from services.drawings.finish import finish, fitting
-from services.drawings.lines import ACT, Anchor, Mark, Point, line, shape, word
+from services.drawings.lines import ACT, READ, Anchor, Mark, Point, line, ring, shape, word
 from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric
-from services.wording import words_of
-from services.wording.terms import off
+from services.wording import Words, words_of
+from services.wording.terms import long_point, off
 
 _BEYOND = 2
+_ROW = ACT * 1.2
+_DOT = 3.5
+"""Radius of a long point's dot. [pt]"""
+_AGAINST = 0.1
+"""Rails that meet head on have no common deck side."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +34,8 @@ class _Meeting:
     end: BayEnd
     away_deg: float
     """From the post along the rail, anticlockwise from x. [degrees]"""
+    heading_deg: float
+    """Of its leg, the deck at the left hand. [degrees]"""
     skew: float
     """-1 or 1: on which side of the rail its cut end is longer, looking away from the post."""
 
@@ -51,7 +60,7 @@ def corner_details(*, job: Job, layout: Layout) -> tuple[Drawing, ...]:
 
 def _how(meeting: _Meeting, first: _Meeting) -> tuple[object, ...]:
     turn = round((meeting.away_deg - first.away_deg) % 360, 2)
-    return (turn, round(meeting.end.mitre_deg, 2), meeting.end.bracket)
+    return (turn, round(meeting.end.mitre_deg, 2), meeting.end.bracket, meeting.end.long_side)
 
 
 def _meetings(post: Post, layout: Layout) -> tuple[_Meeting, ...]:
@@ -61,17 +70,16 @@ def _meetings(post: Post, layout: Layout) -> tuple[_Meeting, ...]:
         if bay.kind != "level":
             continue
         heading = headings[bay.leg]
-        own = headings.get(post.leg, heading) + post.turned_deg
-        for end, away in ((bay.right, heading + 180), (bay.left, heading)):
+        for end, turn, right in ((bay.right, 180, "deck"), (bay.left, 0, "yard")):
             if end.post == post.name:
-                out.append(_Meeting(bay=bay.name, end=end, away_deg=away, skew=_skew(own, away)))
+                skew = 0 if end.long_side is None else 1 if end.long_side == right else -1
+                out.append(
+                    _Meeting(
+                        bay=bay.name, end=end, away_deg=heading + turn, heading_deg=heading,
+                        skew=skew,
+                    )
+                )  # fmt: skip
     return tuple(out)
-
-
-def _skew(own: float, away: float) -> float:
-    """How the post's face stands to the rail: the sign of their small angle."""
-    off = (away - own + 45) % 90 - 45
-    return (off > 0) - (off < 0)
 
 
 def _corner(posts: list[Post], meetings: tuple[_Meeting, ...], job: Job, layout: Layout) -> Drawing:
@@ -96,20 +104,22 @@ def _drawn(
     marks: list[Mark] = [_square(half, heading + post.turned_deg)]
     words = words_of(job)
     for meeting in meetings:
-        says = words.say("{bay} saw {angle}", bay=meeting.bay, angle=angle(meeting.end.mitre_deg))
-        marks += _rail(meeting, half, wide, says=says)
+        marks += _rail(meeting, half, wide)
+    marks += _sides(meetings, half, words)
     marks.append(
         word(0, -MIDDLE * ACT, post.name, size=ACT, bold=True, anchor="middle", lane="post")
     )
+    marks += _saws(meetings, words, left=-half * (1 + 2 * _BEYOND), low=_lowest(marks))
     return finish(
         marks,
         name=f"corner-{post.name}",
         title=words.say(
-            "Corner {posts}: seen from above, house at the top",
+            "Corner {posts}: seen from above, house at the top; dots: long points",
             posts=off([p.name for p in posts]),
         ),
         said=words.say(
-            "Post {post} from above with the saw settings of the rails that meet it.",
+            "Post {post} from above with the saw settings and long points of the rails that meet "
+            "it.",
             post=post.name,
         ),
         scale=scale,
@@ -130,8 +140,23 @@ def _square(half: float, turned_deg: float) -> Mark:
     return shape(corners, weight="heavy", fill="light")
 
 
-def _rail(meeting: _Meeting, half: float, wide: float, *, says: str) -> tuple[Mark, ...]:
-    """Both edges of the rail from its cut end outward, and what to set the saw to."""
+def _sides(meetings: tuple[_Meeting, ...], half: float, words: Words) -> tuple[Mark, ...]:
+    """On which side of both rails the deck lies, on which the yard."""
+    turns = [radians(meeting.heading_deg + 90) for meeting in meetings]
+    across, up = sum(map(cos, turns)), sum(map(sin, turns))
+    long = hypot(across, up)
+    if long < _AGAINST:
+        return ()
+    away = half * (1 + _BEYOND)
+    return tuple(
+        word(hand * away * across / long, hand * away * up / long - MIDDLE * READ, words.of(says),
+             anchor="middle", lane="side")
+        for hand, says in ((1, say("DECK")), (-1, say("YARD")))
+    )  # fmt: skip
+
+
+def _rail(meeting: _Meeting, half: float, wide: float) -> tuple[Mark, ...]:
+    """Both edges of the rail from its cut end outward, a dot at its long point, its name."""
     turn = radians(meeting.away_deg)
     mitre = radians(meeting.end.mitre_deg)
     lean = wide * tan(mitre) * meeting.skew
@@ -144,10 +169,41 @@ def _rail(meeting: _Meeting, half: float, wide: float, *, says: str) -> tuple[Ma
     out = far + 10
     x, y = place(out, 0)
     low = y - MIDDLE * ACT + 10 * sin(turn)
+    long = ends[0] if meeting.skew < 0 else ends[1]
     return (
+        *((ring(long, _DOT, weight="wide", fill="black"),) if meeting.skew else ()),
         line(ends[0], place(far, wide), weight="wide"),
         line(ends[1], place(far, -wide), weight="wide"),
         line(*ends, weight="heavy"),
         line(place(near, 0), place(far, 0), weight="hair", dashed=True),
-        word(x, low, says, size=ACT, bold=True, anchor=_anchor(cos(turn)), lane="saw"),
+        word(x, low, meeting.bay, size=ACT, bold=True, anchor=_anchor(cos(turn)), lane="bay"),
+    )
+
+
+def _saws(
+    meetings: tuple[_Meeting, ...], words: Words, *, left: float, low: float
+) -> tuple[Mark, ...]:
+    """Under the drawing, a line a rail: its saw setting and its longer side."""
+    lines = (_saw(meeting, words) for meeting in meetings)
+    return tuple(
+        word(left, low - (at + 1) * _ROW, text, size=ACT, bold=True, lane="saw")
+        for at, text in enumerate(lines)
+    )
+
+
+def _saw(meeting: _Meeting, words: Words) -> str:
+    end = meeting.end
+    if not end.long_side:
+        return words.say("{bay}: saw square", bay=meeting.bay)
+    return words.say(
+        "{bay}: saw {angle}, {long}",
+        bay=meeting.bay, angle=angle(end.mitre_deg), long=long_point(end.long_side),
+    )  # fmt: skip
+
+
+def _lowest(marks: Sequence[Mark]) -> float:
+    """Under everything drawn so far. [pt]."""
+    return min(
+        box_of(mark).bottom if isinstance(mark, Label) else min(y for _, y in mark.points)
+        for mark in marks
     )

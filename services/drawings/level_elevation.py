@@ -24,7 +24,7 @@ from services.drawings.lines import ACT, READ, Mark, line, rect, ring, shape
 from services.drawings.scale import Scale, choose_scale
 from services.tape import angle, is_metric, text
 from services.wording import Words, words_of
-from services.wording.terms import off, term
+from services.wording.terms import long_point, off, term
 
 _HEIGHTS_ROOM = 110.0
 _LEAST = 20
@@ -242,20 +242,33 @@ def _words(view: _View) -> list[Says]:
         "{count} balusters, {parity}", count=bay.balusters, parity=term(bay.parity)
     )
     out.append(Says(x=right / 2, text=says, measure=False))
-    if not (bay.mitre_left_deg or bay.mitre_right_deg):
-        return out
-    left_says = view.words.say("saw {angle}", angle=angle(bay.mitre_left_deg))
-    right_says = view.words.say("saw {angle}", angle=angle(bay.mitre_right_deg))
-    inside = (
-        Says(x=2, text=left_says, anchor="start"),
-        Says(x=right - 2, text=right_says, anchor="end"),
-    )
-    outside = (
-        Says(x=-2, text=left_says, anchor="end"),
-        Says(x=right + 2, text=right_says, anchor="start"),
-    )
-    room = sum(text_width(t, size=READ, bold=True, stacked=True) for t in (left_says, right_says))
-    return [*out, *(inside if room + 20 < right else outside)]
+    return [*out, *_saws(view, right)]
+
+
+def _saws(view: _View, right: float) -> list[Says]:
+    """At each mitred end its saw setting, inside the bay where it finds room there."""
+    bay = view.bay
+    ends = [
+        (
+            view.words.say("saw {angle}, {long}", angle=angle(deg), long=long_point(long_side)),
+            at_right,
+        )
+        for deg, long_side, at_right in (
+            (bay.mitre_left_deg, bay.long_left, False),
+            (bay.mitre_right_deg, bay.long_right, True),
+        )
+        if long_side
+    ]
+    room = max((text_width(t, size=READ, bold=True, stacked=True) for t, _ in ends), default=0)
+    inside = room + 20 < right
+    return [
+        Says(
+            x=(right if at_right else 0) + (2 if at_right != inside else -2),
+            text=text,
+            anchor="end" if at_right == inside else "start",
+        )
+        for text, at_right in ends
+    ]
 
 
 def _lengths(view: _View) -> list[tuple[str, float, Length]]:

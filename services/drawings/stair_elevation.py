@@ -367,7 +367,8 @@ def _bench(view: View) -> Drawing:
         marks,
         name=_name(view, "bench"),
         title=view.words.say(
-            "{bay}: hole centres on the rail's axis, running from its lower end", bay=_title(view)
+            "{bay}: hole centres along the face with the holes, running from its lower end",
+            bay=_title(view),
         ),
         said=view.words.say(
             "The stair rail on the bench, hole centres running from its lower end."

@@ -13,7 +13,7 @@ from services.exports.table import Cell, csv_table
 _HEADS = (
     "job", "revision", "kind", "bar", "stock", "piece", "bay", "rails", "unit", "length", "tape",
     "start", "end", "holes", "first_hole", "margin_left", "margin_right", "saw_left_deg",
-    "saw_right_deg",
+    "saw_right_deg", "long_left", "long_right",
 )  # fmt: skip
 
 
@@ -40,7 +40,8 @@ def _rail(plan: Plan, bar: Bar, placed: PlacedPiece, piece: Piece) -> tuple[Cell
         piece.bay, piece.rails, *_lengths(piece.length, step), _in_unit(placed.start, step),
         _in_unit(placed.end, step), piece.holes, placed.first_hole,
         _in_unit(piece.margin_left, step), _in_unit(piece.margin_right, step),
-        round(piece.saw_left_deg, 1), round(piece.saw_right_deg, 1),
+        round(piece.saw_left_deg, 1), round(piece.saw_right_deg, 1), piece.long_left,
+        piece.long_right,
     )  # fmt: skip
 
 
@@ -55,7 +56,7 @@ def _stick(plan: Plan, bar: PlainBar, name: str, start: int, end: int) -> tuple[
     return (
         job.job, job.revision, bar.what, bar.number, bar.stock, name, None, None,
         *_lengths(end - start, step), _in_unit(start, step), _in_unit(end, step), None, None,
-        None, None, None, None,
+        None, None, None, None, None, None,
     )  # fmt: skip
 
 

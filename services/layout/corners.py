@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from schemas.layout import LongSide
 from schemas.lengths import INCH, Length
 from schemas.rail_system import Bracket, BracketKind, RoutedRail
 from schemas.record import Degrees
@@ -25,6 +26,9 @@ class CornerFit:
     bracket_before: BracketKind | None
     """None: no bracket of the system takes that mitre, or none finds a face there."""
     bracket_after: BracketKind | None
+    long_before: LongSide | None
+    """On which side the mitred end of the rail before is longer; none: square."""
+    long_after: LongSide | None
     turned_deg: Degrees
     """Post against the leg that starts here, anticlockwise, over -45 to 45. [degrees]"""
 
@@ -42,13 +46,29 @@ def fit_corner(corner: Corner, *, rail: RoutedRail, sleeve: Length) -> CornerFit
 
     before, after = face_angles(turn_deg=corner.turn_deg, halved=turned)
     against = corner.turn_deg / 2 if turned else corner.turn_deg
+    outside = 1 if corner.hand == "outside" else -1
     return CornerFit(
         mitre_before=before,
         mitre_after=after,
         bracket_before=fixed(before),
         bracket_after=fixed(after) if own_faces(corner) else None,
-        turned_deg=_as_seen(-against if corner.hand == "outside" else against),
+        long_before=_long(_as_seen(-outside * (corner.turn_deg - against)), onto="deck"),
+        long_after=_long(_as_seen(outside * against), onto="yard"),
+        turned_deg=_as_seen(-outside * against),
     )
+
+
+def _long(lean_deg: Degrees, *, onto: LongSide) -> LongSide | None:
+    """Which side of a rail reaches further to the face it meets.
+
+    Args:
+        lean_deg: Rail, looked along from the post, against the face's normal, anticlockwise.
+        onto: The side at the right hand of who looks so: the longer one where it leans left.
+    """
+    if not lean_deg:
+        return None
+    other: LongSide = "yard" if onto == "deck" else "deck"
+    return onto if lean_deg > 0 else other
 
 
 def is_turned(corner: Corner) -> bool:

@@ -134,7 +134,13 @@ def as_point(place: Point) -> PlanPoint:
 
 def _end(name: str, face: int, meets: Face) -> BayEnd:
     post = None if name == WALL else name
-    return BayEnd(post=post, face=face, mitre_deg=meets.mitre_deg, bracket=meets.bracket)
+    return BayEnd(
+        post=post,
+        face=face,
+        mitre_deg=meets.mitre_deg,
+        long_side=meets.long_side,
+        bracket=meets.bracket,
+    )
 
 
 def _kind(stand: Stand) -> Literal["post", "wall"]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from schemas.layout import Where
+from schemas.layout import LongSide, Where
 from schemas.lengths import Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees
@@ -22,6 +22,7 @@ class Face:
     reach: Length = 0
     """Post centre to face along the rail; 0 at a wall. [1/320 mm]"""
     mitre_deg: Degrees = 0
+    long_side: LongSide | None = None
     bracket: BracketKind = "line"
     wider_at_top: Length = 0
     """How much wider the opening is at top-rail height: a wall out of plumb. [1/320 mm]"""
@@ -100,7 +101,9 @@ def with_duty(stand: Stand, where: Where) -> Stand:
 def first_stand(leg: CentreLeg, *, corner: CornerFit | None, sleeve: Length) -> Stand:
     """What the leg starts at."""
     if corner is not None:
-        face = _mitred(corner.mitre_after, corner.bracket_after, sleeve=sleeve)
+        face = _mitred(
+            corner.mitre_after, corner.bracket_after, long_side=corner.long_after, sleeve=sleeve
+        )
         return Stand(at=0, where="corner", before=face, after=face)
     return _line_end(leg, at=0, starts=True, sleeve=sleeve)
 
@@ -108,7 +111,9 @@ def first_stand(leg: CentreLeg, *, corner: CornerFit | None, sleeve: Length) -> 
 def last_stand(leg: CentreLeg, *, corner: CornerFit | None, sleeve: Length) -> Stand:
     """What the leg ends at."""
     if corner is not None:
-        face = _mitred(corner.mitre_before, corner.bracket_before, sleeve=sleeve)
+        face = _mitred(
+            corner.mitre_before, corner.bracket_before, long_side=corner.long_before, sleeve=sleeve
+        )
         return Stand(at=leg.length, where="corner", before=face, after=face)
     return _line_end(leg, at=leg.length, starts=False, sleeve=sleeve)
 
@@ -121,9 +126,14 @@ def _line_end(leg: CentreLeg, *, at: Length, starts: bool, sleeve: Length) -> St
     return Stand(at=at, where=None, before=wall, after=wall)
 
 
-def _mitred(mitre: Degrees, bracket: BracketKind | None, *, sleeve: Length) -> Face:
+def _mitred(
+    mitre: Degrees, bracket: BracketKind | None, *, long_side: LongSide | None, sleeve: Length
+) -> Face:
     return Face(
-        reach=reach(width=sleeve, angle_deg=mitre), mitre_deg=mitre, bracket=bracket or "angle"
+        reach=reach(width=sleeve, angle_deg=mitre),
+        mitre_deg=mitre,
+        long_side=long_side,
+        bracket=bracket or "angle",
     )
 
 

@@ -13,7 +13,7 @@ from services.pages.figures import Figures
 from services.pages.fresh_kit import off_plan
 from services.pages.wording import Ruler, movement_words, people, units_words
 from services.tape import up
-from services.wording.terms import saw_setting, term
+from services.wording.terms import term
 
 
 def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
@@ -98,6 +98,15 @@ def _first(bay: LevelBay, ruler: Ruler) -> tuple[Fact, ...]:
     )
 
 
+def _mitred(bay: LevelBay) -> str:
+    """From where lengths run whose ends are not square; the drawing has the saw settings."""
+    if not (bay.mitre_left_deg or bay.mitre_right_deg):
+        return ""
+    if bay.mitre_left_deg and bay.mitre_right_deg:
+        return say("Cut and holes: read along their line, at mid-width.")
+    return say("Other end square. Cut and holes: read along their line, at mid-width.")
+
+
 def _ends(left: int, right: int, ruler: Ruler) -> str:
     if left == right:
         return say("{margin} both ends", margin=ruler.mark(left))
@@ -112,8 +121,6 @@ def _more(bay: LevelBay, ruler: Ruler) -> str:
     sweep: tuple[str, ...] = (ruler.mark(bay.sweep),)
     if bay.sweep_low != bay.sweep:
         sweep = (*sweep, say("low side {sweep}", sweep=ruler.mark(bay.sweep_low)))
-    left, right = bay.mitre_left_deg, bay.mitre_right_deg
-    saws = say("{saws}.", saws=saw_setting(left, right))
     texts = (
         say(
             "Rail end to first hole {margins}; hole pitch {pitch}.",
@@ -125,7 +132,7 @@ def _more(bay: LevelBay, ruler: Ruler) -> str:
             ends=_ends(up(bay.gap_left, ruler.step), up(bay.gap_right, ruler.step), ruler),
             between=ruler.mark(up(bay.gap_between, ruler.step)),
         ),
-        saws if left or right else "",
+        _mitred(bay),
         say("Sweep under the rail {sweep}.", sweep=row(sweep)),
         say("Drain holes from the left end {marks}.", marks=ruler.marks(bay.drain_holes)),
         say("Brackets: {brackets}.", brackets=_brackets(bay)),

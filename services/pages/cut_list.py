@@ -14,7 +14,7 @@ from services.pages.cut_from import pieces_on, rails_words, stock_words
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, units_note
 from services.tape import angle
-from services.wording.terms import piece_name
+from services.wording.terms import long_points, piece_name, saw_setting
 
 
 def cut_list(plan: Plan, figures: Figures) -> Sheet:
@@ -40,6 +40,7 @@ def cut_list(plan: Plan, figures: Figures) -> Sheet:
                 )
             ),
             *squared_ends(plan.job.company.end_trim, ruler),
+            *_angled(plan.cuts),
             *_rails(plan, ruler),
             *_ready(plan, ruler),
             *_plain(plan, ruler),
@@ -61,6 +62,30 @@ def squared_ends(trim: Length, ruler: Ruler) -> tuple[Block, ...]:
         trim=ruler.mark(trim),
     )
     return (Prose(text=says),)
+
+
+def _angled(cuts: CutPlan) -> tuple[Block, ...]:
+    """From where the lengths of a rail run whose ends are not square."""
+    level = any(piece.long_left or piece.long_right for piece in cuts.pieces)
+    stair = any(piece.orientation == "stair" for piece in cuts.pieces)
+    texts = (
+        say(
+            "Mitred rails: cut, starts and ends are read along the line of the holes, at "
+            "mid-width; deck side and yard side as the rail is built in. Top and bottom rail "
+            "clamped with their holes facing are mitred together."
+        )
+        if level
+        else "",
+        say(
+            "Stair rails: read along the face with the holes; the blade runs plumb, the long "
+            "point of the bottom rail stands out beyond its start, that of the top rail beyond its "
+            "end."
+        )
+        if stair
+        else "",
+    )
+    said = row(filter(None, texts), " ")
+    return (Prose(text=said, role="strong"),) if said else ()
 
 
 _RAIL_COLUMNS = (
@@ -177,12 +202,15 @@ def set_up_words(set_up: SawSetUp, cuts: CutPlan) -> str:
         )
     if not (round(set_up.saw_left_deg, 1) or round(set_up.saw_right_deg, 1)):
         return say("Set-up {number}: saw square, both ends", number=set_up.number)
-    return say(
-        "Set-up {number}: saw {left} off square for left ends, {right} for right ends",
-        number=set_up.number,
-        left=left,
-        right=right,
+    saws = (
+        say(
+            "Set-up {number}: {saws}",
+            number=set_up.number,
+            saws=saw_setting(set_up.saw_left_deg, set_up.saw_right_deg),
+        ),
+        long_points(set_up.long_left, set_up.long_right),
     )
+    return row(filter(None, saws), "; ")
 
 
 def offcuts_to_keep(cuts: CutPlan, ruler: Ruler) -> tuple[Block, ...]:

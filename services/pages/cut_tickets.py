@@ -13,7 +13,7 @@ from schemas.plan import Plan
 from schemas.wording import row, say
 from services.pages.cut_from import pieces_on, rails_words
 from services.pages.wording import Ruler, job_words, units_note
-from services.wording.terms import saw_setting
+from services.wording.terms import long_points, saw_setting
 
 _FACES = {"top": say("holes face down"), "bottom": say("holes face up")}
 """Where a rail's holes look once it is in place."""
@@ -76,7 +76,16 @@ def _tickets(
             head=_head(piece, at),
             piece=row((piece.bay, rails_words(rail)), " "),
             cut=ruler.mark(piece.length),
-            lines=(_holes(piece, rail, left, ruler, lower.get(rail)), _saw(bar, placed, piece)),
+            lines=tuple(
+                filter(
+                    None,
+                    (
+                        _holes(piece, rail, left, ruler, lower.get(rail)),
+                        _saw(bar, placed, piece),
+                        long_points(piece.long_left, piece.long_right),
+                    ),
+                )
+            ),
             end=say("← {end}", end=left),
         )
         for at, rail in enumerate(rails)

@@ -43,7 +43,8 @@ def _sheet(group: Sequence[StairBay], plan: Plan, figures: Figures) -> Sheet:
             Prose(text=_more(group, ruler)),
             *as_measured(
                 bay.as_measured, planned=bay.clear, count=bay.balusters, low=bay.window_low,
-                high=bay.window_high, ruler=ruler, margin=say("margin at the lower end"),
+                high=bay.window_high, ruler=ruler,
+                margin=say("margin at the lower end, along the face with the holes"),
                 fresh=off_plan(group, plan.cuts),
             ),
             *(figures.named(f"template-{name}") or figures.named(f"plumb-cuts-{name}")),
@@ -176,9 +177,10 @@ def _marks(bay: StairBay, ruler: Ruler) -> str:
     """What the rail on the bench does not say of itself."""
     return say(
         "Lower end to first hole {lower}, last hole to upper end {upper}, pitch {pitch}, all along "
-        "the slope on the rail's axis. At the upper end the last hole is {top} from the top rail's "
-        "long point and {bottom} from the bottom rail's; a long point lies on the underside at the "
-        "lower end and on the upper side at the upper one.",
+        "the face with the holes: the top rail's underside, the bottom rail's upper side. At the "
+        "upper end the last hole is {top} from the top rail's long point and {bottom} from the "
+        "bottom rail's; a long point lies on the underside at the lower end and on the upper side "
+        "at the upper one.",
         lower=ruler.mark(bay.margin_lower),
         upper=ruler.mark(bay.margin_upper),
         pitch=ruler.mark(bay.pitch),

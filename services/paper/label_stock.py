@@ -14,7 +14,7 @@ from schemas.pages import Imprint, Ticket
 from services.paper.book import Printed, open_canvas
 from services.paper.frame import SIZES, Frame, PaperSize
 from services.paper.ink import Ink
-from services.paper.ticket import paint_ticket
+from services.paper.ticket import height_of, paint_ticket
 from services.wording import words_for
 
 _LEAST_WIDE, _LEAST_HIGH = 120.0, 60.0
@@ -60,15 +60,18 @@ def set_labels(tickets: Sequence[Ticket], *, grid: Grid, imprint: Imprint) -> Pr
         UnprintableText: A text that cannot be set.
     """
     _refuse_misfit(grid)
+    named = [
+        ticket.model_copy(update={"head": f"{ticket.head}, {imprint.code}"}) for ticket in tickets
+    ]
+    _refuse_long(named, grid)
     room = grid.columns * grid.rows - 1
-    sheets = [tickets[i : i + room] for i in range(0, len(tickets), room)] or [()]
+    sheets = [named[i : i + room] for i in range(0, len(named), room)] or [[]]
     canvas = open_canvas(imprint, grid.size)
     for number, some in enumerate(sheets, 1):
         ink = Ink()
         paint_ticket(ink, _first(imprint, number, len(sheets)), grid.place(0))
         for i, ticket in enumerate(some, 1):
-            head = f"{ticket.head}, {imprint.code}"
-            paint_ticket(ink, ticket.model_copy(update={"head": head}), grid.place(i))
+            paint_ticket(ink, ticket, grid.place(i))
         ink.write(canvas)
         canvas.showPage()
     return Printed(pdf=canvas.getpdfdata(), pages=len(sheets), index=())
@@ -87,6 +90,18 @@ def _first(imprint: Imprint, number: int, of: int) -> Ticket:
         ),
         end="",
     )
+
+
+def _refuse_long(tickets: Sequence[Ticket], grid: Grid) -> None:
+    """A label that would leave out a line of its ticket is no ticket."""
+    for ticket in tickets:
+        high = height_of(ticket, grid.wide)
+        if high > grid.high:
+            msg = (
+                f"labels of {grid.wide:.0f} x {grid.high:.0f} pt are too small for the ticket of "
+                f"{ticket.piece}, which is {high:.0f} pt high: use larger label stock"
+            )
+            raise GeometryError(msg)
 
 
 def _refuse_misfit(grid: Grid) -> None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import cos, pi, radians, sin
 
-from schemas.layout import Bay, LaidLeg, Layout, Post
+from schemas.layout import Bay, LaidLeg, Layout, LongSide, Post
 from schemas.lengths import INCH
 from schemas.plan import Plan
 from schemas.site import Gate, GuardLine, Leg, Stair
@@ -203,12 +203,36 @@ def _mitres(layout: Layout, bay: Bay) -> Iterator[str]:
     if bay.kind != "level":
         return
     leg = next(leg for leg in layout.legs if leg.name == bay.leg)
-    for end in (bay.left, bay.right):
-        meets = 0.0
+    for end, back in ((bay.left, 0.0), (bay.right, pi)):
+        meets, longer = 0.0, None
         if end.post:
-            meets = off_square(radians(leg.heading_deg) - squared(layout, layout.post(end.post)))
+            face = squared(layout, layout.post(end.post))
+            meets = off_square(radians(leg.heading_deg) - face)
+            longer = _longer(radians(leg.heading_deg), back=back, face=face)
         if abs(meets - radians(end.mitre_deg)) > ANGLE:
             yield f"{bay.name}: {end.mitre_deg:g} degrees printed at {end.post or 'the wall'}"
+        elif meets > ANGLE and end.long_side != longer:
+            yield f"{bay.name}: at {end.post} the {longer} side is longer, not {end.long_side}"
+
+
+def _longer(way: float, *, back: float, face: float) -> LongSide:
+    """Which edge of a rail comes nearer to the post's centre before it meets the face.
+
+    Args:
+        way: The leg's direction, the deck at its left hand. [radians]
+        back: From the leg's direction to the rail's, looked along from the post: 0 or pi.
+        face: Direction in which a face of the post looks. [radians]
+    """
+    out = (cos(way + back), sin(way + back))
+    normal = max(
+        ((cos(face + n * pi / 2), sin(face + n * pi / 2)) for n in range(4)),
+        key=lambda one: one[0] * out[0] + one[1] * out[1],
+    )
+    met = {}
+    for side, hand in (("deck", 1), ("yard", -1)):
+        edge = (-hand * sin(way) / 4, hand * cos(way) / 4)
+        met[side] = 1 - edge[0] * normal[0] - edge[1] * normal[1]
+    return "deck" if met["deck"] < met["yard"] else "yard"
 
 
 def _corner(layout: Layout, post: Post) -> Iterator[str]:

@@ -32,7 +32,10 @@ def recheck_parts(plan: Plan) -> Iterator[str]:
 
 
 def _mitres(plan: Plan, bay: LevelBay) -> Iterator[str]:
-    """Each bracket takes the angle at its end."""
+    """Each bracket takes the angle at its end, and the rail is as it was laid out."""
+    laid = {(b.left.long_side, b.right.long_side) for b in plan.layout.bays if b.name == bay.name}
+    if laid - {(bay.long_left, bay.long_right)}:
+        yield "mitred to another hand than it was laid out"
     rail = plan.job.system.level
     kinds = {"line": rail.bracket, "angle": rail.angle_bracket}
     mitres = {"left": abs(bay.mitre_left_deg), "right": abs(bay.mitre_right_deg)}

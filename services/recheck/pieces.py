@@ -9,6 +9,7 @@ from math import radians, tan
 
 from schemas.bays import LevelBay, StairBay
 from schemas.cut_plan import Piece
+from schemas.layout import LongSide
 from schemas.plan import Plan
 from services.recheck.limits import inches
 
@@ -23,6 +24,7 @@ class _Rail:
     margins: tuple[int, int]
     balusters: int
     saw: tuple[float, float]
+    long: tuple[LongSide | None, LongSide | None]
     across: float
     """Section that stands out at an angled end, beyond where the holes run."""
     kind: tuple[str, str]
@@ -50,6 +52,7 @@ def _level(plan: Plan, bay: LevelBay, rail: str) -> _Rail:
         margins=(marks[0], cut - marks[-1]),
         balusters=len(marks),
         saw=(bay.mitre_left_deg, bay.mitre_right_deg),
+        long=(bay.long_left, bay.long_right),
         across=(sold.top_width if on_top else sold.bottom_width) / 2,
         kind=("level", plan.job.system.key),
     )
@@ -63,6 +66,7 @@ def _stair(plan: Plan, bay: StairBay, rail: str) -> _Rail:
         margins=(bay.marks[0], bay.cut - bay.marks[-1]),
         balusters=len(bay.marks),
         saw=(bay.saw_deg, bay.saw_deg),
+        long=(None, None),
         across=depth,
         kind=("stair", plan.job.stair_system.key),
     )
@@ -78,6 +82,8 @@ def _beside(plan: Plan, piece: Piece, rail: _Rail) -> Iterator[str]:
     saw = (piece.saw_left_deg, piece.saw_right_deg)
     if any(abs(one - other) > ANGLE for one, other in zip(saw, rail.saw, strict=True)):
         yield f"{piece.id}: saw at {saw[0]:.2f} and {saw[1]:.2f} degrees, its bay has others"
+    if (piece.long_left, piece.long_right) != rail.long:
+        yield f"{piece.id}: mitred to another hand than its bay"
     reaches = (piece.reach_left, piece.reach_right)
     for reach, deg in zip(reaches, rail.saw, strict=True):
         if reach < rail.across * tan(radians(abs(deg))) - ANGLE:

@@ -29,6 +29,8 @@ def _set_up(
     for piece in (pieces[name] for name in step.pieces if name in pieces):
         if (piece.saw_left_deg, piece.saw_right_deg) != (step.saw_left_deg, step.saw_right_deg):
             yield f"{piece.id} is cut at other angles"
+        if (piece.long_left, piece.long_right) != (step.long_left, step.long_right):
+            yield f"{piece.id} is mitred to another hand"
     if tuple(name for stop in step.stops for name in stop.pieces) != step.pieces:
         yield "its stops do not hold its pieces"
     for stop in step.stops:

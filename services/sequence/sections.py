@@ -11,7 +11,7 @@ from schemas.sequence import Step
 from schemas.wording import Said, counted, row, say
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
-from services.wording.terms import piece_name, saw_setting, term
+from services.wording.terms import long_points, piece_name, saw_setting, term
 
 
 def sections(work: Work) -> tuple[Step, ...]:
@@ -166,7 +166,16 @@ def _set_up(set_up: SawSetUp, ours: set[str], work: Work, stage: str) -> Step:
                 say(
                     "Set-up {number}, {saws}.",
                     number=set_up.number,
-                    saws=saw_setting(set_up.saw_left_deg, set_up.saw_right_deg),
+                    saws=row(
+                        filter(
+                            None,
+                            (
+                                saw_setting(set_up.saw_left_deg, set_up.saw_right_deg),
+                                long_points(set_up.long_left, set_up.long_right),
+                            ),
+                        ),
+                        "; ",
+                    ),
                 ),
                 *bars,
             ),

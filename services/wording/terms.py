@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from schemas.layout import LongSide
 from schemas.wording import Said, row, say
 
 TERMS: Final = {
@@ -136,6 +137,30 @@ def off(names: Sequence[str]) -> str:
     if len(names) == 1:
         return names[0]
     return say("{names}: {count} off", names=row(names), count=len(names))
+
+
+_SIDES: Final = {"deck": say("deck side"), "yard": say("yard side")}
+
+
+def long_point(side: LongSide) -> Said:
+    """On which side one mitred end is longer."""
+    return say("long point: {side}", side=_SIDES[side])
+
+
+def long_points(left: LongSide | None, right: LongSide | None) -> str:
+    """On which side the ends of a mitred rail are longer; empty where both are square.
+
+    Args:
+        left: Longer side of the left end.
+        right: Longer side of the right end.
+    """
+    if left and left == right:
+        return say("long points of both ends: {side}", side=_SIDES[left])
+    ends = (
+        *((say("long point of the left end: {side}", side=_SIDES[left]),) if left else ()),
+        *((say("long point of the right end: {side}", side=_SIDES[right]),) if right else ()),
+    )
+    return row(ends, "; ") if ends else ""
 
 
 def saw_setting(left_deg: float, right_deg: float) -> Said:

@@ -72,6 +72,26 @@ def test_stock_that_cannot_be_is_refused(change: dict[str, float], says: str) ->
         labels(TICKET, grid=Grid(**values))
 
 
+def test_label_too_small_for_its_ticket_is_refused_by_name() -> None:
+    """No line of a ticket is left out or cut: the stock of 1 x 2 5/8 in is told to be too small."""
+    small = Grid(
+        size="letter", columns=3, rows=10, left=13.5, top=36, wide=189, high=72, across=198, down=72
+    )
+    long = TICKET.model_copy(
+        update={
+            "lines": (
+                "left end to first hole 1 13/16; holes face down",
+                "saw: left 22.5° off square, right square; bar 12, hole 11",
+                "long point of the left end: yard side",
+            )
+        }
+    )
+
+    with pytest.raises(GeometryError, match="too small for the ticket of A1-A2 top rail"):
+        labels(long, grid=small)
+    assert all(line in texts(labels(long))[0] for line in long.lines)
+
+
 def test_a_job_has_a_label_for_every_rail_with_its_packs_code() -> None:
     """As many tickets as rails, each with the code of the pack that was made with them."""
     made = plan("porch")

@@ -57,6 +57,21 @@ def test_square_cuts_come_before_mitres_and_each_setting_once() -> None:
     assert plan.set_ups[0].pieces == ("P3", "P2")
 
 
+def test_mitres_of_both_hands_are_two_settings() -> None:
+    """The saw is swung to the other side between them, at the same angle."""
+    yard, deck = (
+        rail(name, 8, saw=(22.5, 0), reach=(9000, 0)).model_copy(update={"long_left": side})
+        for name, side in (("P1", "yard"), ("P2", "deck"))
+    )
+
+    plan = cut(yard, deck)
+
+    assert [(one.long_left, one.pieces) for one in plan.set_ups] == [
+        ("deck", ("P2",)),
+        ("yard", ("P1",)),
+    ]
+
+
 def test_top_and_bottom_of_a_bay_are_cut_one_after_the_other() -> None:
     """Also where another bay's rail has a length between the two."""
     step = inches("1/16")

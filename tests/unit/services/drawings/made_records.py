@@ -28,7 +28,7 @@ from schemas.cut_plan import (
     StockRail,
 )
 from schemas.job import Job
-from schemas.layout import Bay, BayEnd, LaidLeg, Layout, PlanPoint, Post
+from schemas.layout import Bay, BayEnd, LaidLeg, Layout, LongSide, PlanPoint, Post
 from schemas.lengths import INCH
 from schemas.site import Side, Stair
 from tests import builders
@@ -85,8 +85,9 @@ class _Walk:
             right: str | None = f"{following}1" if following else None
             if k < bays or (right is None and rng.random() < 0.5):
                 right = self.stand(name, len(names) + 1, face + self.sleeve / 2)
-            mitre = abs(corner) / 2 if k == bays and following and abs(corner) != 90 else 0.0
-            self.bay(name, (left, at), (right, face), mitre)
+            ahead = corner / 2 if k == bays and following and abs(corner) != 90 else 0.0
+            turns = (-self.turned if k == 1 else 0.0, ahead)
+            self.bay(name, (left, at), (right, face), turns)
             names += [right] if right else []
             left, at = right, face + self.sleeve
         ends_at = face + (self.sleeve / 2 if left else 0)
@@ -101,10 +102,14 @@ class _Walk:
             )
         )  # fmt: skip
         self.start, self.heading = (end.x, end.y), self.heading + corner
-        self.turned = corner / 2 if abs(corner) != 90 else 0.0
+        self.turned = -corner / 2 if abs(corner) != 90 else 0.0
 
     def bay(
-        self, leg: str, left: tuple[str | None, int], right: tuple[str | None, int], mitre: float
+        self,
+        leg: str,
+        left: tuple[str | None, int],
+        right: tuple[str | None, int],
+        turns: tuple[float, float],
     ) -> None:
         """Leave a bay between two posts."""
         kind = self.rng.choices(KINDS, (8, 1, 1))[0]
@@ -112,11 +117,18 @@ class _Walk:
         self.bays.append(
             Bay(
                 name=f"{left[0] or 'W'}-{right[0] or 'W'}", kind=kind, leg=leg,
-                left=BayEnd(post=left[0], face=left[1], mitre_deg=0.0, bracket="line"),
-                right=BayEnd(post=right[0], face=right[1], mitre_deg=mitre, bracket="line"),
+                left=_end(left, turns[0]), right=_end(right, turns[1]),
                 clear=clear, clear_top=clear, measured=False,
             )
         )  # fmt: skip
+
+
+def _end(meets: tuple[str | None, int], turn: float) -> BayEnd:
+    """Mitred at half a corner's turn; to the left, the deck's own corner points out."""
+    side: LongSide | None = None
+    if turn:
+        side = "yard" if turn > 0 else "deck"
+    return BayEnd(post=meets[0], face=meets[1], mitre_deg=abs(turn), long_side=side, bracket="line")
 
 
 def layout_of(rng: Random, *, job: Job) -> Layout:
@@ -139,10 +151,13 @@ def level_bay(rng: Random, *, job: Job, laid: Bay, most: int = 30) -> LevelBay:
     blocks = tuple(cut * k // 3 for k in (1, 2)[: rng.randint(0, 2)])
     clear = cut + 2 * rail.end_clearance
     top = job.system.spacer_block + rail.bottom_depth + job.level_height.visible + rail.top_depth
+    top_cut = cut + rng.choice((0, step))  # the dice fall in one order, whatever is added later
+    mitres = (rng.choice((0.0, 22.5)), rng.choice((0.0, 15.0)))
     return LevelBay(
         name=laid.name, leg=laid.leg, clear=clear, clear_top=clear, bottom_cut=cut,
-        top_cut=cut + rng.choice((0, step)), mitre_left_deg=rng.choice((0.0, 22.5)),
-        mitre_right_deg=rng.choice((0.0, 15.0)), balusters=count, pitch=rail.hole_pitch,
+        top_cut=top_cut, mitre_left_deg=mitres[0],
+        mitre_right_deg=mitres[1], long_left="yard" if mitres[0] else None,
+        long_right="deck" if mitres[1] else None, balusters=count, pitch=rail.hole_pitch,
         margin_left=left, margin_right=right, top_margin_left=left, top_margin_right=right,
         parity="hole at mid-length" if count % 2 else "gap at mid-length",
         gap_between=rail.hole_pitch - rail.baluster_width, gap_left=left, gap_right=right,
@@ -282,6 +297,7 @@ def cuts_of(rng: Random, bays: Bays, *, job: Job) -> CutPlan:
             orientation="level", system=job.system.key, colour=job.colour, length=bay.bottom_cut,
             holes=bay.balusters, margin_left=bay.margin_left, margin_right=bay.margin_right,
             saw_left_deg=bay.mitre_left_deg, saw_right_deg=bay.mitre_right_deg,
+            long_left=bay.long_left, long_right=bay.long_right,
         )
         for bay in bays.level
     ]  # fmt: skip

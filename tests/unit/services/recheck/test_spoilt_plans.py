@@ -408,6 +408,26 @@ def test_mitres_make_the_corner_s_turn() -> None:
     assert any("do not make the corner's turn" in breach for breach in breaches), breaches
 
 
+def test_each_record_names_the_same_long_point() -> None:
+    """Layout, bay, piece and saw set-up: a mitre of the wrong hand on any of them is named."""
+    good = plan("corner-45")
+    bay = next(n for n, one in enumerate(good.bays.level) if one.long_right)
+    name = good.bays.level[bay].name
+    laid = next(n for n, one in enumerate(good.layout.bays) if one.name == name)
+    piece = next(n for n, one in enumerate(good.cuts.pieces) if one.bay == name)
+    step = next(n for n, one in enumerate(good.cuts.set_ups) if one.long_right)
+    wrong = "deck" if good.bays.level[bay].long_right == "yard" else "yard"
+    spoilt = {
+        "side is longer, not": at("layout", "bays", laid, "right", "long_side", to=a(wrong)),
+        "another hand than it was": at("bays", "level", bay, "long_right", to=a(wrong)),
+        "another hand than its bay": at("cuts", "pieces", piece, "long_right", to=a(wrong)),
+        "to another hand": at("cuts", "set_ups", step, "long_right", to=a(wrong)),
+    }
+
+    for says, spoil in spoilt.items():
+        assert any(says in breach for breach in recheck(spoil(good))), says
+
+
 def test_posts_in_place_are_not_dressed() -> None:
     """A cap on the load of a job whose posts all stand is one too many."""
     good = plan("porch")
