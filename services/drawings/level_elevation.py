@@ -246,28 +246,28 @@ def _words(view: _View) -> list[Says]:
 
 
 def _saws(view: _View, right: float) -> list[Says]:
-    """At each mitred end its saw setting, inside the bay where it finds room there."""
+    """At each mitred end its saw setting; over a bay too short for that, with the end's name."""
     bay = view.bay
-    ends = [
-        (
-            view.words.say("saw {angle}, {long}", angle=angle(deg), long=long_point(long_side)),
-            at_right,
-        )
-        for deg, long_side, at_right in (
-            (bay.mitre_left_deg, bay.long_left, False),
-            (bay.mitre_right_deg, bay.long_right, True),
-        )
+    ends = (
+        ("left", bay.mitre_left_deg, bay.long_left),
+        ("right", bay.mitre_right_deg, bay.long_right),
+    )
+    told = [
+        (end, view.words.say("saw {angle}, {long}", angle=angle(deg), long=long_point(long_side)))
+        for end, deg, long_side in ends
         if long_side
     ]
-    room = max((text_width(t, size=READ, bold=True, stacked=True) for t, _ in ends), default=0)
-    inside = room + 20 < right
+    room = max((text_width(t, size=READ, bold=True, stacked=True) for _, t in told), default=0)
+    if room + 4 < right:
+        return [
+            Says(x=2, text=text, anchor="start")
+            if end == "left"
+            else Says(x=right - 2, text=text, anchor="end")
+            for end, text in told
+        ]
     return [
-        Says(
-            x=(right if at_right else 0) + (2 if at_right != inside else -2),
-            text=text,
-            anchor="end" if at_right == inside else "start",
-        )
-        for text, at_right in ends
+        Says(x=right / 2, text=view.words.say("{end}: {saw}", end=term(end), saw=text))
+        for end, text in told
     ]
 
 

@@ -84,7 +84,7 @@ def test_each_mitred_end_is_labelled_where_it_is_drawn() -> None:
         found = [
             label
             for label in labels_of(on_paper[f"bay-{bay.name}"])
-            if label.text.startswith("saw 22.5°, long point: ")
+            if "saw 22.5°, long point: " in label.text
         ]
         sides = [end.long_side for end in (bay.left, bay.right) if end.long_side]
         assert [label.text.rpartition(": ")[2] for label in found] == [WORDS[s] for s in sides]
