@@ -56,8 +56,6 @@ class PrintTicket(Record):
 
     copies: Annotated[int, Field(ge=1, le=9)] = 1
     """Whole bundles."""
-    sides: Literal["one-sided", "two-sided-long-edge"] = "two-sided-long-edge"
-    """Both sides of a sheet are turned along the long edge."""
     staple: bool = True
     """Top left, where the printer can."""
 
@@ -80,7 +78,8 @@ class Crew(Record):
     paper: Literal["letter", "a4"] = "letter"
     """Size of its sheets."""
     duplex: bool = False
-    """Its bundle is printed on both sides: each job then begins on a sheet of its own."""
+    """Its bundle is set for both sides and printed so, turned along the long edge. Each job then
+    begins on a leaf of its own; so do cut tickets and what is given away."""
     skills: tuple[Literal["stair", "angle", "gate", "concrete", "lead-safe"], ...] = ()
     """Work it is down for beyond level bays."""
     printer: Line | None = None

@@ -194,6 +194,9 @@ class Sheet(Record):
     """Printed large at the top of each of its pages."""
     language: Language | None = None
     """Where it is not the crew's: a sheet for somebody else."""
+    leaf: Literal["shared", "own", "each page"] = "shared"
+    """Where both sides are printed. Own: no other sheet on its leaves, since it is given away. Each
+    page: nothing on their backs at all, since they are cut apart."""
     place: SheetText = ""
     """What part of the job it is for, e.g. ``Stair S1, left side going up``."""
     blocks: tuple[Block, ...]

@@ -21,6 +21,8 @@ MEDIA: Final = {"letter": "na_letter_8.5x11in", "a4": "iso_a4_210x297mm"}
 STAPLES: Final = {"top-left": 20, "any": 4}
 """Values of `finishings`."""
 NO_FINISHING: Final = 3
+ONE: Final = "one-sided"
+BOTH: Final = "two-sided-long-edge"
 
 Value = str | int
 Supported = Mapping[str, Sequence[Value]]
@@ -41,19 +43,21 @@ class Agreed:
     """Why this printer is not to be used; empty if it is."""
 
 
-def agree(ticket: PrintTicket, *, paper: str, supported: Supported) -> Agreed:
+def agree(ticket: PrintTicket, *, paper: str, duplex: bool, supported: Supported) -> Agreed:
     """Fit a crew's wishes to what a printer says it can do.
 
     Args:
         ticket: The wishes.
         paper: Size of the sheets, `letter` or `a4`.
+        duplex: Whether the bundle is set for both sides.
         supported: The printer's `...-supported` attributes; what it does not name is sent.
     """
     dropped = []
-    keywords = {"media": MEDIA[paper], "print-scaling": "none", "sides": ticket.sides}
-    if not _has(supported, "sides", ticket.sides):
-        keywords["sides"] = "one-sided"
-        dropped.append(f"it prints on one side only, not {ticket.sides}")
+    keywords = {"media": MEDIA[paper], "print-scaling": "none", "sides": ONE}
+    if duplex and _has(supported, "sides", BOTH):
+        keywords["sides"] = BOTH
+    elif duplex:
+        dropped.append(f"it prints on one side only, not {BOTH}")
     finishings = _staple(ticket, supported)
     if ticket.staple and finishings == NO_FINISHING:
         dropped.append("it has no stapler")

@@ -12,18 +12,29 @@ from schemas.plan import Plan
 from services.pack.identity import content_code, head_of, imprint
 from services.paper.book import Part, set_book
 from services.paper.label_stock import Grid, set_labels
-from services.wording import tell, words_of
+from services.wording import tell, words_for, words_of
 
 
 def make_part(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: str) -> Part:
     """A job's sheets under the imprint that every page of them carries."""
     code = content_code(sheets, head=head_of(plan))
     stamp = imprint(plan, code=code, issued=issued, replaces=replaces)
-    return Part(imprint=tell(stamp, words_of(plan.job)), sheets=tuple(sheets))
+    others = {sheet.language for sheet in sheets if sheet.language} - {stamp.language}
+    return Part(
+        imprint=tell(stamp, words_of(plan.job)),
+        sheets=tuple(sheets),
+        elsewhere=tuple(
+            tell(
+                stamp.model_copy(update={"language": language}),
+                words_for(language).with_own(plan.job.company),
+            )
+            for language in sorted(others)
+        ),
+    )
 
 
 def set_pack(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: str) -> PackFile:
-    """Set one job's pack.
+    """Set one job's pack, for one side or both as its crew prints.
 
     Args:
         plan: The finished plan.
@@ -37,7 +48,7 @@ def set_pack(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: str)
     job = plan.job
     part = make_part(plan, sheets, issued=issued, replaces=replaces)
     crew = next(crew for crew in job.company.crews if crew.key == job.crew)
-    printed = set_book(parts=(part,), size=crew.paper)
+    printed = set_book(parts=(part,), size=crew.paper, duplex=crew.duplex)
     return PackFile(
         job=job.job,
         revision=job.revision,

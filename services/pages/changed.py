@@ -16,7 +16,7 @@ from schemas.pages import Block, Fact, Facts, Figure, Prose, Row, Sheet, Table, 
 from schemas.wording import say
 
 _REVISION = re.compile(r"\b(rev(?:ision)? |r)\d+\b")
-_SMALL_PRINT = frozenset({"cautions", "homeowner", "changes"})
+_SMALL_PRINT = frozenset({"cautions", "homeowner", "open-edge", "changes"})
 """Sheets whose differences follow from those of others."""
 _NOT_LISTED = _SMALL_PRINT | {"as-built", "findings"}
 """Sheets whose figures stand on others too, where they are listed."""

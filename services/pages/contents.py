@@ -16,7 +16,7 @@ from services.pages.cut_list import cut_list
 from services.pages.cut_tickets import cut_tickets
 from services.pages.figures import Figures
 from services.pages.findings import findings
-from services.pages.homeowner import homeowner
+from services.pages.homeowner import homeowner, open_edge
 from services.pages.install import install
 from services.pages.job_card import job_card
 from services.pages.key_plan import key_plan
@@ -53,6 +53,7 @@ def pack_sheets(
         findings(plan),
         as_built(plan),
         homeowner(plan),
+        open_edge(plan),
     )
     sheets = (first, *rest)
     told = changes(plan, replaces=replaces, sheets=sheets, before=before)

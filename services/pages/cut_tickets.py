@@ -29,6 +29,7 @@ def cut_tickets(plan: Plan) -> Sheet:
     return Sheet(
         key="cut-tickets",
         title=say("Cut tickets"),
+        leaf="each page",
         place=say("Cut apart on the heavy lines; one to each rail"),
         blocks=(
             units_note(Ruler(step=plan.job.step)),

@@ -1,4 +1,4 @@
-"""The card that stays with the homeowner."""
+"""The card that stays with the homeowner, and the notice for a door to an open edge."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ def homeowner(plan: Plan) -> Sheet:
         key="homeowner",
         language=job.site.language,
         title=say("For the homeowner"),
+        leaf="own",
         place=say("Stays at the house"),
         blocks=(
             Facts(facts=_built(plan), columns=3),
@@ -36,7 +37,23 @@ def homeowner(plan: Plan) -> Sheet:
                 )
             ),
             WriteIn(labels=(say("Shown to you by"), say("Whom to call"))),
-            Heading(text=say("Open edge notice: leave it at the door if an edge stays open")),
+        ),
+    )
+
+
+def open_edge(plan: Plan) -> Sheet:
+    """The notice that is left at the door where an edge stays open; it parts from the card.
+
+    Args:
+        plan: The finished plan.
+    """
+    return Sheet(
+        key="open-edge",
+        language=plan.job.site.language,
+        title=say("Open edge: keep away"),
+        leaf="own",
+        place=say("Leave it at the door if an edge stays open"),
+        blocks=(
             Message(
                 signal="WARNING",
                 hazard=say("Open edge: the railing here is not finished."),
@@ -46,7 +63,13 @@ def homeowner(plan: Plan) -> Sheet:
                     "there. Leave the barrier alone until the railing is finished."
                 ),
             ),
-            WriteIn(labels=(say("Which edge, which door"), say("Barrier fixed by, day and time"))),
+            WriteIn(
+                labels=(
+                    say("Which edge, which door"),
+                    say("Barrier fixed by, day and time"),
+                    say("Whom to call"),
+                )
+            ),
         ),
     )
 

@@ -91,6 +91,7 @@ def _tickets(shop: ShopPlan, ruler: Ruler) -> Sheet:
     return Sheet(
         key="shop-tickets",
         title=say("Cut tickets"),
+        leaf="each page",
         place=say("One to each rail, in the order of the bars"),
         blocks=(
             units_note(ruler),

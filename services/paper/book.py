@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import NamedTuple
 
 from reportlab.pdfgen.canvas import Canvas
@@ -28,6 +29,13 @@ class Part:
 
     imprint: Imprint
     sheets: tuple[Sheet, ...]
+    elsewhere: tuple[Imprint, ...] = ()
+    """The same imprint in the languages of sheets that are for somebody else."""
+
+    def imprint_of(self, sheet: Sheet) -> Imprint:
+        """The imprint in the sheet's own language."""
+        others = (one for one in self.elsewhere if one.language == sheet.language)
+        return next(others, self.imprint)
 
 
 class Entry(NamedTuple):
@@ -56,13 +64,12 @@ class _SetPart:
     """A part whose pages are set but not yet written."""
 
     part: Part
-    footer: Footer
     code: ScanCode | None
-    sheets: tuple[tuple[Sheet, list[Ink]], ...]
+    sheets: tuple[tuple[Sheet, Footer, list[Ink]], ...]
 
     @property
     def pages(self) -> int:
-        return sum(len(inks) for _, inks in self.sheets)
+        return sum(len(inks) for _, _, inks in self.sheets)
 
 
 _LANGUAGES = {"en": "en-US", "es": "es-US"}
@@ -91,7 +98,8 @@ def set_book(*, parts: Sequence[Part], size: PaperSize, duplex: bool = False) ->
     Args:
         parts: A pack is one; a bundle is its day sheet and each job's pack.
         size: Of the sheets.
-        duplex: Printed on both sides: each part begins on a sheet of its own.
+        duplex: Printed on both sides: each part begins on a leaf of its own, and so does each sheet
+            that asks for it.
 
     Raises:
         UnprintableText: No sheets at all, or a text that cannot be set.
@@ -103,20 +111,39 @@ def set_book(*, parts: Sequence[Part], size: PaperSize, duplex: bool = False) ->
         raise UnprintableText(msg)
     canvas = open_canvas(parts[0].imprint, size)
     index: list[Entry] = []
-    page = 1
+    press = _Press(canvas=canvas, empty=_empty_side(parts[0].imprint, size) if duplex else None)
     for number, part in enumerate(done, 1):
+        press.turn(fresh=part.pages > 0)
         level = _open_part(canvas, part, number, alone=len(done) == 1)
-        index += _write_part(canvas, part, number, page, level)
-        page += part.pages
-        if duplex and part.pages % 2 and number < len(done):
-            _empty_side(part.part.imprint, size).write(canvas)
-            canvas.showPage()
-            page += 1
-    return Printed(pdf=canvas.getpdfdata(), pages=page - 1, index=tuple(index))
+        index += _write_part(press, part, number, level)
+    return Printed(pdf=canvas.getpdfdata(), pages=press.pages, index=tuple(index))
+
+
+@dataclass(slots=True, kw_only=True)
+class _Press:
+    """A file as it is printed page after page."""
+
+    canvas: Canvas
+    empty: Ink | None
+    """What a back says that is left empty; none: one side only, there are no backs."""
+    pages: int = 0
+    """So many are done."""
+
+    def turn(self, *, fresh: bool) -> None:
+        """Leave the back empty, where what follows asks for a fresh leaf."""
+        if fresh and self.empty and self.pages % 2:
+            self.page(self.empty)
+
+    def page(self, ink: Ink, over: Callable[[], None] = lambda: None) -> None:
+        """A page, and what is shown over it."""
+        ink.write(self.canvas)
+        over()
+        self.canvas.showPage()
+        self.pages += 1
 
 
 def _empty_side(imprint: Imprint, size: PaperSize) -> Ink:
-    """The back of a part's last sheet: it says that nothing is missing there."""
+    """A back on which nothing is printed: it says that nothing is missing there."""
     frame, ink = inside_margins(size), Ink()
     says = words_for(imprint.language).say(
         "This side is left empty: what follows begins on a sheet of its own."
@@ -131,17 +158,15 @@ def _empty_side(imprint: Imprint, size: PaperSize) -> Ink:
 
 def _set_part(part: Part, size: PaperSize) -> _SetPart:
     margins = inside_margins(size)
-    footer = set_footer(part.imprint, margins)
-    sheets = tuple(
-        (sheet, _set_sheet(sheet, part.imprint, margins, footer)) for sheet in part.sheets
-    )
-    set_part = _SetPart(
-        part=part, footer=footer, code=scan_code.encode(part.imprint.check_at), sheets=sheets
-    )
-    inks = [ink for _, pages in sheets for ink in pages]
-    for i, ink in enumerate(inks, 1):
+    sheets = []
+    for sheet in part.sheets:
+        imprint = part.imprint_of(sheet)
+        footer = set_footer(imprint, margins)
+        sheets.append((sheet, footer, _set_sheet(sheet, imprint, margins, footer)))
+    inks = [(footer, ink) for _, footer, pages in sheets for ink in pages]
+    for i, (footer, ink) in enumerate(inks, 1):
         footer.paint(ink, number=i, of=len(inks))
-    return set_part
+    return _SetPart(part=part, code=scan_code.encode(part.imprint.check_at), sheets=tuple(sheets))
 
 
 def _set_sheet(sheet: Sheet, imprint: Imprint, margins: Frame, footer: Footer) -> list[Ink]:
@@ -205,18 +230,22 @@ def _open_part(canvas: Canvas, part: _SetPart, number: int, *, alone: bool) -> i
     return 1
 
 
-def _write_part(canvas: Canvas, part: _SetPart, number: int, page: int, level: int) -> list[Entry]:
+def _write_part(press: _Press, part: _SetPart, number: int, level: int) -> list[Entry]:
+    def code(at: Footer) -> None:
+        if part.code:
+            x, y = at.code_at
+            scan_code.show(press.canvas, f"scan{number}", x=x, y=y)
+
     index = []
-    for i, (sheet, inks) in enumerate(part.sheets):
+    fresh = False
+    for i, (sheet, footer, inks) in enumerate(part.sheets):
         name = f"part{number}-sheet{i}"
-        canvas.bookmarkPage(name)
-        canvas.addOutlineEntry(clean(sheet.title), name, level=level)
-        index.append(Entry(part=number, key=sheet.key, title=sheet.title, page=page))
+        press.turn(fresh=fresh or sheet.leaf != "shared")
+        press.canvas.bookmarkPage(name)
+        press.canvas.addOutlineEntry(clean(sheet.title), name, level=level)
+        index.append(Entry(part=number, key=sheet.key, title=sheet.title, page=press.pages + 1))
         for ink in inks:
-            ink.write(canvas)
-            if part.code:
-                x, y = part.footer.code_at
-                scan_code.show(canvas, f"scan{number}", x=x, y=y)
-            canvas.showPage()
-        page += len(inks)
+            press.turn(fresh=sheet.leaf == "each page")
+            press.page(ink, partial(code, footer))
+        fresh = sheet.leaf != "shared"
     return index

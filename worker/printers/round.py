@@ -74,7 +74,7 @@ def _send(works: Works, row: Print, printer: Callable[[str], Printer]) -> Print:
     try:
         pdf = works.store.get(row.pdf)
         at = printer(uri)
-        agreed = agree(crew.ticket, paper=crew.paper, supported=at.supported())
+        agreed = agree(crew.ticket, paper=crew.paper, duplex=crew.duplex, supported=at.supported())
         if agreed.refused:
             msg = f"{uri}: {agreed.refused}"
             raise PrinterRefuses(msg)  # noqa: TRY301  # as if it had said so itself

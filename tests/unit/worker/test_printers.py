@@ -46,12 +46,16 @@ def spare() -> Iterator[PaperTray]:
         yield found
 
 
-def printing(works: Works, *, own: str, spare: str | None = None, **ticket: object) -> Works:
+def printing(
+    works: Works, *, own: str, spare: str | None = None, duplex: bool = True, **ticket: object
+) -> Works:
     """The works with a printer for crew heron."""
     company = works.library.company
     asked = PrintTicket.model_validate(ticket)
     crews = tuple(
-        crew.model_copy(update={"printer": own, "ticket": asked}) if crew.key == "heron" else crew
+        crew.model_copy(update={"printer": own, "ticket": asked, "duplex": duplex})
+        if crew.key == "heron"
+        else crew
         for crew in company.crews
     )
     told = company.model_copy(update={"crews": crews, "fallback_printer": spare})

@@ -46,13 +46,19 @@ def tables(found: Sheet, head: str) -> list[Table]:
     return [b for b in found.blocks if isinstance(b, Table) and head in {c.head for c in b.columns}]
 
 
+WITHOUT_LENGTHS = {
+    "job-card", "changes", "load-out", "cautions", "install", "homeowner", "open-edge",
+}  # fmt: skip
+"""Sheets that say their lengths with a unit each, or have none."""
+
+
 def test_order_is_the_order_of_the_day() -> None:
     """Job card, what it replaces, plan, posts, strips, bays, stairs, cuts, then the rest."""
     kinds = list(dict.fromkeys(s.key.split("-")[0] for s in sheets_of()))
 
     assert kinds == [
         "job", "changes", "key", "post", "strips", "bay", "stair", "cut", "load", "install",
-        "cautions", "findings", "as", "homeowner",
+        "cautions", "findings", "as", "homeowner", "open",
     ]  # fmt: skip
 
 
@@ -223,7 +229,7 @@ def test_every_sheet_of_figures_says_its_unit_once(name: str, seed: int) -> None
     unit, other = ("millimetres", "inches") if name == "metric" else ("inches", "millimetres")
     for s in sheets_of(name, seed):
         said = words(s)
-        if s.key not in {"job-card", "changes", "load-out", "cautions", "install", "homeowner"}:
+        if s.key not in WITHOUT_LENGTHS:
             assert said.lower().count(unit) == 1, s.key
         assert other not in said.lower(), s.key
 
