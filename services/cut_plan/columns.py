@@ -20,6 +20,7 @@ from services.cut_plan.first_fit import Pattern
 from services.cut_plan.lattice import Lattice
 from services.cut_plan.lower_bound import NEVER, SCALE, Rows, Walk, Whole, walk
 from services.cut_plan.master import Linear, Prices
+from services.cut_plan.stopwatch import Stopwatch
 
 ROUNDS = 400
 """More rounds than any night has needed; the bound is true wherever it stops."""
@@ -39,18 +40,24 @@ class Generated:
     last: Prices
 
 
-def generate(lattice: Lattice, start: Sequence[Pattern]) -> Generated:
+def generate(lattice: Lattice, start: Sequence[Pattern], *, watch: Stopwatch) -> Generated | None:
     """Grow a set of patterns until the linear programme over all patterns is solved.
 
     Args:
         lattice: Pieces and stock.
         start: Patterns that together make a plan.
+        watch: When it is up, what there is so far will do; the bound is true all the same.
+
+    Returns:
+        The patterns; None if the time was too short to begin.
     """
     rows = Rows(lattice)
     patterns = list(dict.fromkeys(start))
     known = {_named(pattern) for pattern in patterns}
     linear = Linear(lattice, patterns)
-    prices = linear.solve()
+    prices = linear.solve(seconds=watch.left())
+    if prices is None:
+        return None
     best, best_bound = np.array(prices.kinds), -1.0
     for _ in range(ROUNDS):
         true = np.array(prices.kinds)
@@ -61,11 +68,14 @@ def generate(lattice: Lattice, start: Sequence[Pattern]) -> Generated:
                 best, best_bound = tried, bound
             if new or prices.cents - best_bound <= NEAR * prices.cents:
                 break
-        if not new or prices.cents - best_bound <= NEAR * prices.cents:
+        if not new or prices.cents - best_bound <= NEAR * prices.cents or watch.up():
+            break
+        linear.add(new)
+        again = linear.solve(seconds=watch.left())
+        if again is None:
             break
         patterns.extend(new)
-        linear.add(new)
-        prices = linear.solve()
+        prices = again
     return Generated(patterns=tuple(patterns), prices=tuple(map(float, best)), last=prices)
 
 
@@ -123,7 +133,9 @@ def _paying(
     return found
 
 
-def near_best(lattice: Lattice, each: Sequence[int], *, most: int) -> list[Pattern]:
+def near_best(
+    lattice: Lattice, each: Sequence[int], *, most: int, watch: Stopwatch
+) -> list[Pattern]:
     """Patterns that cost least over their worth: for two pieces at the left, the best rest.
 
     The linear programme is content with few patterns; a plan in whole numbers needs more to
@@ -134,6 +146,7 @@ def near_best(lattice: Lattice, each: Sequence[int], *, most: int) -> list[Patte
         lattice: Pieces and stock.
         each: Worth of each kind. [cents / scale]
         most: About how many for each stock.
+        watch: When it is up, those found so far will do.
     """
     rows, worth = Rows(lattice), np.array(each, dtype=np.int64)
     kinds = len(worth)
@@ -149,6 +162,8 @@ def near_best(lattice: Lattice, each: Sequence[int], *, most: int) -> list[Patte
         rank = np.argsort(-np.take_along_axis(total, turn, axis=1), axis=1, kind="stable")
         chosen = np.take_along_axis(turn, rank[:, : max(1, most // kinds)], axis=1)
         for one, others in enumerate(chosen):
+            if watch.up():
+                return found
             for other in others[total[one, others] > 0]:
                 order = [one, int(other)]
                 _trace_right(rows, worth, beyond, order, int(finish[one, other]))

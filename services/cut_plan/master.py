@@ -137,10 +137,12 @@ def solve_whole(
     Returns:
         The best answer found; None if none was found in time or there is none.
     """
+    if seconds <= 0:
+        return None
     step = gcd(*costs) or 1
     solver = Quiet()
     for option, value in (
-        ("time_limit", seconds), ("mip_max_nodes", int(NODES_A_SECOND * seconds)),
+        ("time_limit", seconds), ("mip_max_nodes", max(1, int(NODES_A_SECOND * seconds))),
         ("mip_rel_gap", 0.0), ("mip_abs_gap", 1 - CLEAR),
     ):  # fmt: skip
         solver.setOptionValue(option, value)
@@ -216,14 +218,25 @@ class Linear:
             np.array(values, dtype=np.float64),
         )
 
-    def solve(self) -> Prices:
+    def solve(self, *, seconds: float = inf) -> Prices | None:
         """Solve it, from where the last run ended.
+
+        Args:
+            seconds: Time limit. [s]
+
+        Returns:
+            Its prices; None if the time was too short.
 
         Raises:
             NotNow: The solver gave no optimal answer, which these programmes always have.
         """
+        if seconds <= 0:
+            return None
+        self.solver.setOptionValue("time_limit", self.solver.getRunTime() + seconds)
         self.solver.run()
         status = self.solver.getModelStatus()
+        if status == highspy.HighsModelStatus.kTimeLimit:
+            return None
         if status != highspy.HighsModelStatus.kOptimal:
             msg = f"the linear programme ended as {self.solver.modelStatusToString(status)}"
             raise NotNow(msg)

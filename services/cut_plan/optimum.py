@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
+from time import monotonic
 from zlib import crc32
 
 from services.cut_plan.choice import (
@@ -27,6 +28,7 @@ from services.cut_plan.lower_bound import SCALE, Rows, Worth, most_held, prove, 
 from services.cut_plan.master import Linear, version
 from services.cut_plan.patterns import every_pattern, maximal
 from services.cut_plan.repair import repair
+from services.cut_plan.stopwatch import Clock, Stopwatch
 from services.cut_plan.subsets import MOST_PIECES, best_by_subsets, few_enough, one_of_each
 from services.cut_plan.tidy import tidy
 
@@ -38,6 +40,10 @@ MOST_CHOICES = 6_000
 """About how many generated patterns the night's plan is chosen among."""
 FEWEST_CHOICES = 6
 """But at least so many for each kind."""
+
+FOR_PATTERNS, FOR_PRICES, FOR_CHOICES = 0.3, 0.5, 0.2
+"""Shares of the time left for trying all sets of pieces, for a night's prices, for its patterns;
+with the time allowed to a night none of them is used up."""
 
 FIRST_CHOICE = 400
 """So many patterns of least excess are tried before all of them."""
@@ -64,25 +70,34 @@ class Solved:
     """How it was found and what the bound rests on."""
 
 
-def optimum(lattice: Lattice, *, tail: Tail | None, seconds: float) -> Solved:
+def optimum(
+    lattice: Lattice, *, tail: Tail | None, seconds: float, clock: Clock = monotonic
+) -> Solved:
     """Find the cheapest plan; of equals the one of fewest different bars, then longest offcut.
+
+    When the time is up, what was found so far is the plan, and the gap is to the bound proven
+    so far; first fit and the bound of the holes alone are always there.
 
     Args:
         lattice: Pieces and stock.
         tail: The longest offcut that a pattern leaves; none: any cheapest plan will do.
-        seconds: Time for each run of the solver. [s]
+        seconds: Time for all of it. [s]
+        clock: What that time goes by.
 
     Raises:
         NoLayout: There is not enough stock.
     """
+    watch = Stopwatch(seconds, clock=clock)
     fallback = first_fit(lattice)
     few = len(lattice.kinds) <= MOST_KINDS
-    patterns = every_pattern(lattice, most=MOST_PATTERNS) if few else None
-    if patterns is None:
-        if not _can_be_walked(lattice):
-            return _as_it_fits(lattice, fallback)
-        return _night(lattice, fallback, tail=tail, seconds=seconds)
-    return _job(lattice, patterns, fallback, tail=tail, seconds=seconds)
+    stop = watch.part(FOR_PATTERNS).up
+    patterns = every_pattern(lattice, most=MOST_PATTERNS, stop=stop) if few else None
+    solved = None
+    if patterns is not None:
+        solved = _job(lattice, patterns, fallback, tail=tail, seconds=seconds, watch=watch)
+    elif _can_be_walked(lattice):
+        solved = _night(lattice, fallback, tail=tail, seconds=seconds, watch=watch)
+    return solved or _as_it_fits(lattice, fallback)
 
 
 def cheapest_bars(lattice: Lattice, *, seconds: float) -> Sequence[Pattern]:
@@ -101,15 +116,18 @@ def cheapest_bars(lattice: Lattice, *, seconds: float) -> Sequence[Pattern]:
     if patterns is None:
         return fallback
     widest = maximal(patterns, lattice)
-    tight = _tight(lattice, widest)
-    if cost(lattice, fallback) <= tight.cents:
+    watch = Stopwatch(seconds)
+    tight = _tight(lattice, widest, watch)
+    if tight is None or cost(lattice, fallback) <= tight.cents:
         return fallback
-    return _best(lattice, widest, tight, fallback, seconds=seconds).bars
+    return _best(lattice, widest, tight, fallback, watch=watch).bars
 
 
-def _tight(lattice: Lattice, patterns: list[Pattern]) -> Worth:
-    """Worths that the patterns alone prove."""
-    prices = Linear(lattice, patterns).solve()
+def _tight(lattice: Lattice, patterns: list[Pattern], watch: Stopwatch) -> Worth | None:
+    """Worths that the patterns alone prove; none if the time was too short."""
+    prices = Linear(lattice, patterns).solve(seconds=watch.left())
+    if prices is None:
+        return None
     return worth_of(lattice, prices.kinds, partial(_most_in, lattice, patterns))
 
 
@@ -120,10 +138,13 @@ def _job(
     *,
     tail: Tail | None,
     seconds: float,
-) -> Solved:
+    watch: Stopwatch,
+) -> Solved | None:
     """All patterns are there: the answer is the best, or says how far it may be from it."""
     widest = maximal(patterns, lattice)
-    tight = _tight(lattice, widest)
+    tight = _tight(lattice, widest, watch)
+    if tight is None:
+        return None
     limit = cost(lattice, fallback)
     small = few_enough(lattice, patterns)
     by = "by branch and bound"
@@ -132,22 +153,26 @@ def _job(
         bars = best_by_subsets(lattice, patterns, [0] * len(patterns))
         bound, by = cost(lattice, bars), "by trying every subset of pieces"
     elif limit > bound:
-        found = _best(lattice, widest, tight, fallback, seconds=seconds)
+        found = _best(lattice, widest, tight, fallback, watch=watch)
         bars, bound = found.bars, max(bound, found.bound)
     least = cost(lattice, bars)
-    if tail is not None:
+    if tail is not None and not watch.up():
         alike = worthwhile(lattice, patterns, tight, limit=least)
         if small and one_of_each(lattice):
             bars = best_by_subsets(lattice, alike, [tail(one) for one in alike])
         else:
-            fewer = fewest_then_longest(lattice, alike, least=least, tail=tail, seconds=seconds)
-            bars = fewer or tidy(lattice, bars, worth=tight, tail=tail, seconds=seconds)
+            fewer = fewest_then_longest(
+                lattice, alike, least=least, tail=tail, seconds=watch.left() / 3
+            )
+            bars = fewer or tidy(
+                lattice, bars, worth=tight, tail=tail, seconds=seconds, watch=watch
+            )
     proven = f"proven the cheapest {by}" if least <= bound else "the bound is proven"
     return Solved(
         bars=tuple(sorted(bars)),
         cents=least,
         bound=min(bound, least),
-        worth=_certified(lattice, widest, tight) if _can_be_walked(lattice) else tight,
+        worth=_certified(lattice, widest, tight, watch) if _can_be_walked(lattice) else tight,
         first_fit=limit,
         how=f"every set of pieces tried; {proven}, {version()}",
     )
@@ -159,7 +184,7 @@ def _best(
     tight: Worth,
     fallback: list[Pattern],
     *,
-    seconds: float,
+    watch: Stopwatch,
 ) -> Chosen:
     """The cheapest choice among all patterns, looked for among the most promising first.
 
@@ -172,7 +197,7 @@ def _best(
         limit = cost(lattice, best.bars)
         out = ranked[many][0] if many < len(ranked) else limit * SCALE
         choice = worthwhile(lattice, [one for _, one in ranked[:many]], tight, limit=limit)
-        found = choose(lattice, sorted({*choice, *best.bars}), seconds=seconds)
+        found = choose(lattice, sorted({*choice, *best.bars}), seconds=watch.left() / 2)
         if found is None:
             continue
         all_bound = min(found.bound, -(-(tight.total + out) // SCALE))
@@ -188,7 +213,21 @@ def _can_be_walked(lattice: Lattice) -> bool:
 
 
 def _as_it_fits(lattice: Lattice, fallback: list[Pattern]) -> Solved:
-    """Too many sets and too fine a measure: first fit, and the bound of the holes alone.
+    """Too many sets, and too fine a measure or too little time: first fit, and the holes' bound."""
+    worth = _by_holes(lattice)
+    least = cost(lattice, fallback)
+    return Solved(
+        bars=tuple(sorted(fallback)),
+        cents=least,
+        bound=worth.cents,
+        worth=worth,
+        first_fit=least,
+        how="first fit, longest first; the bound is that of the lengths alone",
+    )
+
+
+def _by_holes(lattice: Lattice) -> Worth:
+    """The bound of the holes alone.
 
     Each hole is worth its share of the price of the stock where a hole is cheapest; no stock
     without limit then holds more than it costs, and of the others the more is taken off.
@@ -204,15 +243,7 @@ def _as_it_fits(lattice: Lattice, fallback: list[Pattern]) -> Solved:
     ]
     worth = prove(lattice, each, most)
     assert worth is not None, "a stock's holes are together worth its price at most"
-    least = cost(lattice, fallback)
-    return Solved(
-        bars=tuple(sorted(fallback)),
-        cents=least,
-        bound=worth.cents,
-        worth=worth,
-        first_fit=least,
-        how="first fit, longest first; the bound is that of the lengths alone",
-    )
+    return worth
 
 
 def _most_in(lattice: Lattice, patterns: Sequence[Pattern], each: Sequence[int]) -> tuple[int, ...]:
@@ -223,7 +254,9 @@ def _most_in(lattice: Lattice, patterns: Sequence[Pattern], each: Sequence[int])
     return tuple(most)
 
 
-def _certified(lattice: Lattice, patterns: Sequence[Pattern], tight: Worth) -> Worth:
+def _certified(
+    lattice: Lattice, patterns: Sequence[Pattern], tight: Worth, watch: Stopwatch
+) -> Worth:
     """Worths that a walk along every stock proves, even with a piece more often than wanted.
 
     The worths of the patterns do where no stock gains by a piece too many; else others are found,
@@ -234,28 +267,39 @@ def _certified(lattice: Lattice, patterns: Sequence[Pattern], tight: Worth) -> W
     fine = max(one.holes for one in lattice.sticks) > SHORT_WALK
     if scaled.cents >= tight.cents or (fine and len(lattice.kinds) <= MOST_PIECES):
         return scaled
-    return worth_of(lattice, generate(lattice, patterns).prices, held)
+    grown = generate(lattice, patterns, watch=watch)
+    other = worth_of(lattice, grown.prices, held) if grown else scaled
+    return max(scaled, other, key=lambda worth: worth.cents)
 
 
 def _night(
-    lattice: Lattice, fallback: list[Pattern], *, tail: Tail | None, seconds: float
-) -> Solved:
+    lattice: Lattice,
+    fallback: list[Pattern],
+    *,
+    tail: Tail | None,
+    seconds: float,
+    watch: Stopwatch,
+) -> Solved | None:
     """Patterns are generated; the bound is that of the worths."""
-    grown = generate(lattice, [*fallback, *_alone(lattice)])
-    worth = worth_of(lattice, grown.prices, partial(most_held, Rows(lattice)))
+    start = [*fallback, *_alone(lattice)]
+    grown = generate(lattice, start, watch=watch.part(FOR_PRICES))
+    if grown is None:
+        return None
+    grown_worth = worth_of(lattice, grown.prices, partial(most_held, Rows(lattice)))
+    worth = max(grown_worth, _by_holes(lattice), key=lambda one: one.cents)
     limit = cost(lattice, fallback)
     bars = fallback
     if limit > worth.cents:
-        more = near_best(lattice, worth.each, most=MOST_CHOICES)
+        more = near_best(lattice, worth.each, most=MOST_CHOICES, watch=watch.part(FOR_CHOICES))
         in_use = [one for one, n in zip(grown.patterns, grown.last.taken, strict=True) if n > 0]
         must = [*fallback, *in_use]
         choice = _most_promising(lattice, [*grown.patterns, *more], must, worth)
-        found = choose(lattice, choice, seconds=seconds / 2)
+        found = choose(lattice, choice, seconds=min(seconds, watch.left()) / 2)
         plans = [fallback, *([exchange(lattice, found.bars)] if found else [])]
         best = min(plans, key=partial(cost, lattice))
-        bars = repair(lattice, best, worth=worth, seconds=seconds)
+        bars = repair(lattice, best, worth=worth, seconds=seconds, watch=watch)
     if tail is not None:
-        bars = tidy(lattice, bars, worth=worth, tail=tail, seconds=seconds)
+        bars = tidy(lattice, bars, worth=worth, tail=tail, seconds=seconds, watch=watch)
     return Solved(
         bars=tuple(sorted(bars)),
         cents=cost(lattice, bars),

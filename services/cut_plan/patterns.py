@@ -19,7 +19,11 @@ Ends = dict[int, tuple[int, int]]
 
 
 def every_pattern(
-    lattice: Lattice, *, most: int, hopeful: Callable[[Held], bool] = lambda _: True
+    lattice: Lattice,
+    *,
+    most: int,
+    hopeful: Callable[[Held], bool] = lambda _: True,
+    stop: Callable[[], bool] = lambda: False,
 ) -> list[Pattern] | None:
     """Every set of pieces on the stock that is cheapest for it, and on all limited stock.
 
@@ -27,14 +31,15 @@ def every_pattern(
         lattice: Pieces and stock.
         most: Give up beyond so many sets.
         hopeful: Which sets to look at; when a set is, so must be every part of it.
+        stop: Asked again and again; give up when it says so.
 
     Returns:
         Patterns in a fixed order, each laid so that it ends as far left as it can; None
-        if there are more sets than `most`.
+        if there are more sets than `most`, or if told to stop.
     """
     found: list[Pattern] = []
     for sticks in _alike(lattice):
-        sets = _sets(lattice, sticks, most=most, hopeful=hopeful)
+        sets = _sets(lattice, sticks, most=most, hopeful=hopeful, stop=stop)
         if sets is None or len(sets) + len(found) > most:
             return None
         found.extend(
@@ -54,7 +59,12 @@ def _alike(lattice: Lattice) -> list[list[int]]:
 
 
 def _sets(
-    lattice: Lattice, sticks: list[int], *, most: int, hopeful: Callable[[Held], bool]
+    lattice: Lattice,
+    sticks: list[int],
+    *,
+    most: int,
+    hopeful: Callable[[Held], bool],
+    stop: Callable[[], bool],
 ) -> dict[Held, Ends] | None:
     """All sets that fit at least one of the sticks, with their least ends."""
     bars = [lattice.sticks[number] for number in sticks]
@@ -63,6 +73,8 @@ def _sets(
     while layer:
         following: list[Held] = []
         for held in layer:
+            if stop():
+                return None
             for kind in range(held[-1] if held else 0, len(lattice.kinds)):
                 longer = (*held, kind)
                 if longer.count(kind) > lattice.kinds[kind].wanted or not hopeful(longer):

@@ -12,6 +12,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from math import gcd
+from time import monotonic
 from typing import NamedTuple, get_args
 
 from schemas.cut_plan import PlainBar, PlainKind, PlainPiece, PlainProof, PlainStock
@@ -20,6 +21,7 @@ from services.cut_plan.first_fit import Pattern
 from services.cut_plan.lattice import Kind, Lattice, Stick
 from services.cut_plan.lower_bound import SCALE
 from services.cut_plan.optimum import Solved, optimum
+from services.cut_plan.stopwatch import Clock
 
 
 class Lot(NamedTuple):
@@ -111,6 +113,7 @@ def plain_cuts(
     kerf: int,
     seconds: float,
     keep: int = 0,
+    clock: Clock = monotonic,
 ) -> PlainCuts:
     """Cut every plain piece from the cheapest stock of its kind.
 
@@ -119,6 +122,7 @@ def plain_cuts(
         stock: What is sold, and what of it hangs on the rack.
         kerf: Width of the blade's cut. [length, >= 0]
         seconds: Time the solver may take for each kind. [s]
+        clock: What that time goes by.
         keep: Shortest rest of a stick that goes back to the rack; 0: none does. [length]
 
     Raises:
@@ -136,7 +140,7 @@ def plain_cuts(
         sold = [one for one in stock if one.what == what]
         if mine:
             _each_fits(mine, sold)
-            lattice, solved = _solved(mine, sold, kerf=kerf, seconds=seconds)
+            lattice, solved = _solved(mine, sold, kerf=kerf, seconds=seconds, clock=clock)
             bars.extend(_bars(mine, sold, solved.bars, kerf=kerf, keep=keep, number=len(bars) + 1))
             proofs.append(_proof(what, mine, lattice, solved))
             bound += solved.bound
@@ -168,12 +172,17 @@ def _each_fits(pieces: Sequence[PlainPiece], stock: Sequence[PlainStock]) -> Non
 
 
 def _solved(
-    pieces: Sequence[PlainPiece], stock: Sequence[PlainStock], *, kerf: int, seconds: float
+    pieces: Sequence[PlainPiece],
+    stock: Sequence[PlainStock],
+    *,
+    kerf: int,
+    seconds: float,
+    clock: Clock,
 ) -> tuple[Lattice, Solved]:
     lattice = plain_lattice(
         wanted=dict(Counter(piece.length for piece in pieces)), stock=lots(stock), kerf=kerf
     )
-    return lattice, optimum(lattice, tail=None, seconds=seconds)
+    return lattice, optimum(lattice, tail=None, seconds=seconds, clock=clock)
 
 
 def _proof(

@@ -15,6 +15,7 @@ from services.cut_plan.first_fit import Pattern, cost
 from services.cut_plan.lattice import Kind, Lattice, Stick
 from services.cut_plan.lower_bound import SCALE, Worth
 from services.cut_plan.patterns import Held, every_pattern
+from services.cut_plan.stopwatch import Stopwatch
 
 TRIES_A_SECOND = 3
 """Small jobs tried for each second that the solver is allowed."""
@@ -28,23 +29,26 @@ MOST_PATTERNS = 20_000
 """Small jobs with more patterns are left alone."""
 
 
-def repair(lattice: Lattice, bars: list[Pattern], *, worth: Worth, seconds: float) -> list[Pattern]:
+def repair(
+    lattice: Lattice, bars: list[Pattern], *, worth: Worth, seconds: float, watch: Stopwatch
+) -> list[Pattern]:
     """Take bars apart and cut them anew until the bound is met or the tries are used up.
 
     Args:
         lattice: Pieces and stock.
         bars: A plan.
         worth: Of each kind, with the bound that it proves.
-        seconds: Time that the solver is allowed; it sets the number of tries. [s]
+        seconds: Time that the solver was allowed; it sets the number of tries. [s]
+        watch: When it is up, the plan is left as it is.
     """
     idle = 0
     tries = int(TRIES_A_SECOND * seconds)
     for turn in range(tries):
-        if cost(lattice, bars) <= worth.cents or idle == IDLE:
+        if cost(lattice, bars) <= worth.cents or idle == IDLE or watch.up():
             break
         ranked = sorted(bars, key=lambda one: (-excess(lattice, one, worth), one))
         taken, rest = _take(ranked, turn, tries)
-        anew = _anew(lattice, taken, rest, worth=worth)
+        anew = _anew(lattice, taken, rest, worth=worth, watch=watch)
         better = anew is not None and cost(lattice, anew) < cost(lattice, taken)
         idle = 0 if better else idle + 1
         if anew is not None:
@@ -85,12 +89,13 @@ def _anew(
     rest: list[Pattern],
     *,
     worth: Worth,
+    watch: Stopwatch,
 ) -> list[Pattern] | None:
     """A cheaper way to cut the same pieces, or another of the same price; None for neither."""
-    small = small_job(lattice, taken, rest, worth=worth)
+    small = small_job(lattice, taken, rest, worth=worth, watch=watch)
     if small is None or not small.patterns:
         return None
-    found = choose(small.lattice, small.patterns, seconds=SECONDS)
+    found = choose(small.lattice, small.patterns, seconds=min(SECONDS, watch.left()))
     if found is None:
         return None
     bars = [small.back(bar) for bar in found.bars]
@@ -113,22 +118,28 @@ class SmallJob:
 
 
 def small_job(
-    lattice: Lattice, taken: list[Pattern], rest: list[Pattern], *, worth: Worth
+    lattice: Lattice,
+    taken: list[Pattern],
+    rest: list[Pattern],
+    *,
+    worth: Worth,
+    watch: Stopwatch,
 ) -> SmallJob | None:
-    """Bars of a night as a job of their own; none if there are too many sets of their pieces.
+    """Bars of a night as a job of their own; none if their sets are too many for us or the time.
 
     Args:
         lattice: The night.
         taken: The bars.
         rest: All other bars; stock of which there are few may be used up there.
         worth: Of each kind.
+        watch: For how long.
     """
     names = sorted({name for bar in taken for name in bar.order})
     small = _small(lattice, names, taken, rest)
     room = sum(excess(lattice, bar, worth) for bar in taken)
     each = [worth.each[name] for name in names]
     hopeful = _hopeful(small, each, worth.over, room)
-    patterns = every_pattern(small, most=MOST_PATTERNS, hopeful=hopeful)
+    patterns = every_pattern(small, most=MOST_PATTERNS, hopeful=hopeful, stop=watch.up)
     if patterns is None:
         return None
     job = SmallJob(lattice=small, patterns=patterns, names=names)

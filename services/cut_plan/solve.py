@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import count
+from time import monotonic
 
 from schemas.cut_plan import (
     Bar,
@@ -24,6 +25,7 @@ from services.cut_plan.optimum import Solved, optimum
 from services.cut_plan.plain import plain_cuts
 from services.cut_plan.reading import Group, Part, groups
 from services.cut_plan.saw_setups import set_ups
+from services.cut_plan.stopwatch import Clock
 
 
 def plan_cuts(
@@ -35,6 +37,7 @@ def plan_cuts(
     kerf: Length,
     keep: Length,
     seconds: float = 20.0,
+    clock: Clock = monotonic,
 ) -> CutPlan:
     """Cut all pieces from stock at the least price, and say how far from the least it may be.
 
@@ -49,7 +52,8 @@ def plan_cuts(
         plain_stock: What they are cut from.
         kerf: Width of the blade's cut. [length, >= 0]
         keep: Shortest offcut that goes back to the rack. [length, > 0]
-        seconds: Time the solver may take for each system, colour and orientation. [s]
+        seconds: Time for each system, colour and orientation, and for each kind of stick. [s]
+        clock: What that time goes by.
 
     Raises:
         BrokenPlan: Two pieces or two lots of stock have one name.
@@ -60,10 +64,14 @@ def plan_cuts(
     stock = tuple(sorted(stock, key=lambda one: one.id))
     found = groups(pieces=pieces, stock=stock, kerf=kerf)
     solved = [
-        optimum(group.lattice, tail=_tail(group, kerf=kerf, keep=keep), seconds=seconds)
+        optimum(
+            group.lattice, tail=_tail(group, kerf=kerf, keep=keep), seconds=seconds, clock=clock
+        )
         for group in found
     ]
-    sticks = plain_cuts(pieces=plain, stock=plain_stock, kerf=kerf, keep=keep, seconds=seconds)
+    sticks = plain_cuts(
+        pieces=plain, stock=plain_stock, kerf=kerf, keep=keep, seconds=seconds, clock=clock
+    )
     numbers = count(1)
     bars = tuple(
         bar

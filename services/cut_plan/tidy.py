@@ -14,6 +14,7 @@ from services.cut_plan.first_fit import Pattern, cost
 from services.cut_plan.lattice import Lattice
 from services.cut_plan.lower_bound import Worth
 from services.cut_plan.repair import small_job
+from services.cut_plan.stopwatch import Stopwatch
 
 PIECES = 20
 """Pieces taken apart at a time."""
@@ -24,7 +25,13 @@ SECONDS = 0.5
 
 
 def tidy(
-    lattice: Lattice, bars: list[Pattern], *, worth: Worth, tail: Tail, seconds: float
+    lattice: Lattice,
+    bars: list[Pattern],
+    *,
+    worth: Worth,
+    tail: Tail,
+    seconds: float,
+    watch: Stopwatch,
 ) -> list[Pattern]:
     """The same pieces at the same price on fewer different bars, or with a longer offcut.
 
@@ -33,12 +40,16 @@ def tidy(
         bars: A plan.
         worth: Of each kind.
         tail: The longest offcut that a pattern leaves.
-        seconds: Time that the solver is allowed; it sets the number of tries. [s]
+        seconds: Time that the solver was allowed; it sets the number of tries. [s]
+        watch: When it is up, the plan is left as it is.
     """
     look = _Look(lattice, tail)
     for kinds in _runs(lattice, int(TRIES_A_SECOND * seconds)):
+        if watch.up():
+            break
         taken, rest = _with(bars, kinds)
-        small = small_job(lattice, taken, rest, worth=worth) if len(taken) > 1 else None
+        many = len(taken) > 1
+        small = small_job(lattice, taken, rest, worth=worth, watch=watch) if many else None
         if small is None or not small.patterns:
             continue
         fewer = fewest_then_longest(
@@ -46,7 +57,7 @@ def tidy(
             small.patterns,
             least=cost(lattice, taken),
             tail=lambda one, back=small.back: tail(back(one)),  # type: ignore[misc]  # bound here
-            seconds=SECONDS,
+            seconds=min(SECONDS, watch.left() / 2),
         )
         if fewer is not None:
             anew = [*rest, *(small.back(one) for one in fewer)]

@@ -13,6 +13,7 @@ from services.cut_plan.first_fit import Pattern, cost, first_fit
 from services.cut_plan.lattice import Lattice
 from services.cut_plan.lower_bound import Rows, Worth, most_held, worth_of
 from services.cut_plan.reading import groups
+from services.cut_plan.stopwatch import Stopwatch
 from services.cut_plan.tidy import tidy
 from tests.rails_by_hand import KEEP, KERF, A, B, inches, kit, kits, piece, some_rails
 
@@ -24,8 +25,9 @@ def lattice_of(pieces: tuple[Piece, ...]) -> Lattice:
 
 def worth(lattice: Lattice, bars: list[Pattern]) -> Worth:
     """What the pieces are worth."""
-    prices = generate(lattice, bars).prices
-    return worth_of(lattice, prices, lambda each: most_held(Rows(lattice), each))
+    grown = generate(lattice, bars, watch=Stopwatch(60))
+    assert grown is not None
+    return worth_of(lattice, grown.prices, lambda each: most_held(Rows(lattice), each))
 
 
 def different(bars: list[Pattern]) -> int:
@@ -43,7 +45,14 @@ def test_pairs_that_are_crossed_are_put_right() -> None:
     lattice = groups(pieces=pieces, stock=stock, kerf=KERF)[0].lattice
     crossed = [Pattern(0, (0, 2)), Pattern(0, (0, 3)), Pattern(0, (1, 2)), Pattern(0, (1, 3))]
 
-    tidied = tidy(lattice, crossed, worth=worth(lattice, crossed), tail=lambda _: 0, seconds=20)
+    tidied = tidy(
+        lattice,
+        crossed,
+        worth=worth(lattice, crossed),
+        tail=lambda _: 0,
+        seconds=20,
+        watch=Stopwatch(60),
+    )
 
     assert (different(crossed), different(tidied)) == (4, 2)
     assert cost(lattice, tidied) == cost(lattice, crossed)
@@ -57,7 +66,14 @@ def test_no_piece_is_lost_and_no_cent_added(seed: int) -> None:
     lattice = lattice_of((*half, *twice))
     before = first_fit(lattice)
 
-    after = tidy(lattice, before, worth=worth(lattice, before), tail=lambda _: 0, seconds=10)
+    after = tidy(
+        lattice,
+        before,
+        worth=worth(lattice, before),
+        tail=lambda _: 0,
+        seconds=10,
+        watch=Stopwatch(60),
+    )
 
     assert sorted(n for b in after for n in b.order) == sorted(n for b in before for n in b.order)
     assert cost(lattice, after) <= cost(lattice, before)
