@@ -6,6 +6,7 @@ rounded once. Marks and margins are exact consequences of the rounded cut.
 
 from __future__ import annotations
 
+from math import ceil, hypot
 from typing import Literal
 
 from schemas.layout import LongSide
@@ -100,6 +101,9 @@ class LevelBay(Record):
     """Surface to underside of bottom rail at the high side: the spacer block."""
     sweep_low: Length
     """The same at the low side of a deck out of level."""
+    edge_gap: Length = 0
+    """Deck edge out to the near side of the bottom rail, level, rounded up; 0 where the rail
+    stands over the deck."""
     top: Length
     """Surface to top of top rail at the high side."""
     marks: tuple[Length, ...]
@@ -126,6 +130,11 @@ class LevelBay(Record):
     """To lift the assembled section."""
     others: tuple[int, ...] = ()
     """Other legal baluster counts at this opening, not chosen."""
+
+    @property
+    def under(self) -> Length:
+        """Open under the bottom rail at the low side, from the deck edge if that is nearer in."""
+        return ceil(hypot(self.sweep_low, self.edge_gap))
 
 
 class NoseHeight(Record):

@@ -139,8 +139,9 @@ class GuardLine(Record):
 
     measured: Literal["deck-edge", "post-centre"]
     """What the leg lengths are taken along."""
-    inset: WrittenOffset = 0
-    """Deck edge to post-centre line; 0 when measured along post centres."""
+    inset: WrittenLength = 0
+    """Deck edge back to post-centre line; negative where posts stand outside the edge, on the face
+    of the rim. 0 when measured along post centres."""
     heading: Literal["out", "along", "back"] = "out"
     """Direction of the first leg: out from the house, along it to the right, or back to it."""
     start: LineEnd = LineEnd(kind="post")

@@ -116,6 +116,7 @@ def _plan_once(
             bay_has_room=works.bay_has_room,
             nearest_legal=works.nearest_legal,
             longest_clear=works.longest_clear,
+            most_fall=works.most_fall,
             stair_works=works.stair_works,
             stock_bill=stock_of(job, works),
         ),

@@ -15,6 +15,7 @@ from schemas.lengths import INCH, Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees
 from services.bays.level_rail import Leans, LevelRule
+from services.bays.limits import most_fall
 from services.bays.margins import Fit, bracket_of, takes
 from services.bays.rules import bears, level_rule, nearest_legal, stair_rule
 from services.geometry.slope import Slope
@@ -92,6 +93,8 @@ class BayAsks:
     """The same, and it still can with its posts `ROOM` further apart or closer together."""
     bay_fit: Fits
     longest_clear: Length
+    most_fall: Length | None
+    """From one end of a level bay to the other; none: its spacer alone is too high."""
     nearest_legal: Nearest
     stair_works: OnStair
 
@@ -179,6 +182,7 @@ def asks_for(job: Job) -> BayAsks:
         bay_has_room=bay_has_room,
         bay_fit=bay_fit,
         longest_clear=longest,
+        most_fall=most_fall(job),
         nearest_legal=nearest,
         stair_works=stair_works,
     )

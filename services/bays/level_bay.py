@@ -50,7 +50,7 @@ def make_level(job: Job, layout: Layout, bay: Bay) -> MadeLevel:
     return MadeLevel(
         bay=made,
         questions=(
-            *sweep_questions(job, made),
+            *sweep_questions(job, layout, made),
             *gap_questions(job, layout, bay, made, clearance=rule.clearance),
         ),
     )

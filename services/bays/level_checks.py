@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import isqrt
 
 from schemas.bays import LevelBay
 from schemas.job import Job
 from schemas.layout import Bay, Layout
-from schemas.site import Question
+from schemas.site import Option, Question
 from schemas.wording import say
 from services import tape
 from services.bays import level_questions, opening_questions
 from services.bays.boards import board_gaps
 from services.bays.level_rail import LevelRule
-from services.bays.limits import level_opening
+from services.bays.limits import level_opening, most_fall
 from services.bays.margins import bracket_of, takes
 from services.bays.rules import nearest_legal
 
@@ -93,9 +94,11 @@ def gap_questions(
     return (level_questions.block_over_gap(bay=made.name, at=tuple(over), step=job.step),)
 
 
-def sweep_questions(job: Job, bay: LevelBay) -> tuple[Question, ...]:
+def sweep_questions(job: Job, layout: Layout, bay: LevelBay) -> tuple[Question, ...]:
     """Whether the low side lets the sphere under or is out of a foot block's reach."""
     limit, reach = level_opening(job), job.system.foot_block.reach
+    if bay.sweep_low < limit <= bay.under:
+        return (_open_at_edge(job, layout, bay, limit=limit),)
     if bay.sweep_low >= limit:
         why, found = say("it must be under"), limit
     elif bay.foot_blocks and bay.sweep_low > reach:
@@ -104,6 +107,34 @@ def sweep_questions(job: Job, bay: LevelBay) -> tuple[Question, ...]:
         return ()
     return (
         level_questions.sweep_too_high(
-            bay=bay.name, sweep=bay.sweep_low, limit=found, why=why, step=job.step
+            bay=bay.name, sweep=bay.sweep_low, limit=found, why=why, step=job.step,
+            options=_level_it(job, layout, bay),
         ),
+    )  # fmt: skip
+
+
+def _open_at_edge(job: Job, layout: Layout, bay: LevelBay, *, limit: int) -> Question:
+    """The farthest out that the posts may stand is offered, where that is outside at all."""
+    line = next(leg.line for leg in layout.legs if leg.name == bay.leg)
+    out = isqrt(max(0, (limit - 1) ** 2 - bay.sweep_low**2)) + job.system.level.bottom_width // 2
+    return level_questions.open_at_edge(
+        bay=bay, limit=limit, step=job.step, pointer=f"/lines/{line}/inset",
+        inset=-tape.down(out, job.step),
+    )  # fmt: skip
+
+
+def _level_it(job: Job, layout: Layout, bay: LevelBay) -> tuple[Option, ...]:
+    """The greatest fall along the leg that leaves every bay of this length closed below."""
+    laid = next(one for one in layout.bays if one.name == bay.name)
+    leg = next(one for one in layout.legs if one.name == bay.leg)
+    most, span = most_fall(job), laid.right.face - laid.left.face
+    if most is None or span <= 0:
+        return ()
+    fall = tape.down(most * leg.length // span, job.step)
+    pointer = next(
+        f"/lines/{i}/legs/{j}/fall"
+        for i, line in enumerate(job.lines)
+        for j, one in enumerate(line.legs)
+        if one.name == bay.leg
     )
+    return (level_questions.mended_fall(leg=bay.leg, fall=fall, pointer=pointer, step=job.step),)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from schemas.site import Question
+from schemas.bays import LevelBay
+from schemas.site import Correction, Option, Question
 from schemas.wording import joined, say
 from services import tape
 from services.wording.terms import term
@@ -26,7 +27,9 @@ def bracket_missing(*, bay: str, end: str, mitre_deg: float, takes: str) -> Ques
     )
 
 
-def sweep_too_high(*, bay: str, sweep: int, limit: int, why: str, step: int) -> Question:
+def sweep_too_high(
+    *, bay: str, sweep: int, limit: int, why: str, step: int, options: tuple[Option, ...]
+) -> Question:
     """The deck falls so much within a bay that the gap under its rail is too high."""
     return Question(
         key=f"sweep.{bay}",
@@ -41,6 +44,47 @@ def sweep_too_high(*, bay: str, sweep: int, limit: int, why: str, step: int) -> 
             limit=tape.text_with_unit(limit, step),
         ),
         ask=say("Shorten the bay, follow the deck's fall, or mend the deck?"),
+        options=options,
+    )
+
+
+def mended_fall(*, leg: str, fall: int, pointer: str, step: int) -> Option:
+    """The deck is brought, or was found, level enough."""
+    return Option(
+        key="level-enough",
+        says=say(
+            "The deck is made to fall no more than {fall} along leg {leg}, or was misread",
+            fall=tape.text_with_unit(fall, step),
+            leg=leg,
+        ),
+        sets=(Correction(pointer=pointer, value=tape.as_written(fall, step)),),
+    )
+
+
+def open_at_edge(*, bay: LevelBay, limit: int, step: int, pointer: str, inset: int) -> Question:
+    """The rail stands so far outside the deck edge that a sphere falls between the two."""
+    return Question(
+        key=f"edge-gap.{bay.name}",
+        severity="stop",
+        place=bay.name,
+        says=say(
+            "Bay {bay}: its bottom rail stands {out} outside the deck edge and {sweep} up, so "
+            "{under} is open between the two; it must be under {limit}. The inset of the line is "
+            "the likely culprit.",
+            bay=bay.name,
+            out=tape.text_with_unit(bay.edge_gap, step),
+            sweep=tape.text(bay.sweep_low, step),
+            under=tape.text_with_unit(tape.up(bay.under, step), step),
+            limit=tape.text_with_unit(limit, step),
+        ),
+        ask=say("Is the inset right, and what closes the gap along the edge?"),
+        options=(
+            Option(
+                key="nearer",
+                says=say("The inset is {inset}", inset=tape.text_with_unit(inset, step)),
+                sets=(Correction(pointer=pointer, value=tape.as_written(inset, step)),),
+            ),
+        ),
     )
 
 

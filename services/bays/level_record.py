@@ -79,6 +79,7 @@ def level_record(
         gap_right=gaps[1],
         sweep=heights.sweep,
         sweep_low=heights.sweep + fall,
+        edge_gap=_beyond_edge(job, line=leg.line),
         top=heights.top,
         marks=marks,
         top_marks=top_marks,
@@ -111,6 +112,14 @@ def level_record(
         people=people_to_lift(company=job.company, grams=grams, cut=max(fit.cut, fit.top_cut)),
         others=tuple(sorted(other.balusters for other in fits[1:])),
     )
+
+
+def _beyond_edge(job: Job, *, line: int) -> int:
+    """How far the bottom rail's near side stands outside the deck edge."""
+    measured = job.lines[line]
+    if measured.measured != "deck-edge":
+        return 0
+    return max(0, -measured.inset - job.system.level.bottom_width // 2)
 
 
 def _end_gaps(rule: LevelRule, opening: int, fit: Fit) -> tuple[int, int]:

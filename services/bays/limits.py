@@ -11,7 +11,8 @@ from math import ceil
 
 from schemas.code_profile import CodeProfile, Measured, Rule
 from schemas.job import Job
-from schemas.lengths import INCH, PER_MM
+from schemas.lengths import INCH, PER_MM, Length
+from services import tape
 
 ASSUMED_OPENING = 100 * PER_MM
 """Sphere for openings where the rules are unknown: the smallest in common use.
@@ -36,6 +37,16 @@ class HeightWindow:
 def level_opening(job: Job) -> int:
     """Working limit of the openings in a level bay; each must be under it."""
     return _least(job.profile, "guard.opening", ASSUMED_OPENING) - job.company.sphere_margin
+
+
+def most_fall(job: Job) -> Length | None:
+    """How far the deck may fall within a level bay, on a mark, before the sphere passes under.
+
+    The gap at the low side stays under the working limit and within a foot block's reach.
+    """
+    greatest = min(level_opening(job) - 1, job.system.foot_block.reach)
+    most = tape.down(greatest - job.system.spacer_block, job.step)
+    return most if most >= 0 else None
 
 
 def stair_opening(job: Job) -> int:

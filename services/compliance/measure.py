@@ -74,7 +74,7 @@ def of_level_bay(bay: LevelBay, *, job: Job, drop: int | None) -> tuple[Measure,
             drop=drop,
         ),
         widest(
-            {**ends, say("under the bottom rail"): bay.sweep_low},
+            {**ends, say("under the bottom rail"): bay.under},
             measures="guard.opening",
             place=bay.name,
             step=job.step,

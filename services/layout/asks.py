@@ -120,6 +120,8 @@ class Asks:
     longest_clear: Length
     """Greatest opening between sleeve faces that the system allows. [1/320 mm]"""
     nearest_legal: NearestLegal
+    most_fall: Length | None = None
+    """How far the deck may fall within a level bay, on a mark; none: not asked. [1/320 mm]"""
     stock_bill: StockAsk | None = None
     """None: the price of stock does not move posts."""
     bay_has_room: BayWorks | None = None

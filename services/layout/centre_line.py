@@ -2,7 +2,8 @@
 
 The deck edge is offset toward the deck by the inset: a leg loses inset * tan(turn / 2)
 at an outside corner, gains it at an inside one, loses the end inset at a free end and
-nothing at a wall.
+nothing at a wall. A negative inset, of posts on the face of the rim, turns gain and loss at
+corners round; a free end is then never longer than its edge, since there is no rim beyond it.
 """
 
 from __future__ import annotations
@@ -94,11 +95,11 @@ def _taken_off(line: GuardLine, *, corner: Corner | None, end: LineEnd | None) -
     if end is not None:
         if end.kind == "wall":
             return 0
-        return own if end.inset is None else end.inset
+        return max(0, own) if end.inset is None else end.inset
     if corner is None or not own:
         return 0
-    size = round(setback(offset=own, turn_deg=corner.turn_deg))
-    return size if corner.hand == "outside" else -size
+    size = round(setback(offset=abs(own), turn_deg=corner.turn_deg))
+    return size if (corner.hand == "outside") == (own > 0) else -size
 
 
 def _signed(corner: Corner | None) -> Degrees:

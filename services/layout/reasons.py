@@ -5,6 +5,7 @@ from __future__ import annotations
 from schemas.lengths import Length
 from schemas.wording import joined, say
 from services.layout.asks import Bill
+from services.layout.equal_bays import fewest_bays
 from services.layout.rooms import Placed, Room, bays_of, wished_marks
 from services.tape import down, text, text_with_unit
 
@@ -36,8 +37,18 @@ def reason_for(room: Room, placed: Placed) -> str:
             said=said,
             fewest=placed.fewest,
         )
+    if room.longest < room.system_longest and placed.bays > _fewest_of_system(room):
+        said = say(
+            "{said}; no bay over {longest}, so that the deck does not fall too far under its rail",
+            said=said,
+            longest=text_with_unit(down(room.longest, room.step), room.step),
+        )
     stuck = sum(room.on_joist(at) for at in placed.centres)
     return say("{said}; {stuck} on a joist", said=said, stuck=stuck) if stuck else said
+
+
+def _fewest_of_system(room: Room) -> int:
+    return fewest_bays(clear=room.clear, longest=room.system_longest, sleeve=room.sleeve)
 
 
 def _why(room: Room, placed: Placed) -> str:

@@ -26,6 +26,8 @@ class Room:
     longest: Length
     """Greatest opening of a bay. [1/320 mm]"""
     works: BayWorks
+    system_longest: Length = 0
+    """What the system alone allows, where a deck's fall asks for less; 0: the same. [1/320 mm]"""
     has_room: BayWorks | None = None
     """Whether a bay bears posts set a little off; none: not asked."""
     shut: tuple[tuple[Length, Length, str], ...] = ()

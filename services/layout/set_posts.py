@@ -22,6 +22,9 @@ from services.layout.stretches import Stretch, cut_leg
 JOIST = 3 * INCH // 2
 """Thickness of a joist: nominal 2 in lumber. Source: American Softwood Lumber Standard, PS 20."""
 
+SHORTEST = 36 * INCH
+"""Bays are made no shorter than this for the sake of a deck's fall. Source: common practice."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
@@ -120,7 +123,8 @@ def _room(site: Site, leg: CentreLeg, stretch: Stretch) -> Room:
         right=stretch.right,
         sleeve=site.sleeve,
         step=site.job.step,
-        longest=site.asks.longest_clear,
+        longest=_longest(site, leg),
+        system_longest=site.asks.longest_clear,
         works=site.asks.bay_works,
         has_room=site.asks.bay_has_room,
         shut=tuple(
@@ -129,6 +133,19 @@ def _room(site: Site, leg: CentreLeg, stretch: Stretch) -> Room:
         ),
         on_joist=lambda at: is_on_joist(at, leg=leg, core=site.job.post.core),
     )
+
+
+def _longest(site: Site, leg: CentreLeg) -> Length:
+    """Greatest opening of a bay on this leg: the system's, or less where the deck falls.
+
+    A bay's share of the fall is fall * opening / leg; where that would ask for bays under
+    `SHORTEST` the fall is left to be asked about.
+    """
+    longest, most, fall = site.asks.longest_clear, site.asks.most_fall, leg.leg.fall
+    if most is None or fall == 0:
+        return longest
+    by_fall = most * leg.length // fall
+    return min(longest, by_fall) if by_fall >= SHORTEST else longest
 
 
 def is_on_joist(at: Length, *, leg: CentreLeg, core: Length) -> bool:

@@ -121,6 +121,13 @@ def _more(bay: LevelBay, ruler: Ruler) -> str:
     sweep: tuple[str, ...] = (ruler.mark(bay.sweep),)
     if bay.sweep_low != bay.sweep:
         sweep = (*sweep, say("low side {sweep}", sweep=ruler.mark(bay.sweep_low)))
+    if bay.edge_gap:
+        out = say(
+            "{out} outside the deck edge, {under} open between the two",
+            out=ruler.mark(up(bay.edge_gap, ruler.step)),
+            under=ruler.mark(up(bay.under, ruler.step)),
+        )  # fmt: skip
+        sweep = (*sweep, out)
     texts = (
         say(
             "Rail end to first hole {margins}; hole pitch {pitch}.",

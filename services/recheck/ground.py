@@ -176,7 +176,8 @@ def measured_from(plan: Plan, leg: LaidLeg) -> float:
 
 
 def _own_inset(guard: GuardLine, inset: int) -> float:
-    return float(inset if guard.start.inset is None else guard.start.inset)
+    """No post stands beyond the end of the edge."""
+    return float(max(inset, 0) if guard.start.inset is None else guard.start.inset)
 
 
 def _edge_crossing(before: LaidLeg, leg: LaidLeg, inset: int) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from math import hypot
 
 from schemas.bays import LevelBay
 from schemas.layout import Bay, LaidLeg, Layout
@@ -34,12 +35,27 @@ def recheck_level(plan: Plan, bay: LevelBay) -> Iterator[str]:
         yield f"{bay.name}: opening over the system's longest"
     if limits.opening is not None and bay.sweep_low >= limits.opening:
         yield f"{bay.name}: {inches(bay.sweep_low)} under the bottom rail lets the sphere through"
+    open_under = _from_edge(plan, leg, bay)
+    if limits.opening is not None and open_under >= limits.opening:
+        yield f"{bay.name}: {inches(open_under)} from the deck edge to under the bottom rail"
     height = job.level_height.visible + rail.top_depth + rail.bottom_depth
     if bay.top != bay.sweep + height:
         yield f"{bay.name}: top of rail is not spacer plus section"
     if limits.least is not None and bay.top < limits.least:
         yield f"{bay.name}: top of rail at {inches(bay.top)} is under the least height"
     yield from _blocks(plan, bay)
+
+
+def _from_edge(plan: Plan, leg: LaidLeg, bay: LevelBay) -> float:
+    """From the edge of the deck, a point in the leg's cross-section, to the rail's near corner.
+
+    x runs out from the post-centre line, y up from the surface; the edge is at the inset, the
+    rail's near side half its width back.
+    """
+    line = plan.job.lines[leg.line]
+    edge = float(line.inset) if line.measured == "deck-edge" else 0.0
+    near = -plan.job.system.level.bottom_width / 2
+    return hypot(max(0.0, near - edge), bay.sweep_low)
 
 
 def _rail(

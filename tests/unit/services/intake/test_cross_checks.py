@@ -528,6 +528,7 @@ def test_mounts_that_hide_what_holds_them(mount: str, asked: bool) -> None:  # n
     tree = _tree()
     del tree["post"]["edge_distance"]
     tree["stairs"] = []
+    tree["lines"][0]["inset"] = "0"
     job = builders.job(tree)
     assert job.detail is not None
     detail = job.detail.model_copy(update={"mount": mount})

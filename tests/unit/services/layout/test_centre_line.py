@@ -39,6 +39,41 @@ def test_square_corners_take_the_inset_and_walls_nothing() -> None:
     assert lengths == [96.5, 80, 63.5]
 
 
+def test_posts_outside_the_edge_turn_gain_and_loss_round() -> None:
+    """1 3/4 out on the rim's face: plus at an outside corner, minus at an inside one."""
+    lengths = _lengths(
+        leg("A", "100", corner=corner()),
+        leg("B", "80", corner=corner(hand="inside")),
+        leg("C", "60"),
+        start=WALL,
+        end=WALL,
+        inset="-1 3/4",
+    )
+
+    assert lengths == [101.75, 80, 58.25]
+
+
+def test_a_free_end_never_stands_beyond_its_edge() -> None:
+    """Outside the edge its own inset counts, or nothing: past the end there is no rim."""
+    end = {**FREE, "inset": "2 1/4"}
+
+    assert _lengths(leg("A", "100"), start=end, end=FREE, inset="-1 3/4") == [97.75]
+
+
+@pytest.mark.parametrize("turns", [(90, 90, 90, 90), (45, 45, 90, 90, 90), (120, 120, 120)])
+def test_closed_line_outside_the_edge_is_the_grown_deck(turns: tuple[float, ...]) -> None:
+    """Each leg is as long as that side of the library's deck grown by 1 3/4 in."""
+    sides = _closing_sides(turns)
+    legs = [leg("ABCDE"[n], f"{side:.9f}", corner=corner(turns[n])) for n, side in enumerate(sides)]
+    deck = shapely.Polygon(_corners(sides, turns)[:-1])
+    grown = deck.buffer(1.75, join_style="mitre", mitre_limit=100).exterior.coords
+    want = sorted(((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2) ** 0.5 for a, b in pairwise(grown))
+
+    lengths = _lengths(*legs, closed=True, inset="-1 3/4")
+
+    assert sorted(lengths) == pytest.approx(want, abs=0.02)
+
+
 def test_free_ends_stand_in_by_their_own_inset() -> None:
     """An end post of its own inset starts the leg there; the other takes the line's."""
     lengths = _lengths(leg("A", "100"), start={**FREE, "inset": "2"})
