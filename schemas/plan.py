@@ -11,6 +11,7 @@ from typing import Literal
 from schemas.bays import Bays
 from schemas.compliance import Compliance
 from schemas.cut_plan import CutPlan
+from schemas.days import DayShare
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.record import Record
@@ -39,3 +40,5 @@ class Plan(Record):
     """Every finding."""
     sequence: Sequence
     """The order of work."""
+    day_share: DayShare | None = None
+    """Which day's work this is, of a job that was split by day; none: all of it."""

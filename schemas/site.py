@@ -300,7 +300,10 @@ class JobPart(Record):
     install_date: date
     """Day of the other part, ISO 8601."""
     legs: Annotated[tuple[LegName, ...], Field(min_length=1, max_length=200)]
-    """Legs of the other part: not to be worked on with this one."""
+    """Legs of the other part: not to be worked on with this one. Of a job split by day: all."""
+    work: Literal["posts", "rails"] | None = None
+    """Of a job split by day: whether this part sets the posts or builds the rails on them. None:
+    it was split by area."""
 
 
 class Address(Record):

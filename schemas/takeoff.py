@@ -63,6 +63,8 @@ class HoursLine(Record):
     """Crew-hours."""
     apart: bool = False
     """Set-up or travel, not work on the railing."""
+    rate: Key | None = None
+    """Key of the company's rate that it goes by."""
 
 
 class Cost(Record):

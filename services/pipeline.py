@@ -34,6 +34,7 @@ from services import (
     bundle,
     compliance,
     cut_plan,
+    days,
     delivery,
     drawings,
     exports,
@@ -121,7 +122,7 @@ def _plan_once(
             stock_bill=stock_of(job, works),
         ),
     )
-    asked += laid.questions
+    asked += [*laid.questions, *_first_day(job, laid.layout)]
     if laid.layout is None or _stopped(asked, answers):
         return asked, None
 
@@ -154,7 +155,17 @@ def _plan_once(
     if breaches := recheck.recheck(plan):
         msg = f"{job.job} rev {job.revision} breaks on recheck: {'; '.join(breaches)}"
         raise BrokenPlan(msg)
-    return asked, plan
+    return asked, plan if job.part is None or job.part.work is None else _day_of(plan)
+
+
+def _day_of(plan: Plan) -> Plan:
+    """A day's share of a job that was split by day."""
+    first, second = days.share_out(plan)
+    if breaches := recheck.recheck_days(plan, first, second):
+        msg = f"{plan.job.job} breaks on recheck when it is split: {'; '.join(breaches)}"
+        raise BrokenPlan(msg)
+    assert plan.job.part is not None
+    return first if plan.job.part.work == "posts" else second
 
 
 def stock_of(job: Job, works: bays.BayAsks) -> cut_plan.Bills[layout.Opening]:
@@ -227,6 +238,20 @@ def _cuts_or_questions(
     except NoLayout as no:
         return None, (_no_stock(str(no)),)
     return cuts, cut_plan.beyond_reserved(job, cuts)
+
+
+def _first_day(job: Job, laid: Layout | None) -> Iterator[Question]:
+    """A first day without posts to set is asked about."""
+    first = job.part is not None and job.part.work == "posts"
+    if not first or laid is None or days.posts_to_set(laid):
+        return
+    yield Question(
+        key="day.no-posts",
+        severity="stop",
+        place=say("Job"),
+        says=say("It was split by day, and all its posts stand: the first day has no work."),
+        ask=say("Is it withdrawn, and all built on the second day?"),
+    )
 
 
 def _no_stock(says: str) -> Question:

@@ -1,8 +1,10 @@
-"""Splitting a job by area: two jobs out of one measure, each for its own day and crew.
+"""Splitting a job: two jobs out of one measure, by area or by day.
 
-The parts are whole guard lines with all that belongs to them, so that no post is in both. What
-was given for the job as a whole and cannot be told apart (old railing to take away, extras, kits
-set aside) is not guessed: such a job is refused.
+By area the parts are whole guard lines with all that belongs to them, so that no post is in
+both. What was given for the job as a whole and cannot be told apart (old railing to take away,
+extras, kits set aside) is not guessed: such a job is refused.
+
+By day both parts keep the whole measure; the first sets the posts, the second builds the rails.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from collections.abc import Callable, Collection, Iterable
 from datetime import date
 from typing import Any, Final
 
-from schemas.errors import Conflict
+from schemas.errors import BadInput, Conflict, Problem
 from worker.bootstrap import Works
 from worker.desk import look_through, take_in
 from worker.ledger.accepting import live_parts, one_at_a_time, part_numbers
@@ -31,6 +33,11 @@ WHOLE_JOB: Final = {
 }
 """What a submission may not hold if it is to be split, and why."""
 
+NO_FIRST_DAY: Final = "day.no-posts"
+"""What planning asks when a first day has no posts to set."""
+
+WORK: Final = ("posts", "rails")
+
 OF_ONE_DAY: Final = ("forecast", "inspection")
 """What is known for the job's own day, and goes with no other."""
 
@@ -39,7 +46,8 @@ def split_job(
     works: Works,
     job: str,
     *,
-    second: Collection[str],
+    second: Collection[str] = (),
+    by_day: bool = False,
     install_date: date | None,
     crew: str | None,
     by: str,
@@ -51,7 +59,8 @@ def split_job(
     Args:
         works: The works.
         job: Job number; the parts are this number with -1 and -2.
-        second: Legs of part 2: whole guard lines.
+        second: Legs of part 2: whole guard lines; none when it is split by day.
+        by_day: Posts on the job's own day, rails on that of part 2.
         install_date: Day of part 2; none: the same.
         crew: Crew of part 2; none: the same.
         by: Who decided.
@@ -67,8 +76,17 @@ def split_job(
         work = work_on(tx, job_by_number(tx, job).id)
     check(work.row)
     day = install_date or work.row.install_date
-    trees = parts_of(json.loads(work.raw), second=second, day=day, crew=crew or work.row.crew)
+    if bool(second) == by_day:
+        raise _no_way(second)
+    document, theirs = json.loads(work.raw), crew or work.row.crew
+    trees = (
+        days_of(document, day=day, crew=theirs)
+        if by_day
+        else parts_of(document, second=second, day=day, crew=theirs)
+    )
     came = [look_through(works, _raw(tree), answers=work.answers) for tree in trees]
+    if any(question.key == NO_FIRST_DAY for question in came[0].questions):
+        raise _no(document, "all its posts stand, so that the first day has no work")
     with works.ledger.writing() as tx:
         for number in (job, *part_numbers(job)):
             one_at_a_time(tx, number)
@@ -117,6 +135,58 @@ def parts_of(document: Tree, *, second: Collection[str], day: date, crew: str) -
     )
 
 
+def days_of(document: Tree, *, day: date, crew: str) -> tuple[Tree, Tree]:
+    """The submissions of the two days: posts, then rails.
+
+    Args:
+        document: The submission as it came.
+        day: Day of the rails.
+        crew: Crew of the rails.
+
+    Raises:
+        Conflict: The job cannot be split so; the text says why.
+    """
+    if document.get("part"):
+        raise _no(document, WHOLE_JOB["part"])
+    first = date.fromisoformat(document["install_date"])
+    if day <= first:
+        raise _no(document, f"the rails' day, {day}, is not after the posts' day, {first}")
+    names = part_numbers(document["job"])
+    legs = _legs(document["lines"])
+    at = [(document["crew"], first.isoformat()), (crew, day.isoformat())]
+    return (
+        _day(document, names, at, number=1, legs=legs),
+        _day(document, names, at, number=2, legs=legs),
+    )
+
+
+def _day(
+    document: Tree, names: tuple[str, str], at: list[tuple[str, str]], *,
+    number: int, legs: list[str],
+) -> Tree:  # fmt: skip
+    (crew, day), (other_crew, other_day) = at[number - 1], at[2 - number]
+    part = {
+        "of": document["job"], "number": number, "other": names[2 - number],
+        "crew": other_crew, "install_date": other_day, "legs": legs, "work": WORK[number - 1],
+    }  # fmt: skip
+    kept = _kept(document, day)
+    return kept | {"job": names[number - 1], "crew": crew, "install_date": day, "part": part}
+
+
+def _kept(document: Tree, day: str) -> Tree:
+    """What goes with the job to a day."""
+    if day == document["install_date"]:
+        return dict(document)
+    kept = {name: value for name, value in document.items() if name not in OF_ONE_DAY}
+    return kept | {"site": {name: v for name, v in kept["site"].items() if name != "arrives"}}
+
+
+def _no_way(second: Collection[str]) -> BadInput:
+    says = "legs and days are both named" if second else "neither legs nor days are named"
+    mend = "name the legs of part 2 to split by area, or split by day"
+    return BadInput([Problem(pointer="/second", value=",".join(second), says=says, mend=mend)])
+
+
 def _sides(document: Tree, second: frozenset[str]) -> tuple[Tree, Tree]:
     """Lines, stairs and gates of part 1 and of part 2; nothing is in both or in none."""
     if lost := sorted(second - set(_legs(document["lines"]))):
@@ -157,14 +227,11 @@ def _part(
 ) -> Tree:
     names = part_numbers(document["job"])
     (crew, day), (other_crew, other_day) = at[number - 1], at[2 - number]
-    away = OF_ONE_DAY if day != document["install_date"] else ()
     part = {
         "of": document["job"], "number": number, "other": names[2 - number],
         "crew": other_crew, "install_date": other_day, "legs": legs,
     }  # fmt: skip
-    kept = {name: value for name, value in document.items() if name not in {"sold", *away}}
-    if away:
-        kept["site"] = {name: v for name, v in kept["site"].items() if name != "arrives"}
+    kept = {name: value for name, value in _kept(document, day).items() if name != "sold"}
     return kept | side | {"job": names[number - 1], "crew": crew, "install_date": day, "part": part}
 
 

@@ -56,9 +56,7 @@ def lost_names(tree: Tree) -> Told:
 def strange_names(tree: Tree, *, library: Library) -> Told:
     """Crews, systems, colours, heights, details, profiles, rules, extras that there are none of."""
     company = library.company
-    yield from there_is_no(
-        _text(tree, "crew"), (c.key for c in company.crews), "/crew", say("crew")
-    )
+    yield from there_is_no(_text(tree, "crew"), (c.key for c in company.crews), "/crew", "crew")
     yield from _strange_code(_part(tree, "code"), library)
     details = [detail.key for detail in company.details]
     for pointer, detail in _fixings(tree):

@@ -16,6 +16,7 @@ from services.pages.cut_list import cut_list
 from services.pages.cut_tickets import cut_tickets
 from services.pages.figures import Figures
 from services.pages.findings import findings
+from services.pages.hand_over import hand_over
 from services.pages.homeowner import homeowner, open_edge
 from services.pages.install import install
 from services.pages.job_card import job_card
@@ -39,7 +40,32 @@ def pack_sheets(
     """
     figures = Figures(drawings)
     first = job_card(plan)
-    rest = (
+    rest = _rest(plan, figures)
+    sheets = (first, *rest)
+    told = changes(plan, replaces=replaces, sheets=sheets, before=before)
+    new_first, *new_rest = marked(sheets, before)
+    return (new_first, told, *new_rest)
+
+
+def _rest(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
+    """All behind the job card; a day of posts has no rail, and for the house only a notice."""
+    share = plan.day_share
+    over = (hand_over(plan, share),) if share else ()
+    if share and share.work == "posts":
+        return (
+            *over,
+            key_plan(plan, figures),
+            post_schedule(plan, figures),
+            strips(plan, figures),
+            cut_list(plan, figures),
+            load_out(plan),
+            install(plan),
+            cautions(plan),
+            findings(plan),
+            open_edge(plan),
+        )
+    return (
+        *over,
         key_plan(plan, figures),
         post_schedule(plan, figures),
         strips(plan, figures),
@@ -55,7 +81,3 @@ def pack_sheets(
         homeowner(plan),
         open_edge(plan),
     )
-    sheets = (first, *rest)
-    told = changes(plan, replaces=replaces, sheets=sheets, before=before)
-    new_first, *new_rest = marked(sheets, before)
-    return (new_first, told, *new_rest)

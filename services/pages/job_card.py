@@ -19,7 +19,7 @@ from schemas.pages import (
     Ticks,
 )
 from schemas.plan import Plan
-from schemas.site import Answer, Question
+from schemas.site import Answer, JobPart, Question
 from schemas.takeoff import Takeoff
 from schemas.wording import row, say, shipped
 from services.pages.wording import Ruler, hours_words, job_words
@@ -81,6 +81,8 @@ def _part(job: Job) -> tuple[Block, ...]:
     part = job.part
     if part is None:
         return ()
+    if part.work is not None:
+        return _part_by_day(job, part)
     names = {crew.key: crew.name for crew in job.company.crews}
     other = say(
         "The other part is {job}: legs {legs}, crew {crew}, {day} when it was split; the office "
@@ -99,6 +101,38 @@ def _part(job: Job) -> tuple[Block, ...]:
         Heading(text=say("Part {number} of 2 of job {job}", number=part.number, job=part.of)),
         Prose(text=other, role="lead"),
         Ticks(ticks=(Tick(text=guard, hold=True),)),
+    )
+
+
+def _part_by_day(job: Job, part: JobPart) -> tuple[Block, ...]:
+    """What the other day does, and the state in which the job is left or found."""
+    names = {crew.key: crew.name for crew in job.company.crews}
+    words = {
+        "job": part.other, "crew": names.get(part.crew, part.crew),
+        "day": words_of(job).date(part.install_date),
+    }  # fmt: skip
+    if part.work == "posts":
+        other = say(
+            "Today the posts only. The rails are {job}, crew {crew}, {day} when it was split; the "
+            "office knows whether that still holds.",
+            **words,
+        )
+        tick = say(
+            "No railing stands when you leave: temporary guard along every edge, hand-over sheet "
+            "filled in. Not done: you do not leave."
+        )
+    else:
+        other = say(
+            "Today the rails, on posts that were set as {job}, crew {crew}, {day} when it was "
+            "split; the office knows whether that still holds.",
+            **words,
+        )
+        tick = say("Hand-over sheet of the first day in hand, posts and guard taken over.")
+    head = say("Day {number} of 2 of job {job}", number=part.number, job=part.of)
+    return (
+        Heading(text=head),
+        Prose(text=other, role="lead"),
+        Ticks(ticks=(Tick(text=tick, hold=True),)),
     )
 
 

@@ -10,6 +10,7 @@ and what is left open between them is measured.
 from schemas.plan import Plan
 from services.recheck.counts import recheck_counts
 from services.recheck.cuts import recheck_cuts
+from services.recheck.days import recheck_days
 from services.recheck.findings import recheck_findings
 from services.recheck.ground import recheck_ground
 from services.recheck.level import recheck_level
@@ -23,7 +24,7 @@ from services.recheck.stair import recheck_flights, recheck_stair
 from services.recheck.stock import recheck_stock
 from services.recheck.table import recheck_tables
 
-__all__ = ["recheck", "recheck_shop"]
+__all__ = ["recheck", "recheck_days", "recheck_shop"]
 
 
 def recheck(plan: Plan) -> tuple[str, ...]:

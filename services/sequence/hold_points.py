@@ -25,6 +25,8 @@ HOLDS = {
     "H8": say("Handrail continuous, clear, at height"),
     "H9": say("Gates swing and latch"),
     "H10": say("All openings tried, all posts pushed, signed off"),
+    "H11": say("Split by day: every edge guarded for the night"),
+    "H12": say("Split by day: posts and guard taken over"),
 }
 """What each hold point is for; open questions of the office are Q1, Q2 and so on."""
 

@@ -59,7 +59,7 @@ def _lines(job: Job, layout: Layout, bays: Bays) -> Iterator[HoursLine]:
             hours = round(count * rate.hours, 2)
             yield HoursLine(
                 task=_SAYS[rate.task], count=count, each=rate.hours, hours=hours,
-                apart=rate.task in _APART,
+                apart=rate.task in _APART, rate=rate.task,
             )  # fmt: skip
 
 

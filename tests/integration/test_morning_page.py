@@ -214,6 +214,25 @@ def test_a_question_is_answered_from_the_page_once(office: Office) -> None:
         assert job_by_number(tx, "P-2046").state == "received"
 
 
+def test_a_job_is_split_by_day_from_the_page_once(office: Office) -> None:
+    """Posts keep its day, rails get another; the same form sent late changes nothing."""
+    sent = page(office).form("/splits").fields
+    job = sent["job"]
+    said = sent | WHO | {"how": "day", "crew": "plover", "second": ""}
+
+    early = post(office, "/splits", **(said | {"install_date": str(WORK_DATE)}))
+    split = post(office, "/splits", **said)
+    late = post(office, "/splits", **said)
+
+    assert early.status_code == 409
+    assert "is not after the posts' day" in read_page(early.text).text
+    assert (split.status_code, late.status_code) == (303, 409)
+    with office.works.ledger.reading() as tx:
+        assert job_by_number(tx, job).state == "withdrawn"
+        days = [job_by_number(tx, f"{job}-{n}").install_date for n in (1, 2)]
+    assert days == [WORK_DATE, WORK_DATE + timedelta(days=1)]
+
+
 def test_leaving_forgets_the_key(office: Office) -> None:
     """The next look asks for it again."""
     post(office, "/logout")

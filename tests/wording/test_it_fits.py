@@ -20,8 +20,9 @@ from services.paper.book import Part, set_book
 from services.paper.frame import inside_margins
 from services.paper.type import BOLD, CUT, REGULAR, width
 from services.wording import LANGUAGES, tell, tell_sheets, words_for
-from tests.builders import JOBS, library, submission
+from tests.builders import JOBS, document, library, submission
 from tests.paper.readers import texts
+from worker.splitting import days_of
 
 PLANNED = [name for name in JOBS if name not in {"held", "refused"}]
 TOLD = [(name, language) for name in PLANNED for language in LANGUAGES]
@@ -105,6 +106,20 @@ def test_no_measure_is_broken(name: str, language: str) -> None:
         and width(cell, LEAST, BOLD if column.bold or row.strong else REGULAR) > room
     }
     assert broken == set()
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("number", [1, 2])
+def test_a_day_of_a_split_job_is_not_cut_short(number: int, language: str) -> None:
+    """Its hand-over sheet among them, with heads and measures whole."""
+    tree = days_of(document("l-deck"), day=DAY.replace(day=9), crew="wren")[number - 1]
+    plan = pipeline.make_plan(submission(tree), library=books(language)).plan
+    assert plan is not None
+
+    pack = pipeline.make_pack(plan, issued="2026-12-02")
+
+    assert [page for page, text in enumerate(texts(pack.pdf), 1) if CUT in text] == []
+    assert broken_heads(pipeline.make_sheets(plan)) == set()
 
 
 def team(language: str) -> Crew:

@@ -42,6 +42,8 @@ class PackLine:
     """For the whole crew. [h]"""
     replaces: str
     open_questions: int
+    tag: str
+    """State of the job as it is shown here; empty if it has changed since the bundle was made."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,11 +147,12 @@ def board_of(works: Works, day: date) -> Board:
     live = [job for job in jobs if job.state != "withdrawn"]
     with_pack = [job for job in live if job.state in WITH_PACK]
     facts = {job.id: figures_of(works, job.plan) for job in with_pack}
+    tags = {job.id: tag_of(job_view(job).model_dump_json()) for job in with_pack}
     return Board(
         company=works.library.company.name,
         day=day,
         run=run,
-        crews=tuple(_crews(works, live, rows, printing, facts)),
+        crews=tuple(_crews(works, live, rows, printing, facts, tags)),
         held=tuple(
             HeldJob(row=job, tag=tag_of(job_view(job).model_dump_json()))
             for job in live
@@ -190,14 +193,14 @@ def _run(tx: Tx, works: Works, night: NightRow | None, day: date) -> str:
 
 def _crews(
     works: Works, jobs: Sequence[JobRow], rows: Sequence[Row[Any]],
-    printing: Sequence[Print], facts: dict[int, Figures],
+    printing: Sequence[Print], facts: dict[int, Figures], tags: dict[int, str],
 ) -> list[CrewLine]:  # fmt: skip
     teams = {crew.key: crew for crew in works.library.company.crews}
     bundles = {row.crew: row for row in rows}
     keys = sorted({job.crew for job in jobs} | bundles.keys())
     papers = {p.crew: p for p in printing}
     return [
-        _crew(key, teams.get(key), bundles.get(key), papers.get(key), facts)
+        _crew(key, teams.get(key), bundles.get(key), papers.get(key), facts, tags)
         for key in keys
         if key not in bundles or bundles[key].state != "withdrawn"
     ]
@@ -209,6 +212,7 @@ def _crew(
     row: Row[Any] | None,
     paper: Print | None,
     facts: dict[int, Figures],
+    tags: dict[int, str],
 ) -> CrewLine:
     made = row is not None and row.state == "made"
     contents = contents_of(row) if row is not None and made else None
@@ -216,7 +220,7 @@ def _crew(
         PackLine(
             job=p.job, revision=p.revision, code=p.code, pages=p.pages, replaces=p.replaces,
             hours=facts[p.job_id].hours if p.job_id in facts else 0.0,
-            open_questions=len(p.open_questions),
+            open_questions=len(p.open_questions), tag=tags.get(p.job_id, ""),
         )
         for p in (contents.packs if contents else ())
     )  # fmt: skip

@@ -52,10 +52,12 @@ class Moving(Record):
 
 
 class Splitting(Record):
-    """The part of a job that becomes a job of its own; what is left out stays as it is."""
+    """How a job is parted; what is left out stays as it is. Name legs, or say `by_day`."""
 
-    second: Annotated[tuple[LegName, ...], Field(min_length=1, max_length=200)]
-    """Legs of part 2: whole guard lines."""
+    second: Annotated[tuple[LegName, ...], Field(max_length=200)] = ()
+    """By area: legs of part 2, whole guard lines."""
+    by_day: bool = False
+    """By day: posts on the job's own day, rails on `install_date`."""
     install_date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")] | None = None
     """Day of part 2 in the company's time zone, ISO 8601."""
     crew: Key | None = None

@@ -34,3 +34,10 @@ SPLIT: Final = {
     "by": "A. Duty",
     "why": "more than a day",
 }
+
+SPLIT_BY_DAY: Final = {
+    "by_day": True,
+    "install_date": "2026-12-04",
+    "by": "A. Duty",
+    "why": "posts first, rails when they are measured",
+}

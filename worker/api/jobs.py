@@ -17,7 +17,7 @@ from worker import desk
 from worker.api.bodies import Answering, Body, Deciding, Moving, Splitting, body_doc, read_body
 from worker.api.callers import Office, Officer, Reader, named
 from worker.api.conditions import check_seen, shown, tag_of
-from worker.api.examples import ANSWER, DECISION, MOVE, SPLIT, SUBMISSION
+from worker.api.examples import ANSWER, DECISION, MOVE, SPLIT, SPLIT_BY_DAY, SUBMISSION
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
 from worker.api.queries import IsoDay
@@ -270,15 +270,16 @@ def move(raw: Body, request: Request, works: Office, _: Officer, job: Number) ->
     "/{job}/split",
     response_model=JobView,
     responses=CHANGE,
-    openapi_extra=body_doc(Splitting, split=SPLIT),
+    openapi_extra=body_doc(Splitting, by_area=SPLIT, by_day=SPLIT_BY_DAY),
 )
 def split(raw: Body, request: Request, works: Office, _: Officer, job: Number) -> Response:
-    """Make two jobs of one, by area: its number with -1 and -2; the job itself is withdrawn."""
+    """Make two jobs of one, by area or by day: its number with -1 and -2; itself is withdrawn."""
     to = read_body(raw, Splitting)
     named(request, job=job)
     split_job(
-        works, job, second=to.second, install_date=_day(to.install_date), crew=to.crew,
-        by=to.by, why=to.why, check=lambda row: check_seen(request, tag_of(_text(row))),
+        works, job, second=to.second, by_day=to.by_day,
+        install_date=_day(to.install_date), crew=to.crew, by=to.by, why=to.why,
+        check=lambda row: check_seen(request, tag_of(_text(row))),
     )  # fmt: skip
     with works.ledger.reading() as tx:
         return _changed(job_by_number(tx, job))

@@ -20,7 +20,7 @@ from schemas.site import Answer
 from services.intake.reading import read_document
 from worker import clock, desk
 from worker.api.board import board_of
-from worker.api.bodies import Answering
+from worker.api.bodies import Answering, Splitting
 from worker.api.callers import COOKIE, Office, admit, anybody, named, only_office
 from worker.api.conditions import tag_of
 from worker.api.problems import KINDS, Refusal, kind_of
@@ -32,7 +32,8 @@ from worker.ledger import deciding, prints
 from worker.ledger.api_keys import ApiKey
 from worker.ledger.nights import newest_day, night_for
 from worker.ledger.opening import Tx
-from worker.ledger.records import job_by_number
+from worker.ledger.records import JobRow, job_by_number
+from worker.splitting import split_job
 
 router = APIRouter(include_in_schema=False)
 
@@ -135,8 +136,12 @@ def answer(request: Request, works: Office, sent: Form) -> Response:
 
 
 def _check_seen(tx: Tx, job: str, sent: Form) -> None:
-    if tag_of(job_view(job_by_number(tx, job)).model_dump_json()) != sent.get("seen"):
-        msg = f"{job} changed since this page was loaded; nothing was answered"
+    _seen(job_by_number(tx, job), sent)
+
+
+def _seen(row: JobRow, sent: Form) -> None:
+    if tag_of(job_view(row).model_dump_json()) != sent.get("seen"):
+        msg = f"{row.job} changed since this page was loaded; nothing was done"
         raise Conflict(msg)
 
 
@@ -157,6 +162,26 @@ def print_again(request: Request, works: Office, sent: Form) -> Response:
                 msg = f"no night was run for {day}"
                 raise UnknownThing(msg)
             prints.again(tx, night, crew, **who)
+
+    return _decide(request, works, sent, decide)
+
+
+@router.post("/splits")
+def split(request: Request, works: Office, sent: Form) -> Response:
+    """Split a job by day, or by area."""
+
+    def decide() -> None:
+        job, by_day = sent.get("job", ""), sent.get("how") == "day"
+        named(request, job=job)
+        legs = [leg.strip() for leg in sent.get("second", "").split(",") if leg.strip()]
+        fields = {"second": [] if by_day else legs, "by_day": by_day}
+        said = {name: sent.get(name, "") for name in ("install_date", "crew", "by", "why")}
+        to = read_document(json.dumps(fields | said).encode(), Splitting)
+        split_job(
+            works, job, second=to.second, by_day=to.by_day,
+            install_date=date.fromisoformat(to.install_date or ""), crew=to.crew,
+            by=to.by, why=to.why, check=lambda row: _seen(row, sent),
+        )  # fmt: skip
 
     return _decide(request, works, sent, decide)
 
@@ -193,6 +218,7 @@ def _shown(works: Works, key: ApiKey, day: date, *, says: str = "", status: int 
         "morning.html", works=works, says=says, status=status,
         board=board_of(works, day), may=key.role == "office", owner=key.owner,
         before=day - timedelta(days=1), after=day + timedelta(days=1),
+        teams=[(crew.key, crew.name) for crew in works.library.company.crews],
     )  # fmt: skip
 
 

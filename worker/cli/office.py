@@ -168,19 +168,26 @@ def move(
 def split(
     job: Job,
     *,
-    second: Annotated[str, typer.Option(help="Legs of part 2, whole guard lines, e.g. C,D.")],
+    second: Annotated[
+        str, typer.Option(help="By area: legs of part 2, whole guard lines, e.g. C,D.")
+    ] = "",
+    by_day: Annotated[
+        bool, typer.Option("--by-day", help="Posts on its own day, rails on that of part 2.")
+    ] = False,
     day: Day = None,
     crew: Annotated[str | None, typer.Option(help="Crew of part 2; none: the same.")] = None,
     by: By,
     why: Why,
 ) -> None:
-    """Make two jobs of one, by area: its number with -1 and -2; the job itself is withdrawn.
+    """Make two jobs of one, by area or by day: its number with -1 and -2; itself is withdrawn.
 
-    Example: dawnpack split P-2050 --second C,D --for 2026-12-04 --by "A. Duty" --why "long"
+    Examples: dawnpack split P-2050 --second C,D --for 2026-12-04 --by "A. Duty" --why "long"
+    | dawnpack split P-2050 --by-day --for 2026-12-04 --by "A. Duty" --why "posts first"
     """
     works = build(Settings.read())
     parts = split_job(
-        works, job, second=[leg.strip() for leg in second.split(",")],
+        works, job, by_day=by_day,
+        second=[leg.strip() for leg in second.split(",") if leg.strip()],
         install_date=day.date() if day else None, crew=crew, by=by, why=why,
     )  # fmt: skip
     for part in parts:

@@ -59,13 +59,13 @@ def accept(
         cause: Why it came, for the record.
 
     Raises:
-        Conflict: The same revision with other content, a lower revision, or the job was split
-            and a part of it is not withdrawn.
+        Conflict: The same revision with other content, a lower revision, the job was split and a
+            part of it is not withdrawn, or it is a part and comes without its `part`.
     """
     one_at_a_time(tx, submission.job)
     content = content_of(raw)
     known = tx.sql.execute(
-        select(jobs, submissions.c.content)
+        select(jobs, submissions.c.content, submissions.c.raw)
         .join(submissions, jobs.c.submission_id == submissions.c.id)
         .where(jobs.c.job == submission.job)
         .order_by(jobs.c.revision.desc())
@@ -76,6 +76,8 @@ def accept(
     _check_order(submission, known)
     if known and known[0].state == "withdrawn":
         _check_not_split(tx, submission.job)
+    if known and submission.part is None:
+        _check_still_part(known[0])
     _replace(tx, submission, known)
     stopped = any(q.severity == "stop" for q in questions)
     row = tx.sql.execute(
@@ -156,6 +158,14 @@ def _check_not_split(tx: Tx, job: str) -> None:
     """The whole job may not come back while a part of it is still to be built."""
     if live := [part for part, of in live_parts(tx, job).items() if of == job]:
         msg = f"{job} was split into {' and '.join(live)}: withdraw these first"
+        raise Conflict(msg)
+
+
+def _check_still_part(before: Row[Any]) -> None:
+    """A part's next revision is a part too, or its crew would build what the other one does."""
+    part = json.loads(before.raw).get("part")
+    if part and before.state in LIVE:
+        msg = f"{before.job} is part {part['number']} of {part['of']}: leave its `part` as it was"
         raise Conflict(msg)
 
 

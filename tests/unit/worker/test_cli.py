@@ -499,6 +499,20 @@ def test_a_split_job_is_two_jobs(tmp_path: Path) -> None:
     assert "P-2041-2: crew plover on 2026-12-04: received" in split.stdout
 
 
+def test_a_job_split_by_day_is_posts_and_then_rails() -> None:
+    """A job of one line too; the rails' day must be named, and be the later."""
+    dawnpack("submit", GOOD)
+    who = ("--by", "A. Duty", "--why", "posts first")
+
+    early = dawnpack("split", "P-2041", "--by-day", *who)
+    neither = dawnpack("split", "P-2041", *who)
+    split = dawnpack("split", "P-2041", "--by-day", "--for", "2026-12-04", *who)
+
+    assert (early.exit_code, neither.exit_code) == (Exit.CONFLICT, Exit.REFUSED)
+    assert "P-2041-1: crew heron on 2026-12-03: received" in split.stdout
+    assert "P-2041-2: crew heron on 2026-12-04: received" in split.stdout
+
+
 def test_a_key_is_shown_once_listed_without_its_secret_and_ended() -> None:
     """And cannot be ended twice."""
     key = dawnpack("key", "add", "office system", "--role", "reader").stdout.strip()

@@ -1,4 +1,4 @@
-"""A job split by area over HTTP: two jobs of one measure, and never three."""
+"""A job split by area or day over HTTP: two jobs of one measure, and never three."""
 
 # ruff: noqa: ANN401  # what is put into a submission or a body is handed through
 
@@ -161,3 +161,68 @@ def test_a_split_that_cannot_be_read_changes_nothing(office: Office) -> None:
 
     assert problem_of(split(office, "J-2", crew="x" * 41)) == (422, "bad-input")
     assert office.get("/v1/jobs/J-2").json()["state"] == "held"
+
+
+def by_day(office: Office, **to: Any) -> httpx.Response:
+    """Ask for posts on the job's day, rails on another."""
+    return office.change("J-1", "split", {"by_day": True, "install_date": NEXT, **to, **WHO})
+
+
+def test_a_job_is_split_by_day_with_its_whole_measure_on_both(office: Office) -> None:
+    """A single line too, with old railing, extras and its promises; only the day's own goes."""
+    more = {"remove_feet": 12, "inspection": DAY.isoformat(), "promises": ["keys with neighbour"]}
+    office.send(json.dumps(json.loads(submission_of("J-1")) | more).encode())
+
+    answer = by_day(office, crew="plover")
+
+    assert (answer.status_code, answer.json()["state"]) == (200, "withdrawn")
+    whole, first, second = (came(office, job) for job in ("J-1", "J-1-1", "J-1-2"))
+    own = {"job", "crew", "install_date", "part"}
+    assert {k: v for k, v in first.items() if k not in own} == {
+        k: v for k, v in whole.items() if k not in own
+    }
+    assert first["part"] == {
+        "of": "J-1", "number": 1, "other": "J-1-2", "crew": "plover", "install_date": NEXT,
+        "legs": ["A", "B", "C", "D", "E"], "work": "posts",
+    }  # fmt: skip
+    assert second["part"]["work"] == "rails"
+    assert (second["crew"], second["install_date"]) == ("plover", NEXT)
+    assert second["remove_feet"] == 12
+    assert "inspection" not in second
+
+
+@pytest.mark.parametrize("day", [DAY, DAY - timedelta(days=1)])
+def test_rails_come_on_a_later_day_than_posts(office: Office, day: Any) -> None:
+    """The same day is no split by day."""
+    office.send(submission_of("J-1"))
+
+    refused = by_day(office, install_date=day.isoformat())
+
+    assert problem_of(refused) == (409, "conflict")
+    assert "is not after the posts' day" in refused.json()["detail"]
+    assert office.get("/v1/jobs/J-1").json()["state"] == "received"
+
+
+@pytest.mark.parametrize("to", [{"by_day": True, "second": ["P"]}, {"second": []}])
+def test_a_split_is_by_area_or_by_day(office: Office, to: dict[str, Any]) -> None:
+    """Not both, and not neither."""
+    office.send(two_lines())
+
+    refused = office.change("J-1", "split", {"install_date": NEXT, **to, **WHO})
+
+    assert problem_of(refused) == (422, "bad-input")
+    assert refused.json()["errors"][0]["pointer"] == "/second"
+
+
+def test_the_next_revision_of_a_part_is_a_part_too(office: Office) -> None:
+    """Without its `part` the crew would build what the other day builds."""
+    office.send(submission_of("J-1"))
+    by_day(office)
+    next_one = came(office, "J-1-2") | {"revision": 2}
+
+    bare = office.send({name: value for name, value in next_one.items() if name != "part"})
+    whole = office.send(next_one)
+
+    assert problem_of(bare) == (409, "conflict")
+    assert "leave its `part` as it was" in bare.json()["detail"]
+    assert whole.status_code == 202
