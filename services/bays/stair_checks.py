@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from schemas.bays import StairBay
-from schemas.site import Question, Stair
+from schemas.site import Option, Question, Stair
 from schemas.wording import say
 from services import tape
 from services.bays import opening_questions, stair_questions
@@ -125,16 +125,34 @@ def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:
 
 def _at_lower(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     """Far beyond the lowest nosing the rail comes down to what the lower post stands on."""
+    if not is_lowest(parts):
+        return
     least = stair_height(parts.job, as_handrail=False).least
-    low = least is not None and bay.top_at_lower < least
-    if is_lowest(parts) and (bay.bottom_at_lower <= 0 or low):
+    buried = bay.bottom_at_lower <= 0
+    if buried or (least is not None and bay.top_at_lower < least):
         yield stair_questions.low_at_lower(
             bay=bay.name,
             top=bay.top_at_lower,
-            least=least if low else None,
+            least=None if buried else least,
             beyond=parts.stair.lower_post.from_last_nose,
             step=parts.job.step,
+            nearer=_nearer(parts, bay, least=least),
         )
+
+
+def _nearer(parts: StairParts, bay: StairBay, *, least: int | None) -> Option | None:
+    """The post brought in until its rails stand a mark clear of the ground, and high enough.
+
+    The line rises by riser / tread for what the post comes nearer.
+    """
+    stair, step = parts.stair, parts.job.step
+    short = max(step - bay.bottom_at_lower, (least or 0) - bay.top_at_lower)
+    by = -(-(short + step) * stair.tread // stair.riser)
+    beyond = tape.down(stair.lower_post.from_last_nose - by, step)
+    if beyond < 0:
+        return None
+    number = [one.name for one in parts.job.stairs].index(stair.name)
+    return stair_questions.lower_post_nearer(number=number, beyond=beyond, step=step)
 
 
 def _foot_blocks(parts: StairParts, bay: StairBay) -> Iterator[Question]:

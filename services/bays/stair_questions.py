@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from schemas.site import Option, Question
+from schemas.site import Correction, Option, Question
 from schemas.wording import counted, say
 from services import tape
 
@@ -132,13 +132,26 @@ def buried_at_upper(*, bay: str, mark: int, face: int, step: int) -> Question:
     )
 
 
-def low_at_lower(*, bay: str, top: int, least: int | None, beyond: int, step: int) -> Question:
-    """The lower post stands so far beyond the lowest nosing that the rail ends too low."""
+def low_at_lower(
+    *, bay: str, top: int, least: int | None, beyond: int, step: int, nearer: Option | None
+) -> Question:
+    """The lower post stands so far beyond the lowest nosing that the rail ends too low.
+
+    Args:
+        bay: Its name.
+        top: Top of the top rail over the post's foot.
+        least: Least height that is worked to; none: the bottom rail is in the ground, which
+            nobody can accept.
+        beyond: From the lowest nosing to the post's uphill face.
+        step: Graduation.
+        nearer: The farthest place of the post that would do; none: there is none.
+    """
     wrong = (
         say("where at least {least} is worked to", least=tape.text_with_unit(least, step))
         if least is not None
         else say("and its bottom rail runs into the ground")
     )
+    accepted = _accepted(say("It stands so far out, and the authority agrees"))
     return Question(
         key=f"low-at-lower.{bay}",
         severity="stop",
@@ -153,7 +166,24 @@ def low_at_lower(*, bay: str, top: int, least: int | None, beyond: int, step: in
             wrong=wrong,
         ),
         ask=say("Does the lower post stand nearer to the lowest nosing?"),
-        options=_accepted(say("It stands so far out, and the authority agrees")),
+        options=(*((nearer,) if nearer else ()), *(accepted if least is not None else ())),
+    )
+
+
+def lower_post_nearer(*, number: int, beyond: int, step: int) -> Option:
+    """The lower post nearer to the lowest nosing."""
+    return Option(
+        key="nearer",
+        says=say(
+            "The lower post's uphill face stands {beyond} beyond the lowest nosing",
+            beyond=tape.text_with_unit(beyond, step),
+        ),
+        sets=(
+            Correction(
+                pointer=f"/stairs/{number}/lower_post/from_last_nose",
+                value=tape.as_written(beyond, step),
+            ),
+        ),
     )
 
 

@@ -40,6 +40,7 @@ def recheck_stair(plan: Plan, bay: StairBay) -> Iterator[str]:
         *_triangle(stair, bay, limits),
         *_at_nosings(stair, bay),
         *_at_posts(bay, stair, span, job.step),
+        *_low_end(plan, bay, limits),
         *_blocks(plan, stair, bay, span.lower - rail.end_clearance * cos(slope)),
         *recheck_handrail(plan, stair, bay),
     ):
@@ -190,10 +191,23 @@ def _at_posts(bay: StairBay, stair: Stair, span: Span, step: int) -> Iterator[st
         at_lower = line - span.lower * fall + span.lower_foot
         if upper <= 0 or at_upper < -step * (1 + fall):
             yield f"the rail meets the upper post {inches(at_upper)} over that post's foot"
+        if lower <= 0 or at_lower < -step * (1 + fall):
+            yield f"the rail meets the lower post {inches(at_lower)} over that post's foot"
         if abs(at_upper - upper) > step * (1 + fall):
             yield f"the rail meets the upper post at {inches(at_upper)}"
         if abs(at_lower - lower) > step * (1 + fall):
             yield f"the rail meets the lower post at {inches(at_lower)}"
+
+
+def _low_end(plan: Plan, bay: StairBay, limits: Limits) -> Iterator[str]:
+    """Too low at the lowest post, and nobody answers for it."""
+    above = {one.upper_post for one in plan.bays.stair if one.stair == bay.stair}
+    answered = {(one.question, one.option) for one in plan.job.answers}
+    agreed = (f"low-at-lower.{bay.name}", "accepted") in answered
+    if bay.lower_post in above or agreed or limits.least is None:
+        return
+    if bay.top_at_lower < limits.least:
+        yield f"its top meets the lowest post at {inches(bay.top_at_lower)}, which nobody allowed"
 
 
 def _blocks(plan: Plan, stair: Stair, bay: StairBay, lower_end: float) -> Iterator[str]:

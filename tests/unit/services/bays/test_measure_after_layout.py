@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from schemas.job import Job
-from schemas.site import Forecast, Question
+from schemas.site import Forecast, Question, Stair
 from services.bays import make_bays
 from tests.bays_by_hand import FLIGHT, inch, job, level_layout, stair_layout
 from tests.unit.services.layout.decks import WALL, job_of, layout_of, leg, line
@@ -60,9 +60,13 @@ def test_core_longer_than_its_stick() -> None:
     assert "core-short.A1" in keys(needs - 1)
 
 
+def _beyond(far: str) -> Stair:
+    lower = FLIGHT.lower_post.model_copy(update={"from_last_nose": inch(far)})
+    return FLIGHT.model_copy(update={"lower_post": lower, "risers": 5})
+
+
 def _stair(beyond: str) -> dict[str, Question]:
-    lower = FLIGHT.lower_post.model_copy(update={"from_last_nose": inch(beyond)})
-    stair = FLIGHT.model_copy(update={"lower_post": lower, "risers": 5})
+    stair = _beyond(beyond)
     at = job({"stairs": (stair,)})
     return {q.key: q for q in make_bays(at, stair_layout(stair)).questions}
 
@@ -77,6 +81,35 @@ def test_lower_post_far_beyond_its_nosing() -> None:
     assert near == {}
     assert far["low-at-lower.S1-L"].severity == "stop"
     assert "10 13/16 in beyond the lowest nosing" in far["low-at-lower.S1-L"].says
+    assert [option.key for option in far["low-at-lower.S1-L"].options] == ["nearer"]
+
+
+def test_a_rail_in_the_ground_is_accepted_by_nobody() -> None:
+    """The answer that brings the post nearer leaves no such question."""
+    (nearer,) = _stair("14")["low-at-lower.S1-L"].options
+    (put,) = nearer.sets
+
+    assert put.pointer == "/stairs/0/lower_post/from_last_nose"
+    assert "low-at-lower.S1-L" not in _stair(str(put.value).removesuffix(" in"))
+
+
+def test_a_rail_only_too_low_may_be_answered_for() -> None:
+    """At 10 1/2 beyond it lies 3/8 under its height over the nosings, and out of the ground."""
+    at, layout = job({"stairs": (_beyond("10 1/2"),)}), stair_layout(_beyond("10 1/2"))
+    bays = make_bays(at, layout).bays
+    assert bays is not None
+    assert at.profile is not None
+    least = bays.stair[0].top_at_lower - at.company.height_margin + inch("1/16")
+    rules = tuple(
+        rule.model_copy(update={"limit": least}) if rule.measures == "guard.stair_height" else rule
+        for rule in at.profile.rules
+    )
+    stricter = at.model_copy(update={"profile": at.profile.model_copy(update={"rules": rules})})
+
+    found = {q.key: q for q in make_bays(stricter, layout).questions}
+
+    asked = found["low-at-lower.S1-L"]
+    assert [option.key for option in asked.options] == ["nearer", "accepted"]
 
 
 def _cold(low: float, room: str) -> set[str]:

@@ -324,6 +324,8 @@ PARTS: list[tuple[str, Spoil]] = [
         at("job", "stair_system", "stair", "bracket", "least_margin", to=a(4 * INCH)),
     ),
     ("next factory hole", at("job", "stair_system", "stair", "greatest_margin", to=a(INCH))),
+    ("over that post's foot", at("bays", "stair", 0, "bottom_at_lower", to=a(0))),
+    ("which nobody allowed", at("bays", "stair", 0, "top_at_lower", to=a(33 * INCH))),
     ("system's longest", at("job", "stair_system", "stair", "longest_clear", to=a(40 * INCH))),
     ("not as printed", at("bays", "level", 0, "movement", "free", to=more(INCH))),
     ("not as printed", at("bays", "stair", 0, "movement", "room", to=more(INCH))),
