@@ -31,6 +31,13 @@ def recheck_bars(cuts: CutPlan) -> Iterator[str]:
     for plain in cuts.plain:
         yield from _plain(plain, cuts.kerf)
     yield from _supplies(cuts)
+    for what, numbers in (
+        ("bars", [bar.number for bar in cuts.bars]),
+        ("sticks", [stick.number for stick in cuts.plain]),
+        ("saw set-ups", [step.number for step in cuts.set_ups]),
+    ):
+        if numbers != list(range(1, len(numbers) + 1)):
+            yield f"{what} are not numbered one after another"
     yield from recheck_saw(cuts)
     yield from recheck_sums(cuts)
     laid = Counter(placed.piece for bar in cuts.bars for placed in bar.pieces)

@@ -201,7 +201,7 @@ def _leg_taken(plan: Plan, leg: LaidLeg) -> Leg:
 
 def _mitres(layout: Layout, bay: Bay) -> Iterator[str]:
     """The saw setting printed is the angle between rail and face in plan."""
-    if bay.kind != "level":
+    if bay.kind == "stair":
         return
     leg = next(leg for leg in layout.legs if leg.name == bay.leg)
     for end, back in ((bay.left, 0.0), (bay.right, pi)):

@@ -22,7 +22,9 @@ def recheck_handrail(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
     sold = plan.job.stair_system.handrail
     side = f"{stair.name}-{bay.side[0].upper()}"
     if sold is None or bay.side not in stair.handrail or bay.name not in {side, f"{side}1"}:
-        if bay.handrail is not None or bay.handrail_brackets:
+        told = (bay.handrail, bay.handrail_height)
+        counts = (bay.handrail_brackets, bay.handrail_elbows, bay.handrail_treads)
+        if told != (None, None) or any(counts) or bay.handrail_level:
             yield "a handrail is planned where none was asked for"
         return
     if bay.handrail is None:
@@ -45,8 +47,12 @@ def _length(plan: Plan, stair: Stair, bay: StairBay, length: int) -> Iterator[st
     want = top + treads * hypot(stair.riser, stair.tread)
     if not -1 < length - want < 2 * plan.job.step + 1:
         yield f"its handrail is not {inches(want)}, nosing to nosing and beyond"
-    if bay.handrail_level < top:
+    if not 0 <= bay.handrail_level - top < plan.job.step:
         yield f"its handrail runs level for {inches(bay.handrail_level)}, not {inches(top)}"
+    if bay.handrail_elbows != (1 if top else 0):
+        yield f"{bay.handrail_elbows} elbows in its handrail"
+    if not 0 <= bay.handrail_treads - max(beyond, default=0) < 1:
+        yield f"its handrail goes on for {bay.handrail_treads} treads"
     pieces = [
         end - start
         for bar in plan.cuts.plain
@@ -67,6 +73,33 @@ def _height(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
         if low or high:
             shown = "no height" if height is None else inches(height)
             yield f"its handrail has {shown}, outside the recorded window"
+    want = _planned(plan, stair, bay)
+    if bay.handrail_height != want:
+        shown = "none" if want is None else inches(want)
+        yield f"its handrail's height is {shown} by the rules, not as printed"
+
+
+def _planned(plan: Plan, stair: Stair, bay: StairBay) -> int | None:
+    """On the mark in the middle of the window, or at the guard's own top where that is lower.
+
+    The window is what all rules leave; its lower half is a place for it only from the company's
+    margin up. None: no rule says, or no mark lies in the window.
+    """
+    rules = list(_rules(plan, stair, "handrail.height"))
+    floors = [rule.limit for rule in rules if rule.limit is not None]
+    tops = [rule.upper for rule in rules if rule.upper is not None]
+    if not floors:
+        return None
+    step, least = plan.job.step, max(floors)
+    sure = -(-(least + plan.job.company.height_margin) // step) * step
+    if not tops:
+        return sure
+    middle = (least + min(tops)) // 2
+    middle -= middle % step
+    guard = bay.top_over_nosing - bay.top_over_nosing % step
+    if middle < least:
+        return None
+    return guard if sure <= guard < middle else middle
 
 
 def _beside(plan: Plan, stair: Stair, sold: Handrail) -> Iterator[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from schemas.code_profile import Measured, Rule
-from schemas.lengths import INCH
+from schemas.lengths import INCH, PER_MM
 from schemas.plan import Plan
 from schemas.site import Stair
 
@@ -32,7 +32,7 @@ def level_limits(plan: Plan, *, place: str, drop: int | None) -> Limits:
     heights = [r.limit for r in _firm(rules, "guard.height") if r.limit is not None]
     return Limits(
         opening=_smallest(rules, "guard.opening"),
-        least=max(heights, default=None) if _asks(plan, drop) else None,
+        least=max(heights, default=None) if asks(plan, drop) else None,
         most=None,
         triangle=None,
     )
@@ -46,7 +46,7 @@ def stair_limits(plan: Plan, *, place: str, stair: Stair) -> Limits:
     heights = _firm(rules, "guard.stair_height" if own else "guard.height")
     if not stair.handrail and _handrail_asked(plan, stair):
         heights = [*heights, *_firm(rules, "guard.stair_height_as_handrail")]
-    if not _asks(plan, drop):
+    if not asks(plan, drop):
         heights = []
     sphere = _smallest(rules, "guard.stair_opening")
     return Limits(
@@ -60,6 +60,34 @@ def stair_limits(plan: Plan, *, place: str, stair: Stair) -> Limits:
 def flight_rise(stair: Stair) -> int:
     """Deck to landing: every riser as measured, else all alike. [1/320 mm]."""
     return sum(stair.each_riser) or stair.riser * stair.risers
+
+
+def working_opening(plan: Plan, *, on_stair: bool) -> int:
+    """What openings are planned under: the strictest recorded sphere less the company's margin.
+
+    Where no rules are recorded the smallest sphere in common use stands for them, 100 mm.
+
+    Source:
+        National Building Code of Canada 9.8.8.5: 100 mm.
+    """
+    rules = plan.job.profile.rules if plan.job.profile else ()
+    sphere = _smallest(rules, "guard.opening")
+    if on_stair:
+        sphere = _smallest(rules, "guard.stair_opening") or sphere
+    return (100 * PER_MM if sphere is None else sphere) - plan.job.company.sphere_margin
+
+
+def triangle_sphere(plan: Plan) -> int:
+    """The sphere that must not pass under a stair rail; 6 in where no rules are recorded.
+
+    Source:
+        2021 IRC R312.1.3 exception 1: 6 in.
+    """
+    if plan.job.profile is None:
+        return 6 * INCH
+    rules = plan.job.profile.rules
+    opening = _smallest(rules, "guard.opening") or 100 * PER_MM
+    return _smallest(rules, "guard.triangle") or opening
 
 
 def _here(plan: Plan, place: str, drop: int | None) -> list[Rule]:
@@ -89,7 +117,7 @@ def rules_at(plan: Plan, place: str) -> Iterator[Rule]:
             yield rule
 
 
-def _asks(plan: Plan, drop: int | None) -> bool:
+def asks(plan: Plan, drop: int | None) -> bool:
     """Whether a guard is asked for at this drop; not known is yes."""
     rules = plan.job.profile.rules if plan.job.profile else ()
     triggers = [r for r in rules if r.trigger and r.measures == "guard.drop" and r.limit]

@@ -25,6 +25,7 @@ def recheck_order(plan: Plan) -> Iterator[str]:
         if late:
             yield f"step {step.number}: stands before {', '.join(late)}, which it waits for"
     yield from _bays(plan, at)
+    yield from _hands(plan)
     yield from _stairs(plan, at)
     yield from _last(plan, at)
 
@@ -46,6 +47,15 @@ def _bays(plan: Plan, at: Mapping[str, int]) -> Iterator[str]:
     for bay in plan.bays.level:
         if at.get(f"brackets-{bay.leg}", len(at)) > at.get(f"bay-{bay.name}", len(at)):
             yield f"{bay.name}: built before its brackets"
+
+
+def _hands(plan: Plan) -> Iterator[str]:
+    """A section that two must lift is lifted by two at its step; nobody works alone at less."""
+    lifts = {f"bay-{bay.name}": bay.people for bay in plan.bays.level}
+    lifts |= {f"stair-{bay.name}": bay.people for bay in plan.bays.stair}
+    for step in plan.sequence.steps:
+        if step.people < lifts.get(step.key, 1):
+            yield f"step {step.number}: {step.people} for what {lifts.get(step.key, 1)} lift"
 
 
 def _stairs(plan: Plan, at: Mapping[str, int]) -> Iterator[str]:

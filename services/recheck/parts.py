@@ -46,20 +46,40 @@ def _mitres(plan: Plan, bay: LevelBay) -> Iterator[str]:
 
 
 def _drains(plan: Plan, bay: LevelBay) -> Iterator[str]:
-    """Drain holes lie in the rail, clear of the brackets and of the foot blocks."""
+    """A drain hole at each side of each foot block, as near as everything else lets it be."""
+    sold = plan.job.system
+    near = sold.foot_block.width // 2 + sold.drain_from_block
+    offs = range(near, near + (bay.pitch if len(bay.marks) > 1 else 0) + 1, plan.job.step)
+    wanted: set[int] = set()
+    for block in bay.foot_blocks:
+        for away in (-1, 1):
+            places = (block + away * off for off in offs)
+            free = next((p for p in places if not any(_meets(plan, bay, p))), None)
+            if free is not None:
+                wanted.add(free)
+    for hole in bay.drain_holes:
+        yield from (f"the drain hole at {inches(hole)} {says}" for says in _meets(plan, bay, hole))
+    for hole in sorted(wanted ^ set(bay.drain_holes)):
+        which = "no drain hole" if hole in wanted else "a drain hole"
+        yield f"{which} at {inches(hole)}"
+
+
+def _meets(plan: Plan, bay: LevelBay, hole: int) -> Iterator[str]:
+    """What a drain hole there would run into."""
     rail, radius = plan.job.system.level, plan.job.system.drain_hole / 2
     kinds = {"line": rail.bracket, "angle": rail.angle_bracket}
     room = {"left": 0.0, "right": 0.0}
     for fit in bay.brackets:
         bracket = kinds.get(fit.kind)
         if fit.rail == "bottom" and bracket is not None:
-            room[fit.end] = bracket.least_margin - rail.baluster_width / 2
+            room[fit.end] = bracket.least_margin - rail.baluster_width // 2
+    if not room["left"] + radius <= hole <= bay.bottom_cut - room["right"] - radius:
+        yield "meets a bracket"
     clear = plan.job.system.foot_block.width / 2 + radius
-    for hole in bay.drain_holes:
-        if not room["left"] + radius - 1 <= hole <= bay.bottom_cut - room["right"] - radius + 1:
-            yield f"the drain hole at {inches(hole)} meets a bracket"
-        if any(abs(hole - block) < clear - 1 for block in bay.foot_blocks):
-            yield f"the drain hole at {inches(hole)} meets a foot block"
+    if any(abs(hole - block) < clear for block in bay.foot_blocks):
+        yield "meets a foot block"
+    if any(abs(hole - mark) < rail.baluster_width / 2 + radius for mark in bay.marks):
+        yield "meets a baluster"
 
 
 def _slope(plan: Plan, side: StairBay) -> Iterator[str]:

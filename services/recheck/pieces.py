@@ -9,7 +9,7 @@ from math import radians, tan
 
 from schemas.bays import LevelBay, StairBay
 from schemas.cut_plan import Piece
-from schemas.layout import LongSide
+from schemas.layout import Bay, LongSide
 from schemas.plan import Plan
 from services.recheck.limits import inches
 
@@ -41,6 +41,7 @@ def recheck_pieces(plan: Plan) -> Iterator[str]:
                 yield from _beside(plan, piece, _level(plan, level[piece.bay], rail))
             elif piece.bay in stair:
                 yield from _beside(plan, piece, _stair(plan, stair[piece.bay], rail))
+        yield from _as_a_whole(plan, piece)
     yield from _tickets(plan)
 
 
@@ -92,6 +93,43 @@ def _beside(plan: Plan, piece: Piece, rail: _Rail) -> Iterator[str]:
         yield f"{piece.id}: cut from another rail than its bay's"
     if (piece.job, piece.revision) != (job.job, job.revision):
         yield f"{piece.id}: a piece of {piece.job} rev {piece.revision}"
+
+
+def _as_a_whole(plan: Plan, piece: Piece) -> Iterator[str]:
+    """Its boxed brackets, the room its long points take, and where it may be cut."""
+    bays: list[LevelBay | StairBay] = [*plan.bays.level, *plan.bays.stair]
+    bay = next((one for one in bays if one.name == piece.bay), None)
+    if bay is None:
+        return
+    rails = ("top", "bottom") if piece.rails == "pair" else (piece.rails,)
+    boxed = {"level": "line", "stair": "stair"}[piece.orientation]
+    count = sum(fit.kind == boxed and fit.rail in rails for fit in bay.brackets)
+    if piece.brackets != count:
+        yield f"{piece.id}: takes {count} brackets from the kits' boxes, not {piece.brackets}"
+    across = max(_rail_of(plan, bay, rail).across for rail in rails)
+    for reach, deg in (
+        (piece.reach_left, piece.saw_left_deg),
+        (piece.reach_right, piece.saw_right_deg),
+    ):
+        if reach - across * tan(radians(abs(deg))) >= 1:
+            yield f"{piece.id}: its long point is no {inches(reach)}"
+    laid = next((one for one in plan.layout.bays if one.name == piece.bay), None)
+    ahead = plan.job.company.cut_for != "job" and laid is not None and _read_twice(plan, laid)
+    if (piece.cut_in == "shop") != ahead:
+        yield f"{piece.id}: to be cut in the {piece.cut_in}"
+
+
+def _rail_of(plan: Plan, bay: LevelBay | StairBay, rail: str) -> _Rail:
+    return _level(plan, bay, rail) if isinstance(bay, LevelBay) else _stair(plan, bay, rail)
+
+
+def _read_twice(plan: Plan, laid: Bay) -> bool:
+    """Whether the tape read that opening at both heights, between posts that stand and stay."""
+    along = [b for b in plan.layout.bays if b.leg == laid.leg and b.kind != "stair"]
+    leg = next((leg for line in plan.job.lines for leg in line.legs if leg.name == laid.leg), None)
+    if leg is None or not laid.measured or laid.kind != "level" or len(along) != len(leg.clears):
+        return False
+    return leg.clears[along.index(laid)].top is not None
 
 
 def _tickets(plan: Plan) -> Iterator[str]:

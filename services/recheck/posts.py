@@ -10,9 +10,12 @@ from schemas.company import FixingDetail
 from schemas.lengths import INCH
 from schemas.plan import Plan
 from services.recheck.limits import inches
+from services.recheck.rake import rake_edges
 
 _UNDER_BOLT = INCH // 2 * 7
 """7 x 1/2 in. National Design Specification for Wood Construction, table 12.5.1A (from memory)."""
+_READ = 1.5
+"""A plumb depth is read to a whole unit before it is marked. [1/320 mm]"""
 
 
 _AT_RIM = ("inside-rim", "outside-rim")
@@ -27,43 +30,45 @@ def recheck_posts(plan: Plan) -> Iterator[str]:
 
 
 def _marks(plan: Plan, height: PostHeight) -> Iterator[str]:
-    """Each rail that meets the post marks it, where its own bay says."""
-    want = Counter(_tops(plan, height.post))
-    have = Counter((m.bay, m.topside) for m in height.faces if m.rail == "top")
-    if want != have:
-        yield "its faces are not marked at the tops of the rails that meet it"
-    if len(height.faces) != 2 * len(list(_tops(plan, height.post))):
+    """Each rail that meets the post marks its two edges, each on the mark nearest to it."""
+    edges = {(bay, rail): (low, high) for bay, rail, low, high in _edges(plan, height.post)}
+    marked = Counter((mark.bay, mark.rail) for mark in height.faces)
+    if marked != Counter(edges.keys()):
         yield "not one mark for each rail that meets it"
-    if any(mark.topside <= mark.underside for mark in height.faces):
-        yield "a rail marked upside down"
-    for bay in {mark.bay for mark in height.faces}:
-        rails = {mark.rail: mark for mark in height.faces if mark.bay == bay}
-        if len(rails) == 2 and rails["bottom"].topside >= rails["top"].underside:
-            yield f"the rails of {bay} are marked over each other"
+        return
+    rakes = {side.name for side in plan.bays.stair}
+    for mark in height.faces:
+        low, high = edges[mark.bay, mark.rail]
+        off = plan.job.step / 2 + _READ if mark.bay in rakes else 0
+        if max(abs(mark.underside - low), abs(mark.topside - high)) > off:
+            yield f"{mark.bay}'s {mark.rail} rail meets it from {inches(low)} to {inches(high)}"
 
 
-def _tops(plan: Plan, post: str) -> Iterator[tuple[str, int]]:
-    """Bay and top of rail there; level at the high side, its leg's end at the low one."""
+def _edges(plan: Plan, post: str) -> Iterator[tuple[str, str, float, float]]:
+    """Bay, rail, underside and topside there; level at the high side, its end at the low one."""
     levels = {bay.name: bay for bay in plan.bays.level}
+    sold = plan.job.system.level
     for laid in plan.layout.bays:
         bay = levels.get(laid.name)
         if bay is None:
             continue
-        lower = bay.sweep_low - bay.sweep
-        for end, more in ((laid.left, 0), (laid.right, lower)):
+        for end, under in ((laid.left, bay.sweep), (laid.right, bay.sweep_low)):
             if end.post == post:
-                yield bay.name, bay.top + more
+                top = under + bay.top - bay.sweep
+                yield bay.name, "bottom", under, under + sold.bottom_depth
+                yield bay.name, "top", top - sold.top_depth, top
     for side in plan.bays.stair:
-        if side.upper_post == post:
-            yield side.name, side.top_at_upper
-        if side.lower_post == post:
-            yield side.name, side.top_at_lower
+        if post in {side.upper_post, side.lower_post}:
+            yield from rake_edges(plan, side, post)
 
 
 def _covered(plan: Plan, height: PostHeight) -> Iterator[str]:
     """Reveal and cap stand over the highest rail; the core ends between bracket and tab."""
     sleeve = plan.job.system.sleeve
-    highest = max((mark.topside for mark in height.faces), default=height.rail_top)
+    bare = plan.job.system.spacer_block + _section(plan)
+    highest = max((mark.topside for mark in height.faces), default=bare)
+    if height.rail_top != highest:
+        yield f"its highest rail is {inches(highest)} up, not {inches(height.rail_top)}"
     seen = height.sleeve - sleeve.cap_depth - highest
     if not 0 <= seen - sleeve.reveal < plan.job.step:
         yield f"a sleeve of {inches(height.sleeve)} shows {inches(seen)}, not the reveal"
@@ -74,9 +79,31 @@ def _covered(plan: Plan, height: PostHeight) -> Iterator[str]:
         yield f"no sleeve of {inches(height.sleeve)} is sold"
     if height.core_most > height.sleeve - sleeve.cap_tab:
         yield "its core may reach the cap's tab"
+    if height.core_most <= _most(plan, height) - plan.job.step:
+        yield f"its core may not end {inches(height.core_most)} up only"
     brackets = max((_bracket_top(mark) for mark in height.faces), default=0)
     if not brackets <= height.core_least <= height.core_most:
         yield "its core may end under the top bracket"
+    if height.core_least - highest >= plan.job.step:
+        yield f"its core may end {inches(highest)} up, not only {inches(height.core_least)}"
+
+
+def _most(plan: Plan, height: PostHeight) -> int:
+    """Under the cap's tab, or as high as the longest stick reaches where the post is set."""
+    under_tab = height.sleeve - plan.job.system.sleeve.cap_tab
+    company = plan.job.company
+    sticks = [s.length for s in company.cores if s.core == plan.job.post.core]
+    detail = fixings(plan).get(height.post)
+    if detail is None or not sticks:
+        return under_tab
+    reach = max(sticks) - 2 * company.end_trim - _foot(detail)
+    return under_tab if reach < height.core_least else min(under_tab, reach)
+
+
+def _section(plan: Plan) -> int:
+    """Both level rails and what is seen of the balusters between them."""
+    rail = plan.job.system.level
+    return rail.top_depth + plan.job.level_height.visible + rail.bottom_depth
 
 
 def _bracket_top(mark: FaceMark) -> int:

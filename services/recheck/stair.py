@@ -7,7 +7,7 @@ y up from the walking surface. A rail is a straight line in that plane.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import atan2, cos, sin, tan
 
@@ -38,7 +38,7 @@ def recheck_stair(plan: Plan, bay: StairBay) -> Iterator[str]:
         *_gaps(bay, rail.baluster_width, cos(slope), limits),
         *_heights(plan, bay, (rail.top_depth + rail.bottom_depth) / cos(slope), limits),
         *_triangle(stair, bay, limits),
-        *_at_nosings(stair, bay),
+        *_at_nosings(stair, bay, faces_of(plan, stair, bay, laid).upper),
         *_at_posts(bay, stair, span, job.step),
         *_low_end(plan, bay, limits),
         *_blocks(plan, stair, bay, span.lower - rail.end_clearance * cos(slope)),
@@ -148,13 +148,24 @@ def span_of(plan: Plan, stair: Stair, bay: StairBay, laid: Bay) -> Span:
     )
 
 
+def faces_of(plan: Plan, stair: Stair, bay: StairBay, laid: Bay) -> Span:
+    """The same with the upper face by the opening as printed.
+
+    An upper post of which the tech measured the face stands there.
+    """
+    span = span_of(plan, stair, bay, laid)
+    mids = {post.name for post in plan.layout.posts if post.where == "stair-mid"}
+    given = None if bay.upper_post in mids else stair.upper_post.from_top_nose
+    return replace(span, upper=span.lower - bay.clear if given is None else given)
+
+
 def _tread(stair: Stair, centre: float) -> int:
     """The tread at a place, below the deck."""
     steps = nosings(stair)
     return next((depth for level, depth in steps if level >= centre), steps[-1][1])
 
 
-def _at_nosings(stair: Stair, bay: StairBay) -> Iterator[str]:
+def _at_nosings(stair: Stair, bay: StairBay, upper: float) -> Iterator[str]:
     """Heights over each nosing, by following the straight rails over the steps."""
     steps = nosings(stair)
     for nose in bay.heights:
@@ -163,6 +174,8 @@ def _at_nosings(stair: Stair, bay: StairBay) -> Iterator[str]:
         top, gap = (line - fallen + depth for line in (bay.top_over_nosing, bay.rail_over_nosing))
         if max(abs(top - nose.top), abs(gap - nose.gap)) > 1:
             yield f"nosing {nose.nosing} lies {inches(top)} under the top, not {inches(nose.top)}"
+        if abs(nose.from_upper_face - (level - upper)) > 1:
+            yield f"nosing {nose.nosing} is {inches(level - upper)} from the upper post's face"
 
 
 def recheck_flights(plan: Plan) -> Iterator[str]:

@@ -65,10 +65,13 @@ def recheck_sums(cuts: CutPlan) -> Iterator[str]:
     """Prices added up again; a bound over the cost would be none."""
     rails = sum(max(0, bar.stock.cents - bar.stock.boxed_cents) for bar in cuts.bars)
     sticks = sum(bar.cents for bar in cuts.plain)
-    for what, cents, bound, taken in (
-        ("rails", cuts.cents, cuts.bound_cents, rails),
-        ("sticks", cuts.plain_cents, cuts.plain_bound_cents, sticks),
+    proven = [sum(p.cents for p in proofs) for proofs in (cuts.proofs, cuts.plain_proofs)]
+    for what, cents, bound, taken, sure in (
+        ("rails", cuts.cents, cuts.bound_cents, rails, proven[0]),
+        ("sticks", cuts.plain_cents, cuts.plain_bound_cents, sticks, proven[1]),
     ):
+        if bound < sure:
+            yield f"{what}: bound of {bound} cents printed, its proofs alone come to {sure}"
         if cents != taken:
             yield f"{what}: {cents} cents printed, its bars cost {taken}"
         if bound > cents:
