@@ -15,7 +15,7 @@ import subprocess
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
@@ -50,6 +50,12 @@ class Sheet:
     sheets: int = 3
 
 
+def _set() -> threading.Event:
+    event = threading.Event()
+    event.set()
+    return event
+
+
 @dataclass
 class PaperTray:
     """A printer that does as told and keeps what it prints."""
@@ -60,6 +66,8 @@ class PaperTray:
     can: dict[str, tuple[IppTag, Any]] = field(default_factory=lambda: dict(CAN))
     printed: list[Sheet] = field(default_factory=list)
     port: int = 0
+    hold: threading.Event = field(default_factory=_set)
+    """Cleared: what it takes it answers only later."""
 
     @property
     def uri(self) -> str:
@@ -107,6 +115,7 @@ class PaperTray:
             sheets=sheets,
         )
         self.printed.append(job)
+        self.hold.wait()
         if self.mood in {"takes-and-hangs-up", "forgets"}:
             return None
         return _reply(0, IppTag.JOB, [_job(job)])
@@ -151,8 +160,9 @@ def paper_tray() -> Iterator[PaperTray]:
             self.send_response(200)
             self.send_header("Content-Type", "application/ipp")
             self.send_header("Content-Length", str(len(reply)))
-            self.end_headers()
-            self.wfile.write(reply)
+            with suppress(BrokenPipeError, ConnectionResetError):  # who asked may be gone
+                self.end_headers()
+                self.wfile.write(reply)
 
         def log_message(self, *_: object) -> None:
             pass

@@ -108,7 +108,7 @@ def sweep(works: Works, bell: Bell) -> int:
         log.warning("not swept", why=str(no))
         return 0
     with works.ledger.writing() as tx:
-        rings = to_ring(tx, idle=idle)
+        rings = to_ring(tx, idle=idle, lease=works.settings.lease)
     return ring_for(works, bell, rings)
 
 

@@ -35,11 +35,34 @@ POST_EVERY: Final = 15.0
 LATER: Final = 2.0
 """Wait before an error's second try, doubled for each further one. [s]"""
 
+LEASES_AHEAD: Final = 10.0
+"""A lease that ends so many of its lengths from now was given by a clock that has been put back
+since: it holds nobody up. A late holder changes nothing by then; its fence is old."""
+
+WAIT_AHEAD: Final = 3600.0
+"""The same for a wait or a message's time; no wait between two tries is so long. [s]"""
+
 RING_AGAIN: Final = 300.0
 """A message sent so long ago may be taken as lost even while the queue is not empty. [s]"""
 
 RING_AGAIN_IDLE: Final = 2.0
 """The same while the queue is empty: nobody has the message any more. [s]"""
+
+
+def lasts(until_ms: int, *, now_ms: int, lease: float) -> bool:
+    """Whether a lease lasts, unless the clock was put back since it was given.
+
+    Args:
+        until_ms: When it ends. [ms since 1970]
+        now_ms: Now. [ms since 1970]
+        lease: How long one is given for. [s]
+    """
+    return now_ms < until_ms <= now_ms + lease_ahead_ms(lease)
+
+
+def lease_ahead_ms(lease: float) -> int:
+    """Milliseconds ahead that a lease may end."""
+    return int(1000 * LEASES_AHEAD * lease)
 
 
 def is_final(error: Exception) -> bool:

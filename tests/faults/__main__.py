@@ -9,11 +9,39 @@ import sys
 import tempfile
 import time
 import traceback
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+from typing import Final
 
-from tests.faults.cases import NEEDING_ROOT, Case, every_case, may_mount
-from tests.faults.house import House, claims
+from tests.faults import over_http, scheduled
+from tests.faults.cases import NEEDING_POSTGRES, NEEDING_ROOT, Case, every_case, may_mount
+from tests.faults.house import House, Servers, claims
+from tests.servers import Postgres, RedisServer, postgres_server
+
+BRIEF: Final = (
+    "killed-claimed",
+    "killed-packing",
+    "killed-delivered",
+    "worker-killed-again",
+    "child-asleep-past-lease",
+    "broker-killed",
+    "broker-killed-file-gone",
+    "broker-frozen",
+    "connections-cut",
+    "ledger-locked",
+    "ledger-cut",
+    "ledger-crashed",
+    "two-nights",
+    "sent-twice",
+    "two-schedulers",
+    "look-killed-delivered",
+    "clock-back-worker-lost",
+    "api-killed-accepted",
+)
+"""What meets ledger or broker: struck anew on another ledger or broker."""
 
 
 def main() -> int:
@@ -22,40 +50,88 @@ def main() -> int:
     parser.add_argument("names", nargs="*", help="cases; none: all")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--rounds", type=int, default=1)
+    parser.add_argument("--ledger", choices=("sqlite", "postgresql"), default="sqlite")
+    parser.add_argument("--broker", choices=("embedded", "redis-server"), default="embedded")
+    parser.add_argument("--brief", action="store_true", help="what meets ledger or broker only")
     parser.add_argument("--json", action="store_true", help="one line a case, for machines")
     asked = parser.parse_args()
     root = Path(tempfile.mkdtemp(prefix="faults-"))
-    calm = House(root=root / "calm")
-    calm.submit()
-    calm.night()
+    with ExitStack() as stack:
+        on = On(
+            root=root,
+            postgres=stack.enter_context(postgres_server())
+            if asked.ledger == "postgresql"
+            else None,
+            redis=asked.broker == "redis-server",
+        )
+        held, struck = strike_all(on, asked)
+    sys.stdout.write(f"{held} of {struck} faults held, seed {asked.seed}, {on.says}\n")
+    if held == struck:
+        shutil.rmtree(root)
+    return 0 if held == struck else 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class On:
+    """What the houses of a run stand on."""
+
+    root: Path
+    postgres: Postgres | None
+    redis: bool
+
+    @property
+    def says(self) -> str:
+        """In words."""
+        ledger = "PostgreSQL" if self.postgres else "SQLite"
+        return f"{ledger}, {'redis-server' if self.redis else 'embedded broker'}"
+
+    @contextmanager
+    def house(self, name: str) -> Iterator[House]:
+        """A house of that name, with ledger and broker of its own."""
+        redis = RedisServer(self.root / name / "redis") if self.redis else None
+        if redis:
+            redis.start()
+        url = self.postgres.new_ledger(name) if self.postgres else ""
+        servers = Servers(postgres=self.postgres, ledger_url=url, redis=redis)
+        try:
+            yield House(root=self.root / name, servers=servers)
+        finally:
+            if redis:
+                redis.stop()
+
+
+def strike_all(on: On, asked: argparse.Namespace) -> tuple[int, int]:
+    """Strike every case asked for; how many held, and how many there were."""
+    own_disks = may_mount(on.root)
+    cases = [*every_case(), *over_http.every_case(), *scheduled.every_case()]
+    cases += [*(NEEDING_POSTGRES if on.postgres else ()), *(NEEDING_ROOT if own_disks else ())]
+    chosen = set(asked.names) or (set(BRIEF) if asked.brief else {case.name for case in cases})
+    wanted = [case for case in cases if case.name in chosen]
+    with on.house("calm") as calm:
+        calm.submit()
+        calm.night()
+        delivered = calm.files()
     held = 0
-    own_disks = may_mount(root)
-    cases = [*every_case(), *(NEEDING_ROOT if own_disks else ())]
-    wanted = [case for case in cases if not asked.names or case.name in asked.names]
     for case in wanted:
-        rows = [
-            run_case(case, root / f"{case.name}-{n}", calm, seed=asked.seed + n)
-            for n in range(asked.rounds)
-        ]
+        rows = []
+        for n in range(asked.rounds):
+            with on.house(f"{case.name}-{n}") as house:
+                rows.append(run_case(case, house, delivered, seed=asked.seed + n))
         held += all(row["held"] for row in rows)
         tell(case, rows, as_json=asked.json)
     if not own_disks:
         left = ", ".join(case.name for case in NEEDING_ROOT)
         sys.stdout.write(f"not struck, as no disk may be mounted here: {left}\n")
-    sys.stdout.write(f"{held} of {len(wanted)} faults held, seed {asked.seed}\n")
-    if held == len(wanted):
-        shutil.rmtree(root)
-    return 0 if held == len(wanted) else 1
+    return held, len(wanted)
 
 
-def run_case(case: Case, root: Path, calm: House, *, seed: int) -> dict[str, object]:
+def run_case(case: Case, house: House, calm: dict[str, str], *, seed: int) -> dict[str, object]:
     """Strike one company and audit it."""
-    house = House(root=root)
     start = time.monotonic()
     try:
         case.run(house, Random(seed))
         wrong = house.faults()
-        if house.files() != calm.files():
+        if case.as_calm and house.files() != calm:
             wrong.append("what was delivered is not what a calm night delivers")
     except Exception:  # noqa: BLE001  # whatever went wrong belongs into the table
         wrong = [traceback.format_exc()]
@@ -68,7 +144,7 @@ def run_case(case: Case, root: Path, calm: House, *, seed: int) -> dict[str, obj
         "runs": house.runs,
         "begun": begun,
         "seconds": round(time.monotonic() - start, 1),
-        "left_in": str(root) if wrong else "",
+        "left_in": str(house.root) if wrong else "",
     }
 
 

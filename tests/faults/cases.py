@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import shutil
 import signal
-import sqlite3
 import subprocess
 import time
 from collections.abc import Callable, Iterator
@@ -13,13 +12,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from random import Random
 
-from redis import Redis
+from sqlalchemy import create_engine, text
 
-from tests.faults.house import LIMIT, NIGHT_LOCK, WORKERS, House
-from worker.broker import socket_in
+from tests.faults.house import JOBS, LIMIT, NIGHT_LOCK, SLOW, WORKERS, House, begun
 from worker.fail_points import COUNTED_IN, POINTS, STRIKE
 from worker.ledger.opening import BUSY, Tx
 from worker.ledger.tables import jobs
+from worker.retries import STRIKES
 from worker.stores.folder import LONG_AGO
 
 AT_THE_DESK = ("accepting", "accepted")
@@ -33,6 +32,8 @@ class Case:
     done: str
     """What is done, in words for the table."""
     run: Callable[[House, Random], None]
+    as_calm: bool = True
+    """What is delivered is, byte for byte, that of a calm night; else the case looks itself."""
 
 
 def every_case() -> list[Case]:
@@ -107,39 +108,37 @@ def _worker(house: House) -> int:
     return int(stat.rpartition(")")[2].split()[1])
 
 
-def _broker(house: House) -> Redis:
-    home = house.settings.data.resolve() / "broker"
-    return Redis(unix_socket_path=str(socket_in(home)))
-
-
 def _broker_process(house: House) -> int:
-    info = _broker(house).info("server")
+    info = house.broker().info("server")
     assert isinstance(info, dict)
     return int(info["process_id"])
 
 
 def _kill_broker(house: House) -> None:
     os.kill(_broker_process(house), signal.SIGKILL)
+    house.broker_killed()
 
 
 def _kill_broker_and_its_memory(house: House) -> None:
     process = _broker_process(house)
     os.kill(process, signal.SIGSTOP)
-    shutil.rmtree(house.settings.data / "broker" / "appendonlydir", ignore_errors=True)
+    shutil.rmtree(house.broker_home / "appendonlydir", ignore_errors=True)
     os.kill(process, signal.SIGKILL)
+    house.broker_killed()
 
 
 def _kill_broker_and_cut_its_memory(house: House) -> None:
     process = _broker_process(house)
     os.kill(process, signal.SIGSTOP)
-    for path in (house.settings.data / "broker" / "appendonlydir").glob("*.aof"):
+    for path in (house.broker_home / "appendonlydir").glob("*.aof"):
         with path.open("r+b") as file:
             file.truncate(path.stat().st_size * 2 // 3)
     os.kill(process, signal.SIGKILL)
+    house.broker_killed()
 
 
 def _empty_broker(house: House) -> None:
-    _broker(house).flushall()
+    house.broker().flushall()
 
 
 def _freeze_broker(house: House) -> None:
@@ -152,18 +151,33 @@ def _freeze_broker(house: House) -> None:
 
 def _cut_connections(house: House) -> None:
     for kind in ("normal", "pubsub"):
-        _broker(house).client_kill_filter(_type=kind, skipme=True)
+        house.broker().client_kill_filter(_type=kind, skipme=True)
 
 
 def _lock_ledger(house: House) -> None:
-    other = sqlite3.connect(
-        house.settings.data / "ledger.sqlite", isolation_level=None, timeout=BUSY
-    )
-    other.execute("BEGIN IMMEDIATE")
-    house.gate.open()
-    time.sleep(6.0)
-    other.execute("ROLLBACK")
-    other.close()
+    """Another program holds the whole ledger, as a backup or a careless session does."""
+    engine = create_engine(house.settings.ledger, isolation_level="AUTOCOMMIT")
+    with engine.connect() as other:
+        if house.servers.postgres:
+            other.execute(text("BEGIN"))
+            other.execute(text("LOCK TABLE jobs, bundles, locks IN ACCESS EXCLUSIVE MODE"))
+        else:
+            other.execute(text(f"PRAGMA busy_timeout = {1000 * BUSY:.0f}"))
+            other.execute(text("BEGIN IMMEDIATE"))
+        house.gate.open()
+        time.sleep(6.0)
+        other.execute(text("ROLLBACK"))
+    engine.dispose()
+
+
+def _cut_ledger(house: House) -> None:
+    assert house.servers.postgres
+    house.servers.postgres.cut_off(house.settings.ledger)
+
+
+def _crash_ledger(house: House) -> None:
+    assert house.servers.postgres
+    house.servers.postgres.crash()
 
 
 def _lose_store(house: House, _: Random) -> None:
@@ -231,6 +245,19 @@ def _die_writing(house: House, _: Random) -> None:
     time.sleep(NIGHT_LOCK)
     house.night()
     assert house.half_files() == []
+
+
+def _poison(house: House, _: Random) -> None:
+    """A job kills whatever works on it: after three workers it is set aside; the others go on."""
+    house.submit("kill")
+    house.night()
+    report = house.report()
+    (told,) = [one for one in report.exceptions if one.job == "H-more"]
+    assert told.state == "failed", told
+    packed = {pack.job for crew in report.crews for pack in crew.packs}
+    assert packed == {number for number, *_, faults in JOBS if faults[0] == SLOW}
+    assert {crew.state for crew in report.crews} == {"made"}
+    assert begun(house, "H-more") == STRIKES
 
 
 def _run_twice_at_once(house: House, chance: Random) -> None:
@@ -353,9 +380,28 @@ _OTHERS = (
         done="killed while writing into the store, then into the crews' folder",
         run=_die_writing,
     ),
+    Case(
+        name="poison",
+        done="one job kills every worker that takes it",
+        run=_poison,
+        as_calm=False,
+    ),
     Case(name="two-nights", done="two night processes at once", run=_run_twice_at_once),
     Case(
         name="sent-twice", done="three senders of the same jobs at once", run=_submit_twice_at_once
+    ),
+)
+
+NEEDING_POSTGRES = (
+    Case(
+        name="ledger-cut",
+        done="every session of the PostgreSQL ledger ended",
+        run=_struck(_cut_ledger),
+    ),
+    Case(
+        name="ledger-crashed",
+        done="PostgreSQL ended at once, nothing written out, back after 2 s",
+        run=_struck(_crash_ledger),
     ),
 )
 

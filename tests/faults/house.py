@@ -8,21 +8,33 @@ import sys
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Final
+from zoneinfo import ZoneInfo
+
+from redis import Redis
+from sqlalchemy import select
 
 from schemas.delivery import NightReport
 from tests.gate import Gate, waited
+from tests.servers import Postgres, RedisServer
+from tests.shifted_clock import SHIFTED, ShiftedClock
 from tests.stand_in import DAY, StandIn
 from worker.audit import FOLDERS, audit
 from worker.bootstrap import Works, build
+from worker.broker import socket_in
 from worker.ledger.opening import Tx
 from worker.ledger.reading import happened
 from worker.ledger.tables import jobs
 from worker.night.report import REPORT
 from worker.settings import Settings
 from worker.stores.folder import HALF_WRITTEN
+
+ZONE: Final = ZoneInfo("America/New_York")
+EVENING: Final = datetime(2026, 12, 2, 20, 0, tzinfo=ZONE)
+"""Of the day that the jobs are issued, after the hard cut-off."""
 
 APP: Final = "tests.stand_in_app"
 
@@ -52,13 +64,26 @@ LIMIT: Final = 120.0
 """No step may take longer. [s]"""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Servers:
+    """Ledger and broker of the system's own; by default both are the house's."""
+
+    postgres: Postgres | None = None
+    ledger_url: str = ""
+    redis: RedisServer | None = None
+
+
 @dataclass(slots=True, kw_only=True)
 class House:
     """A company's data folder and its delivery folder."""
 
     root: Path
-    environ: dict[str, str] = field(default_factory=dict)
-    """What the fault adds to the environment of the first run."""
+    servers: Servers = field(default_factory=Servers)
+    """What it runs on beside its own folder."""
+    delivers_to: Path | None = None
+    """None: beside the data."""
+    library: Path | None = None
+    """None: the demo's."""
     runs: int = 0
     spoilt: bool = False
     """Its store was spoilt: packs may have been made again."""
@@ -66,7 +91,12 @@ class House:
     @property
     def out(self) -> Path:
         """Where bundles are delivered."""
-        return self.root / "out"
+        return self.delivers_to or self.root / "out"
+
+    @property
+    def clock(self) -> ShiftedClock:
+        """By which all its processes go."""
+        return ShiftedClock(self.root / "clock")
 
     @property
     def gate(self) -> Gate:
@@ -75,12 +105,34 @@ class House:
 
     @property
     def settings(self) -> Settings:
-        """An installation of its own, its broker embedded."""
-        return Settings(data=self.root / "data", lease=LEASE, log="json")
+        """An installation of its own, on the servers it was given."""
+        return Settings(
+            data=self.root / "data",
+            lease=LEASE,
+            log="json",
+            library=self.library,
+            ledger_url=self.servers.ledger_url,
+            broker_url=self.servers.redis.url if self.servers.redis else "",
+        )
 
     def works(self) -> Works:
         """The works, for a look from outside."""
-        return build(self.settings, pipeline=StandIn())
+        return build(self.settings, pipeline=StandIn(), clock=self.clock)
+
+    @property
+    def broker_home(self) -> Path:
+        """Folder of the broker's own files."""
+        redis = self.servers.redis
+        return redis.home if redis else self.settings.data.resolve() / "broker"
+
+    def broker(self) -> Redis:
+        """A client of the broker."""
+        return Redis(unix_socket_path=str(socket_in(self.broker_home.resolve())))
+
+    def broker_killed(self) -> None:
+        """The system starts its own broker again; the embedded one is the night's to start."""
+        if self.servers.redis:
+            self.servers.redis.killed()
 
     def start(
         self, *step: str, environ: Mapping[str, str] | None = None
@@ -93,6 +145,7 @@ class House:
                 env={
                     **os.environ,
                     **self.settings.environ(),
+                    SHIFTED: str(self.clock.file),
                     **(environ or {}),
                     "PYTHONPATH": os.pathsep.join(sys.path),
                 },
@@ -100,11 +153,16 @@ class House:
                 stderr=said,
             )
 
-    def submit(self, *, environ: Mapping[str, str] | None = None) -> None:
-        """Take every job in; what a fault interrupts is sent again, as an office would."""
+    def submit(self, *more: str, environ: Mapping[str, str] | None = None) -> None:
+        """Take every job in; what a fault interrupts is sent again, as an office would.
+
+        Args:
+            more: Faults of one job more, `H-more`.
+            environ: Added for the first try.
+        """
         struck = dict(environ or {})
         for _ in range(RUNS):
-            if self.start("submit", environ=struck).wait(LIMIT) == 0:
+            if self.start("submit", *more, environ=struck).wait(LIMIT) == 0:
                 return
             struck = {}
         msg = f"the jobs cannot be taken in; see {self.root / 'said.log'}"
@@ -174,8 +232,11 @@ class House:
         again = {} if self.spoilt else packed(works)
         found += [f"job {job} was packed {n} times" for job, n in again.items() if n > 1]
         works.ledger.close()
-        report = NightReport.model_validate_json((self.out / REPORT).read_bytes())
-        return found + list(report.faults)
+        return found + list(self.report().faults)
+
+    def report(self) -> NightReport:
+        """What the night says of itself."""
+        return NightReport.model_validate_json((self.out / REPORT).read_bytes())
 
 
 def packed(works: Works) -> dict[str, int]:
@@ -185,6 +246,15 @@ def packed(works: Works) -> dict[str, int]:
             row.job: [event.now for event in happened(tx, "job", row.id)].count("packed")
             for row in tx.sql.execute(jobs.select()).all()
         }
+
+
+def begun(house: House, job: str) -> int:
+    """How often a job was begun."""
+    works = house.works()
+    with works.ledger.writing() as tx:
+        attempt = tx.sql.scalar(select(jobs.c.attempt).where(jobs.c.job == job))
+    works.ledger.close()
+    return int(attempt or 0)
 
 
 def claims(works: Works) -> int:

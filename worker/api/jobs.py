@@ -24,6 +24,7 @@ from worker.api.queries import IsoDay
 from worker.api.views import EventView, JobPage, JobView, event_view, job_address, job_view
 from worker.bootstrap import Works
 from worker.desk import Came
+from worker.fail_points import passing
 from worker.ledger import deciding
 from worker.ledger.api_keys import ApiKey
 from worker.ledger.listing import jobs_page
@@ -90,7 +91,9 @@ def submit(
     named(request, job=came.submission.job, revision=came.submission.revision)
     with works.ledger.writing() as tx:
         answer = _take_in(works, tx, came, wanted=PACKS if when == "now" else "")
-        return _again(keep_answer(tx, asked, answer) if asked else answer)
+        kept = keep_answer(tx, asked, answer) if asked else answer
+    passing("accepted")
+    return _again(kept)
 
 
 @router.get("", response_model=JobPage, responses=refusals(401, 422, 429, 503))

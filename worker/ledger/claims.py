@@ -14,7 +14,7 @@ from sqlalchemy import Table, select, update
 from worker.ledger.moves import UNFINISHED, locked, move
 from worker.ledger.opening import Tx
 from worker.ledger.tables import bundles, jobs
-from worker.retries import STRIKES, wait_ms
+from worker.retries import STRIKES, WAIT_AHEAD, lasts, wait_ms
 
 CLAIMABLE: Final = {jobs: UNFINISHED, bundles: frozenset({"ready"})}
 
@@ -47,7 +47,8 @@ def claim(tx: Tx, table: Table, row_id: int, *, holder: str, lease: float) -> Cl
     if (
         row is None
         or row.state not in CLAIMABLE[table]
-        or max(row.lease_until_ms, row.not_before_ms) > tx.now_ms
+        or lasts(row.lease_until_ms, now_ms=tx.now_ms, lease=lease)
+        or tx.now_ms < row.not_before_ms <= tx.now_ms + int(1000 * WAIT_AHEAD)
     ):
         return None
     if row.strikes >= STRIKES:

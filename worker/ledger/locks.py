@@ -13,6 +13,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 
 from worker.ledger.opening import Tx
 from worker.ledger.tables import locks
+from worker.retries import lasts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +36,7 @@ def take(tx: Tx, name: str, *, holder: str, lease: float) -> Lock | None:
     """
     insert_once(tx, locks, name=name, holder="", fence=0, until_ms=0)
     row = tx.sql.execute(select(locks).where(locks.c.name == name).with_for_update()).one()
-    if row.until_ms > tx.now_ms:
+    if row.holder and lasts(row.until_ms, now_ms=tx.now_ms, lease=lease):
         return None
     lock = Lock(name=name, holder=holder, fence=row.fence + 1)
     until_ms = tx.now_ms + int(lease * 1000)
@@ -49,12 +50,12 @@ def take(tx: Tx, name: str, *, holder: str, lease: float) -> Lock | None:
 
 def renew(tx: Tx, lock: Lock, *, lease: float) -> bool:
     """Hold a lock for another lease; whether it is still ours."""
-    return _set_end(tx, lock, tx.now_ms + int(lease * 1000))
+    return _write(tx, lock, until_ms=tx.now_ms + int(lease * 1000))
 
 
 def give_back(tx: Tx, lock: Lock) -> bool:
     """Let the next one in; whether it was still ours."""
-    return _set_end(tx, lock, tx.now_ms)
+    return _write(tx, lock, until_ms=tx.now_ms, holder="")
 
 
 def holder_of_lock(tx: Tx, name: str) -> str:
@@ -75,10 +76,8 @@ def insert_once(tx: Tx, table: Table, **values: object) -> bool:
     return tx.sql.execute(row.returning(table.c.id)).first() is not None
 
 
-def _set_end(tx: Tx, lock: Lock, until_ms: int) -> bool:
+def _write(tx: Tx, lock: Lock, **values: object) -> bool:
     ended = tx.sql.execute(
-        update(locks)
-        .where(locks.c.name == lock.name, locks.c.fence == lock.fence)
-        .values(until_ms=until_ms)
+        update(locks).where(locks.c.name == lock.name, locks.c.fence == lock.fence).values(**values)
     )
     return ended.rowcount == 1

@@ -19,6 +19,7 @@ from worker.ledger.moves import note
 from worker.ledger.nights import NightRow, night_of
 from worker.ledger.opening import Tx
 from worker.ledger.tables import bundles, prints
+from worker.retries import WAIT_AHEAD
 
 OPEN: Final = ("due", "sending", "printing")
 
@@ -87,7 +88,9 @@ def may_be_on_paper(tx: Tx, night: NightRow, *, crew: str, code: str) -> bool:
 
 def open_prints(tx: Tx) -> list[Print]:
     """Prints to be sent or looked after, the oldest first."""
-    rows = select(prints).where(prints.c.state.in_(OPEN), prints.c.not_before_ms <= tx.now_ms)
+    far_ms = tx.now_ms + int(1000 * WAIT_AHEAD)  # by a clock that has been put back since
+    waits = prints.c.not_before_ms.between(tx.now_ms + 1, far_ms)
+    rows = select(prints).where(prints.c.state.in_(OPEN), ~waits)
     return [_print(row) for row in tx.sql.execute(rows.order_by(prints.c.id))]
 
 

@@ -16,7 +16,7 @@ from worker.ledger.claims import CLAIMABLE
 from worker.ledger.opening import Tx
 from worker.ledger.tables import bundles, jobs
 from worker.queues import MAKE_BUNDLE, MAKE_PACK, NIGHT
-from worker.retries import RING_AGAIN, RING_AGAIN_IDLE
+from worker.retries import RING_AGAIN, RING_AGAIN_IDLE, WAIT_AHEAD, lease_ahead_ms
 
 AT_ONCE: Final = 500
 """Rows a pass rings for at most."""
@@ -31,17 +31,18 @@ class Ring:
     queue: str
 
 
-def to_ring(tx: Tx, *, idle: bool) -> list[Ring]:
+def to_ring(tx: Tx, *, idle: bool, lease: float) -> list[Ring]:
     """The messages that are due now, asked-for-now before the night's.
 
     Args:
         tx: The transaction.
         idle: The queues hold no message: whatever was rung for and not claimed is lost.
+        lease: How long a claim is given for. [s]
     """
     age_ms = int(1000 * (RING_AGAIN_IDLE if idle else RING_AGAIN))
-    packs = _due(tx, jobs, age_ms, jobs.c.wanted != "")
+    packs = _due(tx, jobs, age_ms, lease, jobs.c.wanted != "")
     found = [Ring(task=MAKE_PACK, row_id=r.id, queue=r.wanted) for r in packs]
-    made = _due(tx, bundles, age_ms)
+    made = _due(tx, bundles, age_ms, lease)
     found += [bundle_ring(r.id) for r in made]
     return sorted(found, key=lambda ring: ring.queue == NIGHT)
 
@@ -58,15 +59,21 @@ def rung(tx: Tx, rings: Sequence[Ring]) -> None:
         tx.sql.execute(update(table).where(table.c.id.in_(ids)).values(rung_ms=tx.now_ms))
 
 
-def _due(tx: Tx, table: Table, age_ms: int, *conditions: ColumnElement[bool]) -> list[Row[Any]]:
+def _due(
+    tx: Tx, table: Table, age_ms: int, lease: float, *conditions: ColumnElement[bool]
+) -> list[Row[Any]]:
+    """Rows to ring for; times far ahead are of a clock that has been put back since."""
     columns = table.c
+    far_ms = int(1000 * WAIT_AHEAD)
     rows = (
         select(table)
         .where(
             columns.state.in_(CLAIMABLE[table]),
-            columns.lease_until_ms <= tx.now_ms,
-            columns.not_before_ms <= tx.now_ms,
-            (columns.rung_ms <= tx.now_ms - age_ms) | (columns.lease_until_ms > columns.rung_ms),
+            ~columns.lease_until_ms.between(tx.now_ms + 1, tx.now_ms + lease_ahead_ms(lease)),
+            ~columns.not_before_ms.between(tx.now_ms + 1, tx.now_ms + far_ms),
+            (columns.rung_ms <= tx.now_ms - age_ms)
+            | (columns.rung_ms > tx.now_ms + far_ms)
+            | (columns.lease_until_ms > columns.rung_ms),
             *conditions,
         )
         .order_by(columns.id)

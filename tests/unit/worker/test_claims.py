@@ -161,7 +161,7 @@ def test_a_dead_process_frees_what_it_held_and_nothing_else(
 def due(ledger: Ledger, *, idle: bool) -> list[int]:
     """Rows whose bell is due now; rung for."""
     with ledger.writing() as tx:
-        rings = to_ring(tx, idle=idle)
+        rings = to_ring(tx, idle=idle, lease=LEASE)
         rung(tx, rings)
     return [ring.row_id for ring in rings]
 
@@ -200,3 +200,48 @@ def test_a_job_that_nobody_asked_for_now_waits_for_its_night(works: Works, ledge
     submit(works, submission_of("J-1"), came_as="J-1.json")
 
     assert due(ledger, idle=True) == []
+
+
+@pytest.mark.parametrize("back", [11 * LEASE, 24 * 3600.0])
+def test_a_clock_put_back_does_not_keep_a_lost_workers_job(
+    ledger: Ledger, job_id: int, clock: SetClock, back: float
+) -> None:
+    """Its lease would end tomorrow; it is rung for and taken at once, under a new number."""
+    due(ledger, idle=True)
+    lost = take(ledger, job_id)
+    assert lost is not None
+    clock.move(-back)
+
+    rung_for = due(ledger, idle=True)
+    found = take(ledger, job_id, "host:2")
+
+    assert rung_for == [job_id]
+    assert found is not None
+    assert found.attempt == lost.attempt + 1
+
+
+def test_a_clock_put_back_a_little_leaves_a_living_workers_job(
+    ledger: Ledger, job_id: int, clock: SetClock
+) -> None:
+    """Within ten leases the holder's renewal comes first."""
+    take(ledger, job_id)
+    clock.move(-9 * LEASE)
+
+    assert take(ledger, job_id, "host:2") is None
+
+
+def test_a_wait_or_message_of_a_clock_put_back_is_forgotten(
+    ledger: Ledger, job_id: int, clock: SetClock
+) -> None:
+    """A job that rests two seconds does not rest a day and two seconds."""
+    due(ledger, idle=True)
+    held = take(ledger, job_id)
+    assert held is not None
+    with ledger.writing() as tx:
+        let_go(tx, held, error="the disk is full", counts=False)
+    clock.move(-24 * 3600)
+
+    assert due(ledger, idle=True) == [job_id]
+    clock.move(-24 * 3600)
+    assert due(ledger, idle=False) == [job_id]
+    assert take(ledger, job_id) is not None

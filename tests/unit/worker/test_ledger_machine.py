@@ -185,7 +185,7 @@ class Trouble(RuleBasedStateMachine):
 
     def _due(self) -> list[int]:
         with self.ledger.writing() as tx:
-            rings = to_ring(tx, idle=True)
+            rings = to_ring(tx, idle=True, lease=LEASE)
             rung(tx, rings)
         return [ring.row_id for ring in rings if ring.task == MAKE_PACK]
 

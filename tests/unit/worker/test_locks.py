@@ -89,3 +89,22 @@ def test_work_done_alone_renews_its_lock(works: Works, monkeypatch: pytest.Monke
             time.sleep(0.1)
             with works.ledger.writing() as tx:
                 assert holder_of_lock(tx, "night") == "a"
+
+
+def test_a_lock_of_a_clock_put_back_holds_up_nobody(ledger: Ledger, clock: SetClock) -> None:
+    """One given back is free at any hour; one never given back, from ten leases on."""
+    with ledger.writing() as tx:
+        assert (mine := take(tx, "look", holder="a", lease=60)) is not None
+        assert take(tx, "night", holder="a", lease=60) is not None
+        assert give_back(tx, mine)
+
+    clock.move(-9 * 60)
+    with ledger.writing() as tx:
+        look, soon = (take(tx, name, holder="b", lease=60) for name in ("look", "night"))
+    clock.move(-61)
+    with ledger.writing() as tx:
+        later = take(tx, "night", holder="b", lease=60)
+
+    assert look is not None
+    assert soon is None
+    assert later is not None

@@ -48,7 +48,7 @@ def work_off(works: Works, night: NightRow, clock: SetClock) -> None:
     while True:
         with works.ledger.writing() as tx:
             gather(tx, night, stamp=works.stamp)
-            rings = to_ring(tx, idle=True)
+            rings = to_ring(tx, idle=True, lease=works.settings.lease)
             rung(tx, rings)
         if not rings:
             return
