@@ -16,7 +16,7 @@ from typing import Literal
 
 from schemas.lengths import Length
 from schemas.rail_system import BracketKind
-from schemas.record import Degrees, Key, Line, Record
+from schemas.record import Cents, Degrees, Key, Line, Record
 from schemas.wording import SaidText
 
 LongSide = Literal["deck", "yard"]
@@ -126,6 +126,25 @@ class Bay(Record):
     """Posts are in place: the tape read it. Else it follows from the layout."""
 
 
+class LaidStock(Record):
+    """What the level rails take from stock as laid out, and the least that any layout tried would.
+
+    A layout tried keeps the number of posts and every rule; one of each stretch is built.
+    """
+
+    cents: Cents
+    """Of the layout as it stands, all level rails cut together."""
+    bound_cents: Cents
+    """No choice among the layouts tried takes less: proven."""
+    layouts: int
+    """How many were tried, of all stretches together."""
+
+    @property
+    def gap(self) -> float:
+        """How far the layout may be from the cheapest of those: 0 is proven the cheapest."""
+        return (self.cents - self.bound_cents) / self.cents if self.cents else 0.0
+
+
 class Layout(Record):
     """All posts and bays of a job."""
 
@@ -136,6 +155,8 @@ class Layout(Record):
     breaks."""
     bays: tuple[Bay, ...]
     """In the order walked; the bays of a flight come after those of the leg that it breaks."""
+    stock: LaidStock | None = None
+    """None: no level bay's stock could be priced."""
 
     def post(self, name: str) -> Post:
         """The post of that name."""

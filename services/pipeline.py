@@ -9,7 +9,7 @@ Each step is a stage of its own; this module is the only one that knows them all
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 
 from schemas.bays import Bays
@@ -120,6 +120,7 @@ def _plan_once(
             most_fall=works.most_fall,
             stair_works=works.stair_works,
             stock_bill=stock_of(job, works),
+            least_stock=least_stock_of(job, works),
         ),
     )
     asked += [*laid.questions, *_first_day(job, laid.layout)]
@@ -170,6 +171,18 @@ def _day_of(plan: Plan) -> Plan:
 
 def stock_of(job: Job, works: bays.BayAsks) -> cut_plan.Bills[layout.Opening]:
     """What a job's level bays would take from stock, cut as the bays would cut them."""
+    return cut_plan.stock_bill(job, cut=_as_bays_cut(works))
+
+
+def least_stock_of(job: Job, works: bays.BayAsks) -> cut_plan.LeastStock[layout.Opening]:
+    """What they would take at least, where stretches have several layouts to choose from."""
+    return cut_plan.least_stock(job, cut=_as_bays_cut(works))
+
+
+def _as_bays_cut(
+    works: bays.BayAsks,
+) -> Callable[[layout.Opening], cut_plan.RailCut | None]:
+    """How the rails of an opening are cut."""
 
     def cut(there: layout.Opening) -> cut_plan.RailCut | None:
         fit = works.bay_fit(
@@ -189,9 +202,10 @@ def stock_of(job: Job, works: bays.BayAsks) -> cut_plan.Bills[layout.Opening]:
             top=(fit.top_cut, fit.top_margins.left, fit.top_margins.right),
             left_deg=there.left_deg,
             right_deg=there.right_deg,
+            brackets=2 * ((there.left == "line") + (there.right == "line")),
         )
 
-    return cut_plan.stock_bill(job, cut=cut)
+    return cut
 
 
 def make_sheets(

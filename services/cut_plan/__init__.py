@@ -5,7 +5,7 @@ the rack. Out: a `CutPlan` with every bar, its price, the bound below which no p
 cost, and the proof of that bound in whole numbers.
 """
 
-from services.cut_plan.asks import Bills, StockBill, stock_bill
+from services.cut_plan.asks import Bills, LeastStock, StockBill, least_stock, stock_bill
 from services.cut_plan.check import check_all, check_bound, check_plain_bound, check_plan
 from services.cut_plan.offcuts import left_for_rack, offcut_stock
 from services.cut_plan.pieces import cut_pieces, plain_pieces
@@ -17,6 +17,7 @@ from services.cut_plan.stock import fits_stock, plain_stock, stock_rails, with_b
 
 __all__ = [
     "Bills",
+    "LeastStock",
     "RailCut",
     "StockBill",
     "beyond_reserved",
@@ -26,6 +27,7 @@ __all__ = [
     "check_plan",
     "cut_pieces",
     "fits_stock",
+    "least_stock",
     "left_for_rack",
     "named_for_night",
     "offcut_stock",

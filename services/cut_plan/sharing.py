@@ -40,6 +40,8 @@ class RailCut:
     left_reach: Length = 0
     """Long point beyond the left end; 0 for a square cut. [1/320 mm]"""
     right_reach: Length = 0
+    brackets: int = 4
+    """Brackets of the kind that is boxed with kits which its bay takes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

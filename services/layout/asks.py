@@ -112,6 +112,37 @@ class StockAsk(Protocol):
         ...
 
 
+class Least(Protocol):
+    """What the cheapest choice of layouts takes from stock."""
+
+    @property
+    def cents(self) -> Cents | None:
+        """Its price; none: no choice was looked for or found."""
+
+    @property
+    def bound(self) -> Cents:
+        """No choice takes less: proven."""
+
+    @property
+    def chosen(self) -> tuple[int, ...]:
+        """Which layout of each stretch it is."""
+
+
+class LeastStockAsk(Protocol):
+    """The cheapest choice of one layout a stretch, all rails cut together."""
+
+    def __call__(
+        self, fixed: tuple[Opening, ...], choices: tuple[tuple[tuple[Opening, ...], ...], ...]
+    ) -> Least | None:
+        """Answer for a whole job; none where a rail cannot be cut.
+
+        Args:
+            fixed: Openings that are there in any case.
+            choices: For each stretch its layouts, each as its openings.
+        """
+        ...
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asks:
     """The questions the layout may put to later stages."""
@@ -124,6 +155,8 @@ class Asks:
     """How far the deck may fall within a level bay, on a mark; none: not asked. [1/320 mm]"""
     stock_bill: StockAsk | None = None
     """None: the price of stock does not move posts."""
+    least_stock: LeastStockAsk | None = None
+    """None: nothing is said of how near the layouts found are to the cheapest."""
     bay_has_room: BayWorks | None = None
     """Whether it still can with its posts set a little off; none: nothing is preferred."""
     stair_works: StairWorks | None = None

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from schemas.job import Job
-from schemas.layout import Bay, LaidLeg, Layout, Post
+from schemas.layout import Bay, LaidLeg, LaidStock, Layout, Post
 from schemas.site import Gate, GuardLine, Question, Stair
 from services.geometry.polyline import Point
 from services.layout.asks import Asks, LaidOut
@@ -57,8 +57,10 @@ def lay_out(job: Job, *, asks: Asks) -> LaidOut:
         standing, stopped = _stand_line(site, line, number=number)
         questions.extend(stopped)
         stood.extend(standing)
+    stock: LaidStock | None = None
     if not questions:
-        stood = list(share_stock(site, stood))
+        shared_out, stock = share_stock(site, stood)
+        stood = list(shared_out)
     whole = [leg.whole() if isinstance(leg, PartedLeg) else leg for leg in stood]
     lines = [
         (line, tuple(leg for leg in whole if leg.leg.line == number))
@@ -83,7 +85,8 @@ def lay_out(job: Job, *, asks: Asks) -> LaidOut:
     if asked:
         return LaidOut(layout=None, questions=(*questions, *asked))
     own, named = with_shared(_all_posts(laid), bays, shared=shared)
-    layout = Layout(legs=tuple(leg for part in laid for leg in part.legs), posts=own, bays=named)
+    laid_legs = tuple(leg for part in laid for leg in part.legs)
+    layout = Layout(legs=laid_legs, posts=own, bays=named, stock=stock)
     return LaidOut(layout=layout, questions=tuple(questions))
 
 

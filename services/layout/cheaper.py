@@ -99,7 +99,7 @@ class Share:
 
 def for_less(
     room: Room, placed: Placed, *, others: tuple[Opening, ...], stock: Stock, most: int
-) -> tuple[Placed, int]:
+) -> tuple[Placed, list[Placed]]:
     """Try bays just as long as stock gives, and keep those that make the job's stock cheaper.
 
     Args:
@@ -110,16 +110,18 @@ def for_less(
         most: Layouts that may be priced at most.
 
     Returns:
-        The cheapest layout found, or the one given; how many were priced.
+        The cheapest layout found, or the one given; all that were priced.
     """
     before = stock.bill((*others, *openings(room, placed.centres)), proven=False)
     if before is None or most < 1:
-        return placed, 0
+        return placed, []
     best, least = placed, (before.cents, -1)
+    priced: list[Placed] = []
     tried = dict.fromkeys(islice(_unequal(room, placed, others=others, stock=stock), most))
     for centres in tried:
         after = stock.bill((*others, *openings(room, centres)), proven=False)
         moved = _moved(room, centres)
+        priced.append(replace(placed, centres=centres, moved=moved, dodged=False))
         if (
             after is not None
             and after.cents < before.cents
@@ -127,10 +129,8 @@ def for_less(
             and bears(room, centres, after, others=others, bill_of=stock.bill)
         ):
             least = (after.cents, moved)
-            best = replace(
-                placed, centres=centres, moved=moved, dodged=False, stock=(before, after)
-            )
-    return best, len(tried)
+            best = replace(priced[-1], stock=(before, after))
+    return best, priced
 
 
 def bears(

@@ -19,10 +19,24 @@ def recheck_stock(plan: Plan) -> Iterator[str]:
             yield f"bar {bar.number}: {bar.stock.id} is not sold so"
         if any(offcut.length < company.keep_offcut for offcut in bar.offcuts):
             yield f"bar {bar.number}: an offcut too short to keep"
+    yield from _laid_out(plan)
     for stick in cuts.plain:
         if (stick.stock, stick.length) not in _plain_sold(plan, stick):
             yield f"{stick.stock} {stick.number}: not sold {inches(stick.length)} long"
         yield from _squared(stick, trim=company.end_trim, keep=company.keep_offcut)
+
+
+def _laid_out(plan: Plan) -> Iterator[str]:
+    """What the layout says that its rails take at least is no more than what they take."""
+    said, bars = plan.layout.stock, plan.cuts.bars
+    if said is None:
+        return
+    if said.bound_cents > said.cents:
+        yield f"layout: bound of {said.bound_cents} cents stands over {said.cents}"
+    level = [bar.stock for bar in bars if bar.stock.orientation == "level"]
+    taken = sum(max(0, stock.cents - stock.boxed_cents) for stock in level)
+    if all(stock.kit is not None for stock in level) and taken < said.bound_cents:
+        yield f"layout: its level rails take {taken} cents, under its bound {said.bound_cents}"
 
 
 def _is_sold(plan: Plan, bar: Bar) -> bool:

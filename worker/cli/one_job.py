@@ -137,6 +137,12 @@ def _show_plan(made: Plan) -> None:
         f"{len(made.layout.posts)} posts, {len(bays.level)} level bays, "
         f"{len(bays.stair)} stair bays"
     )
+    if made.layout.stock:
+        stock = made.layout.stock
+        out.print(
+            f"posts for level rails of {stock.cents / 100:.2f}: of {stock.layouts} layouts none "
+            f"takes under {stock.bound_cents / 100:.2f}, gap {100 * stock.gap:.2f} %"
+        )
     show_bounds(made.cuts)
     verdicts = [finding.verdict for finding in made.compliance.findings]
     for verdict in sorted(set(verdicts)):
