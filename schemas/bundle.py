@@ -5,6 +5,10 @@ In: the day's plans and what could not be made. Out: one document to print.
 
 from __future__ import annotations
 
+from typing import Annotated
+
+from pydantic import Field
+
 from schemas.plan import Plan
 from schemas.record import Key, Line, Record
 from schemas.wording import SaidText
@@ -30,6 +34,21 @@ class Missing(Record):
     revision: int
     why: SaidText
     """Reason, in words: held, refused, failed."""
+
+
+class DecidedBooking(Record):
+    """What the office answered about a day's bookings."""
+
+    question: Annotated[str, Field(max_length=100)]
+    """Key of the question, e.g. `day-full.heron`."""
+    says: Annotated[str, Field(max_length=4000)]
+    """What was asked about, in English: an answer counts only while the same is the matter."""
+    option: Key
+    """Key of the option chosen."""
+    by: Line
+    """Who decided."""
+    why: Line
+    """On what ground."""
 
 
 class LateChange(Record):

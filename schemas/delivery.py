@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from schemas.bundle import DecidedBooking
 from schemas.errors import Problem
 from schemas.record import Key, Line, Record
 from schemas.site import Question
@@ -137,6 +138,8 @@ class NightReport(Record):
     exceptions: tuple[NightException, ...]
     bookings: tuple[Question, ...]
     """What is wrong with who works where when, stops first; asked of the office."""
+    decided: tuple[DecidedBooking, ...] = ()
+    """What of it the office has answered: it is not asked again while the same is the matter."""
     called_back: tuple[CalledBack, ...]
     late: tuple[LateChange, ...] = ()
     """Changes after a cut-off, for whoever has loaded or cut already."""

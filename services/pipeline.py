@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 
 from schemas.bays import Bays
-from schemas.bundle import BundleFile, LateChange, Missing, Stop
+from schemas.bundle import BundleFile, DecidedBooking, LateChange, Missing, Stop
 from schemas.company import Company, Crew
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.delivery import NightReport
@@ -319,6 +319,7 @@ def make_bundle(
     missing: Sequence[Missing],
     library: Library,
     issued: str,
+    decided: Sequence[DecidedBooking] = (),
 ) -> BundleFile:
     """Set a crew's day: the day sheet, one load-out for all stops, then each pack.
 
@@ -329,6 +330,7 @@ def make_bundle(
         missing: Those that have none, with the reason.
         library: The company's own documents.
         issued: When and by which run, in words.
+        decided: What the office has answered about the day's bookings.
 
     Raises:
         UnknownThing: The company has no such crew.
@@ -336,6 +338,7 @@ def make_bundle(
     company = library.company
     team = _crew(company, crew)
     english = bundle.day_sheets(
+        decided=decided,
         company=company,
         crew=team,
         day=day,

@@ -15,7 +15,7 @@ from datetime import date
 from hashlib import sha256
 from pathlib import Path
 
-from schemas.bundle import BundleFile, LateChange, Missing, Stop
+from schemas.bundle import BundleFile, DecidedBooking, LateChange, Missing, Stop
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.delivery import NightReport
 from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
@@ -48,6 +48,7 @@ DAY_FULL = Question(
     place="Crew Heron",
     says="H-1 take 11.0 h; crew Heron has 9 h.",
     ask="What is left for another day?",
+    options=(Option(key="go-on", says="Go on; the office knows"),),
 )
 
 ASKED = {
@@ -244,12 +245,14 @@ class StandIn:
         missing: Sequence[Missing],
         library: Library,
         issued: str,
+        decided: Sequence[DecidedBooking] = (),
     ) -> BundleFile:
         """List what it is given."""
         assert library
         lines = [f"{crew} {day} {issued}"]
         lines += [f"{vars(s.plan)['job']} {s.code} replaces {s.replaces}" for s in stops]
         lines += [f"without {m.job}: {m.why}" for m in missing]
+        lines += [f"decided {one.question} {one.option} by {one.by}" for one in decided]
         text = "\n".join(lines).encode()
         code = sha256(text).hexdigest()[:10]
         return BundleFile(crew=crew, day=str(day), code=code, pages=1, pdf=b"%PDF " + text)

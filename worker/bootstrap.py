@@ -14,7 +14,7 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Final, Protocol
 
-from schemas.bundle import BundleFile, LateChange, Missing, Stop
+from schemas.bundle import BundleFile, DecidedBooking, LateChange, Missing, Stop
 from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
 from schemas.delivery import NightReport
 from schemas.errors import BadInput, Problem
@@ -70,6 +70,7 @@ class Pipeline(Protocol):
         missing: Sequence[Missing],
         library: Library,
         issued: str,
+        decided: Sequence[DecidedBooking] = (),
     ) -> BundleFile:
         """Print a crew's day."""
 

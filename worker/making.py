@@ -82,6 +82,7 @@ def make_bundle(works: Works, bundle_id: int, *, holder: str) -> None:
             night = night_of(tx, row.night_id)
         contents = contents_of(row)
         made = works.pipeline.make_bundle(
+            decided=contents.decided,
             crew=contents.crew,
             day=night.work_date,
             stops=[stop_of(works, pack) for pack in contents.packs],

@@ -89,6 +89,10 @@ def _twice(bookings: Sequence[Booking]) -> Iterator[Question]:
                     crews=row(crews),
                 ),
                 ask=say("Which crew builds it?"),
+                options=tuple(
+                    Option(key=f"only-{n}", says=say("Only crew {crew}", crew=crew))
+                    for n, crew in enumerate(dict.fromkeys(crews), 1)
+                ),
             )
 
 
@@ -194,7 +198,16 @@ def _at_once(own: Sequence[Booking], *, crew: str) -> Iterator[Question]:
                     following=_clock(following),
                 ),
                 ask=say("Which of the two arrivals is moved?"),
+                options=(
+                    Option(key="first-waits", says=_waits(job)),
+                    Option(key="second-waits", says=_waits(other)),
+                    _GO_ON,
+                ),
             )
+
+
+def _waits(job: str) -> str:
+    return say("{job} waits: its house was told a later hour", job=job)
 
 
 def _clock(hours: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from schemas.bundle import Missing, Stop
+from schemas.bundle import DecidedBooking, Missing, Stop
 from schemas.company import Company, Crew
 from schemas.pages import (
     Block,
@@ -45,6 +45,7 @@ def day_sheets(
     stops: Sequence[Stop],
     missing: Sequence[Missing],
     booked: Sequence[Question] = (),
+    decided: Sequence[DecidedBooking] = (),
 ) -> tuple[Sheet, ...]:
     """What lies on top of a crew's packs.
 
@@ -55,6 +56,7 @@ def day_sheets(
         stops: Jobs with a pack, in the order of driving.
         missing: Jobs of the day without one, and why.
         booked: What is wrong with the day's bookings.
+        decided: What of it the office has answered.
     """
     on = words_for(crew.language).day(day)
     title = say("Crew {crew}, {day}", crew=crew.name, day=on)
@@ -65,7 +67,7 @@ def day_sheets(
             place=say("{company}: the day's stops in order", company=company.name),
             blocks=(
                 *_missing(missing),
-                *_booked(booked),
+                *_booked(booked, decided),
                 *_stops(stops),
                 _hours(crew, stops),
                 *_destroy(stops),
@@ -103,16 +105,38 @@ def _missing(missing: Sequence[Missing]) -> tuple[Block, ...]:
     )
 
 
-def _booked(booked: Sequence[Question]) -> tuple[Block, ...]:
+def _booked(booked: Sequence[Question], decided: Sequence[DecidedBooking]) -> tuple[Block, ...]:
     """The day's own disagreements, save those told beside its hours and on its load-out."""
+    given = {(one.question, one.says): one for one in decided}
+    answered = [(q, given[q.key, q.says]) for q in booked if (q.key, q.says) in given]
     ticks = tuple(
         Tick(text=say("{says} {ask}", says=question.says, ask=question.ask), hold=True)
         for question in booked
-        if not question.key.startswith(("day-full", "truck-full"))
+        if (question.key, question.says) not in given
+        and not question.key.startswith(("day-full", "truck-full"))
     )
-    return (
-        (Heading(text=say("Call before you leave the yard")), Ticks(ticks=ticks)) if ticks else ()
-    )
+    still = (Heading(text=say("Call before you leave the yard")), Ticks(ticks=ticks))
+    return (*(still if ticks else ()), *_decided(answered))
+
+
+def _decided(answered: Sequence[tuple[Question, DecidedBooking]]) -> tuple[Block, ...]:
+    if not answered:
+        return ()
+    columns = (
+        Column(head=say("Asked"), share=3), Column(head=say("Decided"), share=2, bold=True),
+        Column(head=say("By"), share=1.2), Column(head=say("Why"), share=2),
+    )  # fmt: skip
+    rows = tuple(
+        Row(
+            cells=(
+                question.says,
+                next(o.says for o in question.options if o.key == one.option),
+                one.by, one.why,
+            )
+        )
+        for question, one in answered
+    )  # fmt: skip
+    return (Heading(text=say("Decided by the office")), Table(columns=columns, rows=rows))
 
 
 def _stops(stops: Sequence[Stop]) -> tuple[Block, ...]:

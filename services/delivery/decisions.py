@@ -36,7 +36,7 @@ def decisions(report: NightReport) -> tuple[Decision, ...]:
     found = [
         *(_broken(fault) for fault in report.faults),
         *(d for e in report.exceptions for d in _of_job(e)),
-        *(_booked(q) for q in report.bookings if q.severity != "note"),
+        *(_booked(q, report.work_date) for q in report.bookings if q.severity != "note"),
         *(
             Decision(
                 about=f"{late.job} revision {late.revision}, crew {late.crew}",
@@ -69,6 +69,7 @@ def letter(found: tuple[Decision, ...], *, day: str, until: str, address: str) -
         base = address.rstrip("/")
         lines += ["", f"On the office's page: {base}/"]
         lines += [f"By HTTP: POST {base}/v1/jobs/JOB/answers", ANSWERED_AS]
+        lines += [f"About bookings: POST {base}/v1/nights/DAY/answers, the same"]
     return "\n".join(lines).strip() + "\n"
 
 
@@ -114,13 +115,19 @@ def _answers(job: str, question: Question) -> tuple[str, ...]:
     )
 
 
-def _booked(question: Question) -> Decision:
+def _booked(question: Question, day: str) -> Decision:
     return Decision(
         about=question.place,
         says=question.says,
         ask=question.ask,
-        answers=tuple(option.says for option in question.options)
-        or ("send the job as its next revision, with another crew or day",),
+        answers=(
+            *(
+                f"{option.says}\n     dawnpack decide {question.key} {option.key} --for {day} "
+                "--by YOU --why REASON"
+                for option in question.options
+            ),
+            "another crew or day: dawnpack move JOB --by YOU --why REASON",
+        ),
     )
 
 

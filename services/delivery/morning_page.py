@@ -33,6 +33,7 @@ def morning_sheet(report: NightReport) -> Sheet:
             *_list("Late changes: does the crew know?", _late(report)),
             *_list("Old paper to be destroyed", _called_back(report)),
             *_list("Bookings to look at", [f"{q.place}: {q.says}" for q in report.bookings]),
+            *_list("Bookings decided", [f"{d.says} {d.by}: {d.why}" for d in report.decided]),
             *_list("Files refused at the door", [r.came_as for r in report.refused]),
             *_list("The proof does not hold", list(report.faults)),
         ),
@@ -45,7 +46,7 @@ def _ready(report: NightReport) -> Block:
         return Prose(text=f"RED: no bundle for {', '.join(without)}.", role="lead")
     if not report.complete:
         return Prose(text="RED: the night is not complete; see the end of the page.", role="lead")
-    if report.exceptions or report.late:
+    if report.exceptions or report.late or any(q.severity != "note" for q in report.bookings):
         return Prose(text="YELLOW: every crew has a bundle; see what else there is.", role="lead")
     return Prose(text="GREEN: every crew has a bundle, every job due is in one.", role="lead")
 

@@ -172,8 +172,8 @@ def test_a_readers_page_has_no_form_to_decide_with(night: Works) -> None:
         shown = page(reader)
         answer = post(reader, "/prints", day=str(WORK_DATE), crew="heron", **WHO)
 
-    assert {form.action for form in shown.forms} == {"/logout", "/answers"}
-    assert shown.form("/answers").fields == {}
+    assert {form.action for form in shown.forms} == {"/logout", "/answers", "/bookings"}
+    assert shown.form("/answers").fields == shown.form("/bookings").fields == {}
     assert answer.status_code == 403
 
 
@@ -231,6 +231,21 @@ def test_a_job_is_split_by_day_from_the_page_once(office: Office) -> None:
         assert job_by_number(tx, job).state == "withdrawn"
         days = [job_by_number(tx, f"{job}-{n}").install_date for n in (1, 2)]
     assert days == [WORK_DATE, WORK_DATE + timedelta(days=1)]
+
+
+def test_a_question_about_bookings_is_answered_from_the_page_once(office: Office) -> None:
+    """Its crew's day is too long; who said so stands there from then on."""
+    shown = page(office)
+    sent = shown.form("/bookings")
+    said = sent.fields | WHO | {"option": sent.choices["option"][0]}
+
+    answered = post(office, "/bookings", **said)
+    late = post(office, "/bookings", **said)
+
+    assert "Bookings" in [words for _, words in shown.headings]
+    assert (answered.status_code, late.status_code) == (303, 409)
+    assert "changed since this page was loaded" in read_page(late.text).text
+    assert "A. Duty: photo 12. The next run puts it on the day sheet." in page(office).text
 
 
 def test_leaving_forgets_the_key(office: Office) -> None:

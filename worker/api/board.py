@@ -12,7 +12,8 @@ from sqlalchemy import Row
 
 from schemas.company import Crew
 from worker.api.conditions import tag_of
-from worker.api.views import job_view
+from worker.api.views import bookings_view, job_view
+from worker.bookings import Bookings, bookings_of
 from worker.bootstrap import Works
 from worker.ledger import prints
 from worker.ledger.gathering import Contents, contents_of, last_line, one_line, reason_of
@@ -111,6 +112,9 @@ class Board:
     packs_out: int
     refused: int
     parts: tuple[Part, ...]
+    bookings: Bookings | None
+    """What the last run asks about who works where when; none before the first has ended."""
+    bookings_tag: str
 
     @property
     def ready(self) -> int:
@@ -144,6 +148,7 @@ def board_of(works: Works, day: date) -> Board:
         printing = prints.prints_of(tx, night) if night else []
         refused = len(refusals_since(tx, night)) if night else 0
         run = _run(tx, works, night, day)
+    booked = bookings_of(works, day) if night and night.report else None
     live = [job for job in jobs if job.state != "withdrawn"]
     with_pack = [job for job in live if job.state in WITH_PACK]
     facts = {job.id: figures_of(works, job.plan) for job in with_pack}
@@ -167,6 +172,8 @@ def board_of(works: Works, day: date) -> Board:
         packs_out=len(with_pack),
         refused=refused,
         parts=_parts(list(facts.values())),
+        bookings=booked,
+        bookings_tag=tag_of(bookings_view(booked).model_dump_json()) if booked else "",
     )
 
 

@@ -41,3 +41,10 @@ SPLIT_BY_DAY: Final = {
     "by": "A. Duty",
     "why": "posts first, rails when they are measured",
 }
+
+BOOKING_ANSWER: Final = {
+    "question": "day-full.heron",
+    "option": "go-on",
+    "by": "A. Duty",
+    "why": "the lead agreed to stay longer",
+}

@@ -26,7 +26,8 @@ from worker.api.conditions import tag_of
 from worker.api.problems import KINDS, Refusal, kind_of
 from worker.api.queries import IsoDay
 from worker.api.templates import page
-from worker.api.views import job_view
+from worker.api.views import bookings_view, job_view
+from worker.bookings import Bookings, answer_booking
 from worker.bootstrap import Works
 from worker.ledger import deciding, prints
 from worker.ledger.api_keys import ApiKey
@@ -164,6 +165,26 @@ def print_again(request: Request, works: Office, sent: Form) -> Response:
             prints.again(tx, night, crew, **who)
 
     return _decide(request, works, sent, decide)
+
+
+@router.post("/bookings")
+def answer_bookings(request: Request, works: Office, sent: Form) -> Response:
+    """Answer a question about the day's bookings."""
+
+    def decide() -> None:
+        day = date.fromisoformat(sent.get("day", ""))
+        named(request, night=day.isoformat())
+        fields = {name: sent.get(name, "") for name in Answering.model_fields}
+        said = Answer(**read_document(json.dumps(fields).encode(), Answering).model_dump())
+        answer_booking(works, day, said, check=lambda now: _same(now, sent))
+
+    return _decide(request, works, sent, decide)
+
+
+def _same(now: Bookings, sent: Form) -> None:
+    if tag_of(bookings_view(now).model_dump_json()) != sent.get("seen"):
+        msg = "the bookings changed since this page was loaded; nothing was done"
+        raise Conflict(msg)
 
 
 @router.post("/splits")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -10,17 +11,21 @@ from sqlalchemy import Row
 
 from schemas.delivery import NightReport
 from schemas.errors import UnknownThing
+from schemas.site import Answer
 from worker import clock
+from worker.api.bodies import Answering, Body, body_doc, read_body
 from worker.api.callers import Office, Officer, Reader, named
-from worker.api.conditions import shown
+from worker.api.conditions import check_seen, shown, tag_of
+from worker.api.examples import BOOKING_ANSWER
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
 from worker.api.queries import IsoDay
-from worker.api.views import CrewView, NightView
+from worker.api.views import BookingsView, CrewView, NightView, bookings_view
+from worker.bookings import Bookings, answer_booking, bookings_of
 from worker.bootstrap import Works
 from worker.ledger.deliveries import delivered_as
 from worker.ledger.gathering import last_line, one_line
-from worker.ledger.nights import NightRow, night_for
+from worker.ledger.nights import NightRow, due_jobs, night_for
 from worker.ledger.opening import Tx
 from worker.ledger.reading import bundles_of, counts
 from worker.ledger.runs import ask, is_asked_for
@@ -75,6 +80,41 @@ def read_report(request: Request, works: Office, _: Reader, day: Day) -> Respons
     if not night.report:
         raise Refusal(kind="not-made", detail=f"the night for {day} has not ended yet")
     return shown(request, works.store.get(night.report))
+
+
+@router.get(
+    "/{day}/bookings", response_model=BookingsView, responses=refusals(304, 401, 404, 422, 429, 503)
+)
+def read_bookings(request: Request, works: Office, _: Reader, day: Day) -> Response:
+    """What the last run asks about who works where when, and what was answered."""
+    return shown(request, _text(bookings_of(works, day)))
+
+
+@router.post(
+    "/{day}/answers",
+    response_model=BookingsView,
+    responses=refusals(401, 403, 404, 409, 412, 413, 415, 422, 428, 429, 503),
+    openapi_extra=body_doc(Answering, answer=BOOKING_ANSWER),
+)
+def answer(raw: Body, request: Request, works: Office, _: Officer, day: Day) -> Response:
+    """Answer a question about a day's bookings, as it stands at `/bookings`.
+
+    The next run of the night goes by it: the crew's day sheet says who decided, and it is not
+    asked again while the same is the matter.
+    """
+    named(request, night=day.isoformat())
+    said = Answer(**read_body(raw, Answering).model_dump())
+    found = answer_booking(
+        works, day, said, check=lambda now: check_seen(request, tag_of(_text(now)))
+    )
+    text = _text(found)
+    headers = {"ETag": tag_of(text), "Content-Location": f"{_address(day)}/bookings"}
+    return Response(text, media_type="application/json", headers=headers)
+
+
+def _text(found: Bookings) -> str:
+    text: str = bookings_view(found).model_dump_json()
+    return text
 
 
 @router.get(
@@ -144,7 +184,8 @@ def _view(tx: Tx, works: Works, day: date) -> NightView:
     if night is None and asked:
         return NightView(work_date=day.isoformat(), state="asked", links={"self": at})
     night = _night(tx, works, day)
-    done = {"report": f"{at}/report"} if night.report else {}
+    done = {"report": f"{at}/report", "bookings": f"{at}/bookings"} if night.report else {}
+    jobs, due = counts(tx, night), Counter(job.crew for job in due_jobs(tx, night))
     running: Literal["open", "closed"] = "open" if night.state == "open" else "closed"
     return NightView(
         work_date=day.isoformat(),
@@ -152,13 +193,14 @@ def _view(tx: Tx, works: Works, day: date) -> NightView:
         runs=night.runs,
         opened=clock.text(night.opened_ms),
         closed=clock.text(night.closed_ms) if night.closed_ms else "",
-        jobs=counts(tx, night),
-        crews=tuple(_crew(row, at) for row in bundles_of(tx, night)),
+        jobs_due=sum(jobs.values()),
+        jobs=jobs,
+        crews=tuple(_crew(row, at, due[row.crew]) for row in bundles_of(tx, night)),
         links={"self": at, **done},
     )
 
 
-def _crew(row: Row[Any], at: str) -> CrewView:
+def _crew(row: Row[Any], at: str, jobs: int) -> CrewView:
     made = row.state == "made"
     here = f"{at}/crews/{row.crew}"
     links = {"bundle": f"{here}/bundle.pdf"} if made else {}
@@ -167,6 +209,7 @@ def _crew(row: Row[Any], at: str) -> CrewView:
     return CrewView(
         crew=row.crew,
         state=row.state,
+        jobs=jobs,
         code=row.code if made else "",
         pages=row.pages if made else 0,
         error=one_line(last_line(row.error)) if row.state == "failed" else "",

@@ -25,7 +25,8 @@ SEEN: Final[dict[str, Any]] = {
     "name": "If-Match",
     "in": "header",
     "required": True,
-    "description": "ETag of the job as its sender has seen it, or `*`.",
+    "description": "ETag of what is changed (a job, a day's bookings) as its sender has seen it, "
+    "in its quotes, or `*`.",
     "schema": {"type": "string", "minLength": 1},
 }
 

@@ -7,10 +7,12 @@ from urllib.parse import quote
 
 from pydantic import Field
 
+from schemas.bundle import DecidedBooking
 from schemas.errors import Problem
 from schemas.record import Record
 from schemas.site import Question
 from worker import clock
+from worker.bookings import Bookings
 from worker.ledger.gathering import last_line, one_line
 from worker.ledger.moves import WITH_PACK
 from worker.ledger.reading import Event
@@ -68,6 +70,8 @@ class CrewView(Record):
     crew: str
     state: str
     """waiting, ready, made, failed, withdrawn."""
+    jobs: int
+    """How many jobs are due for the crew."""
     code: str
     """Content code of the day sheet; empty while there is none."""
     pages: int
@@ -83,6 +87,8 @@ class NightView(Record):
     """Asked: a run will start. Open: packs and bundles are being made."""
     runs: int = 0
     """Which run it is."""
+    jobs_due: int = 0
+    """How many jobs are of this night."""
     opened: str = ""
     """RFC 3339, UTC; of the last run."""
     closed: str = ""
@@ -91,6 +97,18 @@ class NightView(Record):
     """How many of its jobs are in which state."""
     crews: tuple[CrewView, ...] = ()
     links: dict[str, str]
+
+
+class BookingsView(Record):
+    """What a night's last run asks about who works where when."""
+
+    work_date: str
+    run: int
+    """Which run asked."""
+    open: tuple[Question, ...]
+    """Not answered; a stop goes out on the day sheet as it is until it is answered."""
+    decided: tuple[DecidedBooking, ...]
+    """Answered; the next run puts them on the day sheets."""
 
 
 class CheckView(Record):
@@ -128,6 +146,13 @@ def job_view(row: JobRow) -> JobView:
         problems=row.problems,
         error=one_line(last_line(row.error)) if row.state == "failed" else "",
         links=links,
+    )
+
+
+def bookings_view(found: Bookings) -> BookingsView:
+    """Bookings as the door shows them."""
+    return BookingsView(
+        work_date=found.day.isoformat(), run=found.run, open=found.open, decided=found.decided
     )
 
 

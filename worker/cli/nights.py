@@ -15,13 +15,15 @@ from zoneinfo import ZoneInfo
 import typer
 
 from schemas.errors import UnknownThing
+from schemas.site import Answer
 from services.delivery import NightTimes, is_work_day, times_of
 from worker import clock
 from worker.bell import QueueBell
+from worker.bookings import Bookings, answer_booking, bookings_of
 from worker.bootstrap import Works, build
 from worker.celery_app import make_app
 from worker.cli.exits import Exit
-from worker.cli.office import Day
+from worker.cli.office import By, Day, Why
 from worker.cli.one_job import Json
 from worker.cli.showing import out, show_json, show_table
 from worker.drop import LOOK_EVERY, SETTLE, DropFolder
@@ -146,6 +148,51 @@ def print_bundles(
         show_table(f"Prints for {work_date}", heads, rows)
     if any(p.state != "printed" for p in shown if p.state != "overtaken"):
         raise typer.Exit(Exit.INCOMPLETE)
+
+
+def bookings(*, day: Day = None, as_json: Json = False) -> None:
+    """Show what the last run asks about who works where when, and what was answered.
+
+    Example: dawnpack bookings --for 2026-12-03
+    """
+    works = build(Settings.read())
+    found = bookings_of(works, day.date() if day else _today(works))
+    if as_json:
+        show_json({"day": found.day.isoformat(), "run": found.run,
+                   "open": list(found.open), "decided": list(found.decided)})  # fmt: skip
+    else:
+        _show_bookings(found)
+    if found.open:
+        raise typer.Exit(Exit.HELD)
+
+
+def decide(
+    question: Annotated[str, typer.Argument(help="Question, by its key.", show_default=False)],
+    option: Annotated[str, typer.Argument(help="Option, by its key.", show_default=False)],
+    *,
+    day: Day = None,
+    by: By,
+    why: Why,
+) -> None:
+    """Answer a question about a day's bookings, for the record and for the day sheet.
+
+    Example: dawnpack decide day-full.heron go-on --for 2026-12-03 --by "A. Duty" --why "agreed"
+    """
+    works = build(Settings.read())
+    said = Answer(question=question, option=option, by=by, why=why)
+    found = answer_booking(works, day.date() if day else _today(works), said)
+    out.print(f"{question}: answered; {len(found.open)} still open; run the night again")
+
+
+def _show_bookings(found: Bookings) -> None:
+    for asked in found.open:
+        out.print(f"{asked.severity}: {asked.key}: {asked.says} {asked.ask}", style="bold")
+        for option in asked.options:
+            out.print(f"  {option.key}: {option.says}")
+    for made in found.decided:
+        out.print(f"decided: {made.question}: {made.option}, {made.by}: {made.why}")
+    if not found.open:
+        out.print(f"nothing is open about the bookings of {found.day}")
 
 
 def told(

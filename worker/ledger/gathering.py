@@ -12,10 +12,11 @@ from typing import Any, Final
 
 from sqlalchemy import Row, select, update
 
-from schemas.bundle import Missing
+from schemas.bundle import DecidedBooking, Missing
 from schemas.record import Record
 from schemas.wording import WHOLE, SaidText, say
 from schemas.wording import row as in_a_row
+from worker.ledger.booking_answers import decided
 from worker.ledger.claims import Claim
 from worker.ledger.codes import remember_code
 from worker.ledger.moves import UNFINISHED, WITH_PACK, move, note
@@ -59,6 +60,8 @@ class Contents(Record):
     """Jobs of the day without a pack."""
     recalled: tuple[Missing, ...]
     """Jobs no longer of the day whose pack the crew may hold."""
+    decided: tuple[DecidedBooking, ...] = ()
+    """What the office decided about the crew's bookings."""
 
     def digest(self) -> str:
         """The same for the same contents."""
@@ -129,7 +132,10 @@ def _gather_one(tx: Tx, night: NightRow, row: Row[Any], stamp: str) -> None:
     members = due_jobs(tx, night, row.id)
     gone = recalled(tx, day=night.work_date, crew=row.crew)
     if members or gone:
-        _ready(tx, row, _contents(row.crew, night, members, gone, stamp))
+        made = _contents(row.crew, night, members, gone, stamp)
+        about = {row.crew, *(job.job for job in members)}
+        told = (one for one in decided(tx, night) if one.question.partition(".")[2] in about)
+        _ready(tx, row, made.model_copy(update={"decided": tuple(told)}))
     else:
         _to(tx, row, "withdrawn", cause="no job and no paper of this day", made_from="")
 

@@ -293,6 +293,19 @@ prints = Table(
     UniqueConstraint("crew", "code", "copy"),
 )
 
+booking_answers = Table(
+    "booking_answers",
+    LEDGER,
+    Column("id", Integer, primary_key=True),
+    Column("night_id", ForeignKey("nights.id"), nullable=False, index=True),
+    Column("question", String(100), nullable=False),
+    Column("says", Text, nullable=False),  # what was asked about: another matter is asked anew
+    Column("option", KEY, nullable=False),
+    Column("by", String(200), nullable=False),
+    Column("why", String(200), nullable=False),
+    Column("at_ms", BigInteger, nullable=False),
+)
+
 shop_cuts = Table(
     "shop_cuts",
     LEDGER,

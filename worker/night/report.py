@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import Row
 
+from schemas.bundle import DecidedBooking
 from schemas.company import Company
 from schemas.delivery import (
     CalledBack,
@@ -29,6 +30,7 @@ from schemas.site import Question
 from services.delivery import Phase, phase_at, times_of
 from worker import clock
 from worker.bootstrap import Works
+from worker.ledger.booking_answers import decided
 from worker.ledger.gathering import Contents, contents_of, last_line, one_line, reason_of
 from worker.ledger.moves import WITH_PACK
 from worker.ledger.nights import NightRow, due_jobs, recalled
@@ -55,7 +57,8 @@ def report_on(works: Works, night: NightRow, out: Path) -> NightReport:
         planned = [job.plan for job in due_jobs(tx, night) if job.state in WITH_PACK]
     booked = works.pipeline.check_day(_plans(works, planned), library=works.library)
     with works.ledger.writing() as tx:
-        report = _report(tx, night, booked, tuple(_late(tx, works.library.company, night)))
+        given = decided(tx, night)
+        report = _report(tx, night, booked, tuple(_late(tx, works.library.company, night)), given)
     write_whole(out / REPORT, report.model_dump_json(indent=2).encode())
     try:
         page = works.pipeline.make_morning_page(report, library=works.library)
@@ -75,8 +78,9 @@ def _plans(works: Works, names: list[str]) -> Iterator[Plan]:
 
 
 def _report(
-    tx: Tx, night: NightRow, booked: tuple[Question, ...], late: tuple[LateChange, ...]
-) -> NightReport:
+    tx: Tx, night: NightRow, booked: tuple[Question, ...], late: tuple[LateChange, ...],
+    given: tuple[DecidedBooking, ...],
+) -> NightReport:  # fmt: skip
     rows = bundles_of(tx, night)
     jobs = due_jobs(tx, night)
     crews = tuple(_crew(row) for row in rows)
@@ -101,13 +105,18 @@ def _report(
         crews=crews,
         shop=_shop(cut),
         exceptions=exceptions,
-        bookings=booked,
+        bookings=tuple(q for q in booked if not any(_answers(d, q) for d in given)),
+        decided=tuple(d for d in given if any(_answers(d, q) for q in booked)),
         called_back=tuple(_called_back(tx, night, rows, jobs)),
         late=late,
         refused=tuple(
             RefusedFile(came_as=r.came_as, problems=r.problems) for r in refusals_since(tx, night)
         ),
     )
+
+
+def _answers(made: DecidedBooking, asked: Question) -> bool:
+    return (made.question, made.says) == (asked.key, asked.says)
 
 
 def _shop(rows: list[ShopRow]) -> tuple[ShopCutting, ...]:

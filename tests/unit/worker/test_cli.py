@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
 
 import jsonschema
@@ -18,12 +19,17 @@ from schemas.errors import (
     NotNow,
     UnknownThing,
 )
+from schemas.site import Option, Question
+from tests.night_reports import report
 from tests.unit.worker.test_splitting import whole
+from worker.bootstrap import build
 from worker.cli.exits import Exit, exit_of
 from worker.cli.program import program
 from worker.cli.reference import DOCUMENTS, OPENAPI
 from worker.demo import JOBS
 from worker.ledger.migrating import HEAD
+from worker.ledger.nights import close_night, open_night
+from worker.settings import Settings
 
 GOOD = str(JOBS / "1-l-deck.json")
 HELD = str(JOBS / "6-held.json")
@@ -456,6 +462,34 @@ def test_the_schedule_says_whether_anybody_looks() -> None:
     dawnpack("schedule", "--once")
 
     assert dawnpack("schedule", "--alive").exit_code == Exit.DONE
+
+
+def test_bookings_are_shown_and_decided_until_nothing_is_open() -> None:
+    """A question, its options and who decided; a night that was not run has none."""
+    asked = Question(
+        key="at-once.P-2041", severity="stop", place="Crew Heron", says="Two at once.",
+        ask="Which is moved?", options=(Option(key="first-waits", says="the first"),),
+    )  # fmt: skip
+    early = dawnpack("bookings", "--for", "2026-12-03")
+    works = build(Settings.read())
+    kept = works.store.put(report(bookings=(asked,)).model_dump_json().encode())
+    with works.ledger.writing() as tx:
+        company = works.library.company.key
+        night = open_night(tx, company=company, day=date(2026, 12, 3), issued="2026-12-02")
+        close_night(tx, night, report=kept)
+    who = ("--for", "2026-12-03", "--by", "A. Duty", "--why", "called")
+
+    before = dawnpack("bookings", "--for", "2026-12-03")
+    wrong = dawnpack("decide", asked.key, "nothing", *who)
+    decided = dawnpack("decide", asked.key, "first-waits", *who)
+    after = dawnpack("bookings", "--for", "2026-12-03", "--json")
+
+    codes = [done.exit_code for done in (early, before, wrong, decided, after)]
+    assert codes == [Exit.UNKNOWN, Exit.HELD, Exit.REFUSED, Exit.DONE, Exit.DONE]
+    assert "stop: at-once.P-2041: Two at once. Which is moved?" in before.stdout
+    assert "first-waits: the first" in before.stdout
+    shown = json.loads(after.stdout)
+    assert (shown["open"], shown["decided"][0]["by"]) == ([], "A. Duty")
 
 
 def test_what_was_told_is_shown() -> None:

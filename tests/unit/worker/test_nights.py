@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from schemas.bundle import BundleFile, Missing, Stop
+from schemas.bundle import BundleFile, DecidedBooking, Missing, Stop
 from schemas.delivery import NightReport
 from schemas.errors import Conflict
 from schemas.job import Library
@@ -344,12 +344,14 @@ def test_a_bundle_that_cannot_be_made_is_told_truthfully(
             missing: Sequence[Missing],
             library: Library,
             issued: str,
+            decided: Sequence[DecidedBooking] = (),
         ) -> BundleFile:
             if crew == "heron":
                 raise ValueError(crew)
             return super().make_bundle(
-                crew=crew, day=day, stops=stops, missing=missing, library=library, issued=issued
-            )
+                crew=crew, day=day, stops=stops, missing=missing, library=library, issued=issued,
+                decided=decided,
+            )  # fmt: skip
 
     bring(works, "H-1")
     bring(works, "W-1", crew="wren")

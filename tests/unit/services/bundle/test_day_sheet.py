@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from schemas.bundle import Missing, Stop
+from schemas.bundle import DecidedBooking, Missing, Stop
 from schemas.pages import Heading, Sheet, Table, Ticks
-from schemas.site import Question
+from schemas.site import Option, Question
 from services.bundle.day_sheet import day_sheets
 from tests import builders
 from tests.unit.services.pages.made_plan import PRICE, made_plan
@@ -70,6 +70,34 @@ def test_bookings_at_odds_are_told_before_leaving() -> None:
     assert holds == ["Two at once. What is moved?"]
     blocks = [b.text for b in day.blocks if isinstance(b, Heading)]
     assert blocks.index("Call before you leave the yard") < blocks.index("Stops")
+
+
+def test_a_decided_booking_is_told_with_who_decided_and_asked_no_more() -> None:
+    """Only what was asked then is decided: another matter of the same key is asked."""
+    asked = Question(
+        key="at-once.P-1", severity="stop", place="Crew Heron", says="Two at once.",
+        ask="What is moved?", options=(Option(key="go-on", says="Go on"),),
+    )  # fmt: skip
+    made = DecidedBooking(
+        question=asked.key, says="Two at once.", option="go-on", by="A. Duty", why="they know"
+    )
+    company = builders.company()
+
+    def told(booked: Question) -> Sheet:
+        first, *_ = day_sheets(
+            company=company, crew=company.crews[0], day=DAY, stops=(FIRST,), missing=(),
+            booked=(booked,), decided=(made,),
+        )  # fmt: skip
+        return first
+
+    one = told(asked)
+    two = told(asked.model_copy(update={"says": "Two others at once."}))
+
+    assert "Call before you leave" not in words(one)
+    cells = [row.cells for b in one.blocks if isinstance(b, Table) for row in b.rows]
+    assert ("Two at once.", "Go on", "A. Duty", "they know") in cells
+    assert "Call before you leave" in words(two)
+    assert "A. Duty" not in words(two)
 
 
 def test_missing_jobs_come_first_with_their_reason() -> None:

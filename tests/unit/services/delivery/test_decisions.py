@@ -46,6 +46,20 @@ def test_each_stop_question_is_a_decision_with_a_command_for_each_answer() -> No
     ]
 
 
+def test_a_booking_is_a_decision_with_a_command_for_each_answer() -> None:
+    """And the way to another crew or day."""
+    asked = WHICH.model_copy(update={"key": "at-once.P-4"})
+
+    (found,) = decisions(report(bookings=(asked,)))
+
+    day = report().work_date
+    assert [a.split("dawnpack ")[1] for a in found.answers] == [
+        f"decide at-once.P-4 leg-a --for {day} --by YOU --why REASON",
+        f"decide at-once.P-4 leg-b --for {day} --by YOU --why REASON",
+        "move JOB --by YOU --why REASON",
+    ]
+
+
 def test_what_breaks_the_proof_comes_before_jobs_and_late_changes() -> None:
     """It may mean a crew without paper."""
     night = report(faults=("crew heron has no bundle",), exceptions=(held("P-4"),), late=(LATE,))

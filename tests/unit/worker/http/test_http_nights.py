@@ -78,3 +78,52 @@ def test_a_night_nobody_asked_for_is_unknown(office: Office) -> None:
     assert problem_of(office.get(f"{NIGHT}/crews/heron/bundle.pdf")) == (404, "not-made")
     assert problem_of(office.get(f"{NIGHT}/crews/owl/bundle.pdf")) == (404, "unknown")
     assert problem_of(office.get("/v1/nights/someday")) == (422, "bad-input")
+
+
+def test_a_question_about_bookings_is_answered_and_goes_onto_the_day_sheet(office: Office) -> None:
+    """Once, by who has seen it; the next run does not ask it again."""
+    office.send(submission_of("H-1", "long day"))
+    office.ask("POST", f"{NIGHT}/runs")
+    look(office)
+    asked = office.get(f"{NIGHT}/bookings")
+    [question] = asked.json()["open"]
+    said = {"question": question["key"], "option": "go-on", "by": "A. Duty", "why": "agreed"}
+    seen = {"If-Match": asked.headers["ETag"]}
+
+    blind = office.send(said, f"{NIGHT}/answers")
+    wrong = office.send(said | {"option": "stop"}, f"{NIGHT}/answers", headers=seen)
+    answered = office.send(said, f"{NIGHT}/answers", headers=seen)
+    late = office.send(said, f"{NIGHT}/answers", headers=seen)
+    office.ask("POST", f"{NIGHT}/runs")
+    look(office)
+
+    assert (problem_of(blind), problem_of(late)) == ((428, "no-condition"), (412, "stale"))
+    assert wrong.json()["errors"][0]["pointer"] == "/option"
+    assert (answered.status_code, answered.json()["open"]) == (200, [])
+    assert answered.json()["decided"][0]["by"] == "A. Duty"
+    night = office.get(NIGHT).json()
+    bundle = office.get(night["crews"][0]["links"]["bundle"]).content
+    assert b"decided day-full.heron go-on by A. Duty" in bundle
+    report = office.get(night["links"]["report"]).json()
+    assert report["bookings"] == []
+    assert report["decided"][0]["question"] == "day-full.heron"
+    assert office.get(f"{NIGHT}/bookings").json()["decided"] == answered.json()["decided"]
+
+
+def test_bookings_of_a_night_that_was_not_run_are_unknown(office: Office) -> None:
+    """Nothing is asked before a run has ended."""
+    office.send(submission_of("H-1", "long day"))
+
+    assert problem_of(office.get(f"{NIGHT}/bookings")) == (404, "unknown")
+
+
+def test_a_night_says_how_many_jobs_it_and_each_crew_has(office: Office) -> None:
+    """In all, by state, and by crew."""
+    office.send(submission_of("J-1"))
+    office.send(submission_of("J-2", "ask"))
+    office.ask("POST", f"{NIGHT}/runs")
+    look(office)
+
+    night = office.get(NIGHT).json()
+
+    assert (night["jobs_due"], [crew["jobs"] for crew in night["crews"]]) == (2, [2])
