@@ -14,7 +14,7 @@ from pydantic import AfterValidator, Field, model_validator
 from schemas.lengths import INCH, PER_MM, Unit, WrittenOffset, WrittenSize
 from schemas.part_rule import Mount, PartRule, SpareKind
 from schemas.record import Cents, Grams, Key, Line, Record
-from schemas.wording import Language
+from schemas.wording import Language, Said, say, shipped
 
 
 def _a_zone(name: str) -> str:
@@ -257,6 +257,10 @@ class Company(Record):
     codes carry job, revision and content code only."""
     on_duty: Line
     """Who answers questions at night, as printed."""
+    on_duty_phone: Line | None = None
+    """Telephone of the one on duty; printed wherever a crew is told to call."""
+    phone: Line | None = None
+    """Telephone for customers; printed on the homeowner's card and the open edge notice."""
     fallback_printer: Line | None = None
     """Print queue address that stands in when a crew's own printer cannot be used."""
     on_duty_mail: Mail | None = None
@@ -306,6 +310,17 @@ class Company(Record):
     def step(self) -> int:
         """The tape's graduation. [1/320 mm]."""
         return GRADUATIONS[self.tape]
+
+    @property
+    def whom_to_call(self) -> Said:
+        """Who answers on the day, with the number where one is known."""
+        if self.on_duty_phone:
+            return say("{who}, {phone}", who=shipped(self.on_duty), phone=self.on_duty_phone)
+        return shipped(self.on_duty)
+
+    def called(self, key: str) -> str:
+        """What the crew calls a stock item; its key where the price book has none."""
+        return next((shipped(item.says) for item in self.price_book if item.key == key), key)
 
     def squared(self, stick: int) -> int:
         """The longest piece that a stick gives once both its ends are squared. [1/320 mm]."""

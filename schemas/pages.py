@@ -129,6 +129,8 @@ class Ticket(Record):
     """What else the saw and the installer need, a line each."""
     end: SheetText
     """Word at the ticket's left edge, which is taped toward that end of the piece."""
+    changed: bool = False
+    """A bar at its left edge: differs from the pack it replaces."""
 
 
 class Tickets(Record):

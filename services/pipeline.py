@@ -602,8 +602,8 @@ def _shop(
             if plan.takeoff.pre_cut is not None
         ),
     )  # fmt: skip
-    bars = drawings.stock_bars(cuts=cuts, step=step, metric=is_metric(step))
-    sheets = pages.shop_sheets(shop, drawings=bars)
+    bars = drawings.stock_bars(cuts=cuts, step=step, metric=is_metric(step), called=company.called)
+    sheets = pages.shop_sheets(shop, drawings=bars, company=company)
     code = pack.content_code(sheets, head=bundle.shop_head(shop))
     crew = next((c for c in company.crews if c.key == pool), company.crews[0])
     yield bundle.set_shop(shop, sheets, company=company, size=crew.paper, code=code, issued=issued)

@@ -8,13 +8,13 @@ from schemas.bundle import Stop
 from schemas.company import Company, Crew
 from schemas.pages import Block, Column, Fact, Facts, Prose, Row, Table, Tick, Ticks
 from schemas.takeoff import PreCut, TakeoffLine
-from schemas.wording import say
+from schemas.wording import counted, say
 from services.bundle.day_words import weight_words
 
 _COLUMNS = (
     Column(head=say("Load"), share=3.2, bold=True),
     Column(head=say("Pieces"), share=0.9, align="right"),
-    Column(head=say("Packs"), share=1.3, align="right", bold=True),
+    Column(head=say("Packs"), share=1.6, align="right", bold=True),
     Column(head=say("Weight"), share=1, align="right"),
     Column(head=say("Picked"), share=0.9, box=True),
     Column(head=say("Loaded"), share=0.9, box=True),
@@ -88,7 +88,11 @@ def _rows(number: int, stop: Stop, step: int) -> tuple[Row, ...]:
     )  # fmt: skip
     lines = sorted(takeoff.lines, key=lambda line: -line.load)
     rows = tuple(_row(line, group, step) for line in lines)
-    return (*rows, *_off_rack(stop, group), *_ready_cut(takeoff.pre_cut, group))
+    return (
+        *rows,
+        *_off_rack(stop, group),
+        *_ready_cut(takeoff.pre_cut, group, stop.plan.job.company),
+    )
 
 
 def _off_rack(stop: Stop, group: str) -> Iterator[Row]:
@@ -99,20 +103,26 @@ def _off_rack(stop: Stop, group: str) -> Iterator[Row]:
             yield Row(cells=(name, say("1 pair"), "", "", "", "", ""), group=group)
 
 
-def _ready_cut(comes: PreCut | None, group: str) -> Iterator[Row]:
+def _ready_cut(comes: PreCut | None, group: str, company: Company) -> Iterator[Row]:
     """Rails that the shop cut, and what of the lines above stays in the yard for them."""
     if comes is None:
         return
     name = say("Rails ready cut from the shop, and their bag")
     yield Row(cells=(name, str(len(comes.rails)), "", "", "", "", ""), group=group)
     for key, count in comes.kits:
-        name = say("STAYS in the yard if those are on the truck: {kit}", kit=key)
+        name = say(
+            "STAYS in the yard if those are on the truck: {kit}",
+            kit=company.called(key),
+        )
         yield Row(cells=(name, str(count), "", "", "", "", ""), group=group)
 
 
 def _row(line: TakeoffLine, group: str, step: int) -> Row:
     packs = str(line.packages)
     if line.package > 1:
-        packs = say("{packs} pack of {pieces}", packs=line.packages, pieces=line.package)
+        packs = counted(
+            "{count} pack of {package}", "{count} packs of {package}",
+            count=line.packages, package=line.package,
+        )  # fmt: skip
     cells = (line.named, str(line.needed + line.spare), packs, weight_words(line.grams, step))
     return Row(cells=(*cells, "", "", ""), group=group)

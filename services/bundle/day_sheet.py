@@ -258,6 +258,8 @@ def _call(company: Company, stops: Sequence[Stop]) -> tuple[Block, ...]:
             Prose(text=say("Emergency: {whom}.", whom=shipped(line)), role="lead")
             for line in emergencies
         ),
-        Prose(text=say("Questions on a pack: {on_duty}.", on_duty=company.on_duty), role="lead"),
+        Prose(
+            text=say("Questions on a pack: {on_duty}.", on_duty=company.whom_to_call), role="lead"
+        ),
         WriteIn(labels=(say("Packs taken, yesterday's handed in: lead, time"),)),
     )

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from schemas.bundle import Stop
 from schemas.cut_plan import Bar, Offcut
+from schemas.job import Job
 from schemas.pages import Block, Column, Heading, Prose, Row, Table, WriteIn
 from schemas.wording import say, shipped
 from services.bundle.day_words import hours_words, job_words
@@ -127,12 +128,13 @@ def _kept(stop: Stop) -> Iterator[Row]:
         if cuts.piece(bar.pieces[0].piece).cut_in == "shop":
             continue
         for offcut in bar.offcuts:
-            yield Row(cells=_offcut(bar, offcut, stop.plan.job.step), group=_job(stop))
+            yield Row(cells=_offcut(bar, offcut, stop.plan.job), group=_job(stop))
 
 
-def _offcut(bar: Bar, offcut: Offcut, step: int) -> tuple[str, ...]:
+def _offcut(bar: Bar, offcut: Offcut, job: Job) -> tuple[str, ...]:
+    step, called = job.step, job.company.called(bar.stock.id)
     return (
-        say("bar {bar}, {stock}, {colour}, pair", bar=bar.number, stock=bar.stock.id,
+        say("bar {bar}, {stock}, {colour}, pair", bar=bar.number, stock=called,
             colour=shipped(bar.stock.colour)),
         text_with_unit(offcut.length, step),
         text_with_unit(offcut.first_hole, step) if offcut.holes else say("no hole"),

@@ -23,6 +23,7 @@ def draw(plan: Plan) -> tuple[Drawing, ...]:
     """
     job, layout, bays = plan.job, plan.layout, plan.bays
     step, metric, words = job.step, is_metric(job.step), words_of(job)
+    called = job.company.called
     strips = (
         strip
         for leg in layout.legs
@@ -35,6 +36,6 @@ def draw(plan: Plan) -> tuple[Drawing, ...]:
         *strips,
         *(level_elevation(group=group, job=job, layout=layout) for group in bays.alike),
         *(d for group in bays.alike_stair for d in stair_drawings(group=group, job=job, bays=bays)),
-        *stock_bars(cuts=plan.cuts, step=step, metric=metric, words=words),
-        *plain_bars(cuts=plan.cuts, step=step, metric=metric, words=words),
+        *stock_bars(cuts=plan.cuts, step=step, metric=metric, words=words, called=called),
+        *plain_bars(cuts=plan.cuts, step=step, metric=metric, words=words, called=called),
     )

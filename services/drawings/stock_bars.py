@@ -5,7 +5,7 @@ All bars of a drawing have one scale and lie with the stock's left end at the le
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import groupby
 from typing import Literal
 
@@ -22,6 +22,8 @@ from services.tape import text
 from services.wording import ENGLISH, Words
 from services.wording.terms import piece_name, term
 
+Called = Callable[[str], str]
+"""From a stock key to what the crew calls it."""
 _ROOM = WIDEST - 30
 _TALL = TALLEST - 30
 _HIGH = 22.0
@@ -31,7 +33,7 @@ _A_TITLE = 8
 
 
 def stock_bars(
-    *, cuts: CutPlan, step: Length, metric: bool, words: Words = ENGLISH
+    *, cuts: CutPlan, step: Length, metric: bool, words: Words = ENGLISH, called: Called = str
 ) -> tuple[Drawing, ...]:
     """Draw all rail stock with its cuts, as many bars to a drawing as find room.
 
@@ -40,12 +42,13 @@ def stock_bars(
         step: Graduation of the job's paper. [1/320 mm]
         metric: Whether it is in millimetres.
         words: The crew's.
+        called: What the crew calls a stock item, by its key.
     """
     if not cuts.bars:
         return ()
     scale = choose_scale(wide=max(b.stock.length for b in cuts.bars), room=_ROOM, metric=metric)
     strips = [
-        _bar(bar, rail=rail, cuts=cuts, scale=scale, step=step, words=words)
+        _bar(bar, rail=rail, cuts=cuts, scale=scale, step=step, words=words, called=called)
         for bar in cuts.bars
         for rail in _rails_apart(bar, cuts)
     ]
@@ -53,7 +56,7 @@ def stock_bars(
 
 
 def plain_bars(
-    *, cuts: CutPlan, step: Length, metric: bool, words: Words = ENGLISH
+    *, cuts: CutPlan, step: Length, metric: bool, words: Words = ENGLISH, called: Called = str
 ) -> tuple[Drawing, ...]:
     """Draw the stock without holes from which more than one piece is cut.
 
@@ -62,6 +65,7 @@ def plain_bars(
         step: Graduation of the job's paper. [1/320 mm]
         metric: Whether it is in millimetres.
         words: The crew's.
+        called: What the crew calls a stock item, by its key.
     """
     out: list[Drawing] = []
     shared = (bar for bar in cuts.plain if len(bar.pieces) > 1)
@@ -74,7 +78,7 @@ def plain_bars(
             cuts_at = tuple((start, end) for _, start, end in bar.pieces)
             alike.setdefault((bar.stock, bar.length, cuts_at), []).append(bar)
         strips = [
-            _plain_bar(own[i : i + _A_TITLE], scale=scale, step=step, words=words)
+            _plain_bar(own[i : i + _A_TITLE], scale=scale, step=step, words=words, called=called)
             for own in alike.values()
             for i in range(0, len(own), _A_TITLE)
         ]
@@ -147,10 +151,17 @@ _RAIL = {"top": say("top rail"), "bottom": say("bottom rail")}
 
 
 def _bar(
-    bar: Bar, *, rail: Rail | None, cuts: CutPlan, scale: Scale, step: Length, words: Words
+    bar: Bar,
+    *,
+    rail: Rail | None,
+    cuts: CutPlan,
+    scale: Scale,
+    step: Length,
+    words: Words,
+    called: Called,
 ) -> Strip:
     stock, pt = bar.stock, scale.points
-    kind = say("kit {kit}", kit=stock.kit) if stock.kit else say("offcut {offcut}", offcut=stock.id)
+    kind = called(stock.kit) if stock.kit else say("offcut {offcut}", offcut=stock.id)
     which = [say("Bar {bar}", bar=bar.number), *([_RAIL[rail]] if rail else [])]
     title = words.say(
         "{bar}: {kind}, {colour}, {orientation}, {length} long",
@@ -183,19 +194,24 @@ def _bar(
     return _drawn(title, stock.length, pieces, (*body, *holes), solid, scale, step)
 
 
-def _plain_bar(bars: Sequence[PlainBar], *, scale: Scale, step: Length, words: Words) -> Strip:
+def _plain_bar(
+    bars: Sequence[PlainBar], *, scale: Scale, step: Length, words: Words, called: Called
+) -> Strip:
     """One stick for all that are cut alike; the cut list says which piece comes from which."""
     bar = bars[0]
     pieces = [(words.of(piece_name(name)), start, end) for name, start, end in bar.pieces]
     long = text(bar.length, step)
     if len(bars) == 1:
         title = words.say(
-            "Stick {bar}: {stock}, {length} long", bar=bar.number, stock=bar.stock, length=long
+            "Stick {bar}: {stock}, {length} long",
+            bar=bar.number,
+            stock=called(bar.stock),
+            length=long,
         )
     else:
         title = words.say(
             "Sticks {bars}: {stock}, {length} long, {count} off",
-            bars=", ".join(str(b.number) for b in bars), stock=bar.stock, length=long,
+            bars=", ".join(str(b.number) for b in bars), stock=called(bar.stock), length=long,
             count=len(bars),
         )  # fmt: skip
         pieces = [(text(end - start, step), start, end) for _, start, end in bar.pieces]

@@ -14,7 +14,7 @@ _ABREAST, _ABREAST_MM = 3, 4
 """Sets of columns beside each other; whole millimetres are narrower than fractions."""
 CALL = say("CALL")
 """No legal bay at this opening."""
-_FRESH = say("† not where the cut list has it: from a fresh kit.")
+_FRESH = say("† does not fit at its planned hole: take a fresh kit.")
 
 
 def as_measured(
@@ -77,11 +77,10 @@ def _cells(
     row: AsMeasured, planned: int, count: int, ruler: Ruler, *, fresh: bool
 ) -> tuple[str, str, str]:
     opening = ruler.mark(row.opening)
-    opening = f"*{opening}" if row.opening == planned else opening
+    opening = f"*{opening}" if row.opening == planned else f"†{opening}" if fresh else opening
     if row.cut is None or row.margin is None or row.balusters is None:
         return (opening, CALL, "")
     margin = ruler.mark(row.margin)
     if row.balusters != count:
-        margin = f"({row.balusters}) {margin}"  # may part here, never within the measure
-    cut = ruler.mark(row.cut)
-    return (opening, f"† {cut}" if fresh else cut, margin)
+        margin = f"{margin} ({row.balusters})"  # away from the cut, which is what is read next
+    return (opening, ruler.mark(row.cut), margin)

@@ -12,7 +12,20 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from schemas.drawings import Drawing
-from schemas.pages import Block, Fact, Facts, Figure, Prose, Row, Sheet, Table, Tick, Ticks
+from schemas.pages import (
+    Block,
+    Fact,
+    Facts,
+    Figure,
+    Prose,
+    Row,
+    Sheet,
+    Table,
+    Tick,
+    Ticket,
+    Tickets,
+    Ticks,
+)
 from schemas.wording import say
 
 _REVISION = re.compile(r"\b(rev(?:ision)? |r)\d+\b")
@@ -106,8 +119,15 @@ def _parts(block: Block) -> Iterator[tuple[str, ...]]:
             yield (_plain(block.text),)
         case Figure():
             yield _shown(block.drawing)
+        case Tickets():
+            yield from map(_ticket, block.tickets)
         case _:
             return
+
+
+def _ticket(ticket: Ticket) -> tuple[str, ...]:
+    """A ticket by what is cut to it; its number may move without that."""
+    return tuple(map(_plain, (ticket.piece, ticket.cut, *ticket.lines, ticket.end)))
 
 
 def _row(row: Row) -> tuple[str, ...]:
@@ -142,6 +162,11 @@ def _marked(block: Block, old: set[tuple[str, ...]]) -> Block:
                 t.model_copy(update={"changed": _tick(t) not in old}) for t in block.ticks
             )
             return block.model_copy(update={"ticks": ticks})
+        case Tickets():
+            tickets = tuple(
+                t.model_copy(update={"changed": _ticket(t) not in old}) for t in block.tickets
+            )
+            return block.model_copy(update={"tickets": tickets})
         case Prose() | Figure():
             (part,) = _parts(block)
             return block.model_copy(update={"changed": part not in old})

@@ -106,12 +106,13 @@ def _listed(found: Sequence[Difference]) -> tuple[Block, ...]:
         count=more,
     )
     bars = say(
-        "Rows, facts, steps and drawings that differ have a bar in the margin. Cut tickets and "
-        "the line under a title have none: go by the revision."
+        "Rows, facts, steps and drawings that differ have a bar in the margin, cut tickets one at "
+        "their left edge; the line under a title has none."
     )
     return (
         Table(columns=columns, rows=rows, size="dense"),
-        Prose(text=rest if more > 0 else bars, role="strong"),
+        *((Prose(text=rest, role="strong"),) if more > 0 else ()),
+        Prose(text=bars, role="strong"),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from schemas.company import Company
 from schemas.cut_plan import Bar, CutPlan, Piece, PlacedPiece
 from schemas.wording import say
 
@@ -22,6 +23,14 @@ def rails_words(rails: str) -> str:
     )
 
 
-def stock_words(bar: Bar) -> str:
-    """What a bar is cut from."""
-    return bar.stock.kit or say("offcut {offcut}", offcut=bar.stock.id)
+def stock_words(bar: Bar, company: Company | None = None) -> str:
+    """What a bar is cut from.
+
+    Args:
+        bar: The bar.
+        company: For what the crew calls a kit; none: by its stock key.
+    """
+    kit = bar.stock.kit
+    if kit is None:
+        return say("offcut {offcut}", offcut=bar.stock.id)
+    return company.called(kit) if company else kit

@@ -92,7 +92,7 @@ _RAIL_COLUMNS = (
     Column(head=say("Piece"), share=1.4, bold=True),
     Column(head=say("Rails"), share=1.2),
     Column(head=say("Cut"), share=1.15, align="right", bold=True),
-    Column(head=say("Bar"), share=0.75, align="right"),
+    Column(head=say("Bar"), share=0.75, align="centre"),
     Column(head=say("Stock"), share=1.75),
     Column(head=say("First hole"), share=1.0, align="right"),
     Column(head=say("Starts"), share=1.15, align="right"),
@@ -119,8 +119,8 @@ def _rail(
     piece = plan.cuts.piece(name)
     cells = (
         piece_name(name), rails_words(piece.rails), ruler.mark(piece.length), str(bar.number),
-        stock_words(bar), str(placed.first_hole), ruler.mark(placed.start), ruler.mark(placed.end),
-        "",
+        stock_words(bar, plan.job.company), str(placed.first_hole), ruler.mark(placed.start),
+        ruler.mark(placed.end), "",
     )  # fmt: skip
     return Row(cells=cells, group=set_up_words(set_up, plan.cuts))
 
@@ -256,7 +256,11 @@ def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         for name, start, end in bar.pieces:
             alike.setdefault((bar.what, bar.stock, start, end), []).append((name, bar.number))
     lower = {p.name for p in plan.layout.posts if p.where in {"stair-lower", "stair-mid"}}
-    rows = tuple(_plain_row(key, pieces, ruler, lower) for key, pieces in alike.items())
+    company = plan.job.company
+    rows = tuple(
+        _plain_row((what, company.called(stock), start, end), pieces, ruler, lower)
+        for (what, stock, start, end), pieces in alike.items()
+    )
     if not rows:
         return ()
     return (Heading(text=say("Sleeves, cores, handrail")), Table(columns=columns, rows=rows))

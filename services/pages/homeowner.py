@@ -36,7 +36,8 @@ def homeowner(plan: Plan) -> Sheet:
                     permit=job.permit or say("none recorded with us; ask the authority"),
                 )
             ),
-            WriteIn(labels=(say("Shown to you by"), say("Whom to call"))),
+            *_call(plan),
+            WriteIn(labels=(say("Shown to you by"),)),
         ),
     )
 
@@ -63,15 +64,19 @@ def open_edge(plan: Plan) -> Sheet:
                     "there. Leave the barrier alone until the railing is finished."
                 ),
             ),
-            WriteIn(
-                labels=(
-                    say("Which edge, which door"),
-                    say("Barrier fixed by, day and time"),
-                    say("Whom to call"),
-                )
-            ),
+            *_call(plan),
+            WriteIn(labels=(say("Which edge, which door"), say("Barrier fixed by, day and time"))),
         ),
     )
+
+
+def _call(plan: Plan) -> tuple[Block, ...]:
+    """The company and its number; a line to write it on where the company file has none."""
+    company = plan.job.company
+    if company.phone is None:
+        return (WriteIn(labels=(say("Whom to call"),)),)
+    says = say("Whom to call: {company}, {phone}", company=company.name, phone=company.phone)
+    return (Prose(text=says, role="lead"),)
 
 
 _CARE = (

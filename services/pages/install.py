@@ -31,7 +31,8 @@ def install(plan: Plan) -> Sheet:
             Prose(
                 text=say(
                     "Where the rail maker's printed instructions, the local code or a licensed "
-                    "professional say otherwise, they win: stop and call."
+                    "professional say otherwise, they win: stop and call. Steps are numbered "
+                    "through; a hold point is a step in a heavy frame."
                 )
             ),
             *(
@@ -75,7 +76,7 @@ def _tick(step: Step, under: str, *, first: int) -> Tick:
         under = say("People, tools, slip as in step {number}.", number=first)
     return Tick(
         text=step.text,
-        mark=step.hold or str(step.number),
+        mark=str(step.number),
         hold=step.hold is not None,
         under=(under,) if under else (),
     )

@@ -73,6 +73,10 @@ def _hazards(plan: Plan) -> tuple[Block, ...]:
             ),
             role="lead",
         ),
+        Prose(
+            text=say("Questions on a pack: {on_duty}.", on_duty=plan.job.company.whom_to_call),
+            role="strong",
+        ),
     )
 
 

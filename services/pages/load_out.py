@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from schemas.company import Company
 from schemas.pages import (
     Block,
     Column,
@@ -17,9 +18,8 @@ from schemas.pages import (
 )
 from schemas.plan import Plan
 from schemas.takeoff import Takeoff, TakeoffLine
-from schemas.wording import row, say
+from schemas.wording import counted, row, say
 from services.pages.wording import Ruler
-from services.wording.terms import piece_name
 
 
 def load_out(plan: Plan) -> Sheet:
@@ -38,7 +38,7 @@ def load_out(plan: Plan) -> Sheet:
         blocks=(
             _weights(takeoff, ruler),
             Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines), size="dense"),
-            *_ready(takeoff),
+            *_ready(takeoff, plan.job.company),
             *_off_rack(plan, ruler),
             *_notes(takeoff),
             *_tools(takeoff),
@@ -48,10 +48,10 @@ def load_out(plan: Plan) -> Sheet:
 
 
 _COLUMNS = (
-    Column(head=say("Load"), share=3.6, bold=True),
+    Column(head=say("Load"), share=3.4, bold=True),
     Column(head=say("Pieces"), share=0.8, align="right"),
-    Column(head=say("Spare in it"), share=0.8, align="right"),
-    Column(head=say("Packs"), share=1.3, align="right", bold=True),
+    Column(head=say("Spare in it"), share=0.7, align="right"),
+    Column(head=say("Packs"), share=1.6, align="right", bold=True),
     Column(head=say("Weight"), share=1, align="right"),
     Column(head=say("Picked"), share=0.9, box=True),
     Column(head=say("Loaded"), share=0.9, box=True),
@@ -75,13 +75,18 @@ def _line(line: TakeoffLine, ruler: Ruler) -> Row:
     packs = (
         str(line.packages)
         if line.package == 1
-        else say("{packages} pack of {package}", packages=line.packages, package=line.package)
+        else counted(
+            "{count} pack of {package}",
+            "{count} packs of {package}",
+            count=line.packages,
+            package=line.package,
+        )
     )
     cells = (line.named, str(line.needed + line.spare), str(line.spare), packs)
     return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""))
 
 
-def _ready(takeoff: Takeoff) -> tuple[Block, ...]:
+def _ready(takeoff: Takeoff, company: Company) -> tuple[Block, ...]:
     """Rails that come ready cut, and which kits of the list above they stand for."""
     comes = takeoff.pre_cut
     if comes is None:
@@ -92,14 +97,14 @@ def _ready(takeoff: Takeoff) -> tuple[Block, ...]:
             text=say(
                 "Load, by ticket: {tickets}; and the bag with {bag}.",
                 tickets=row(f"{one.ticket} ({one.bay})" for one in comes.rails),
-                bag=row(f"{count} {key}" for key, count in comes.bag),
+                bag=row(row((str(count), company.called(key)), " ") for key, count in comes.bag),
             )
         ),
         Prose(
             text=say(
                 "With them on the truck leave in the yard, of the list above: {kits}. A ticket "
                 "missing: load the kits.",
-                kits=row(f"{count} {key}" for key, count in comes.kits),
+                kits=row(row((str(count), company.called(key)), " ") for key, count in comes.kits),
             ),
             role="strong",
         ),
@@ -164,14 +169,20 @@ def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
     """What each count comes from, so that it can be checked."""
     says = row(
         (
-            say("{part}: {why} ({places}).", part=line.named, why=line.why,
-                places=row(map(piece_name, line.places)))
+            say("{part}: {why} ({places}).", part=line.named, why=line.why, places=_places(line))
             for line in takeoff.lines
             if line.why
         ),
         " ",
-    )  # fmt: skip
+    )
     return (Heading(text=say("Where the counts come from")), Prose(text=says, role="small"))
+
+
+def _places(line: TakeoffLine) -> str:
+    """Bays, posts and stairs that need it; pieces of a post go by the post's name."""
+    if line.places == ("job",):
+        return say("the whole job")
+    return row(dict.fromkeys(name.split(" ")[0] for name in line.places))
 
 
 def _tools(takeoff: Takeoff) -> tuple[Block, ...]:

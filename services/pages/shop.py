@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from schemas.company import Company
 from schemas.cut_plan import Bar, PlacedPiece, SawSetUp
 from schemas.drawings import Drawing
 from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tickets
@@ -16,18 +17,25 @@ from services.pages.figures import Figures
 from services.pages.wording import Ruler, job_words, units_note
 
 
-def shop_sheets(shop: ShopPlan, *, drawings: Sequence[Drawing]) -> tuple[Sheet, ...]:
+def shop_sheets(
+    shop: ShopPlan, *, drawings: Sequence[Drawing], company: Company
+) -> tuple[Sheet, ...]:
     """Everything the shop needs: the cut list, the tickets, and what goes to which job.
 
     Args:
         shop: The shop's plan.
         drawings: Of its stock bars.
+        company: For what the yard calls its stock.
     """
     ruler = Ruler(step=shop.step)
-    return (_cut_list(shop, Figures(drawings), ruler), _tickets(shop, ruler), _goes_to(shop))
+    return (
+        _cut_list(shop, Figures(drawings), ruler, company),
+        _tickets(shop, ruler),
+        _goes_to(shop, company),
+    )
 
 
-def _cut_list(shop: ShopPlan, figures: Figures, ruler: Ruler) -> Sheet:
+def _cut_list(shop: ShopPlan, figures: Figures, ruler: Ruler, company: Company) -> Sheet:
     return Sheet(
         key="shop-cut-list",
         title=say("Shop cut list"),
@@ -43,7 +51,7 @@ def _cut_list(shop: ShopPlan, figures: Figures, ruler: Ruler) -> Sheet:
                     kerf=ruler.mark(shop.cuts.kerf),
                 )
             ),
-            *_rails(shop, ruler),
+            *_rails(shop, ruler, company),
             *offcuts_to_keep(shop.cuts, ruler),
             Prose(text=stock_words_of(shop.cuts), role="small"),
             *figures.starting("bars"),
@@ -64,10 +72,10 @@ _COLUMNS = (
 )
 
 
-def _rails(shop: ShopPlan, ruler: Ruler) -> tuple[Block, ...]:
+def _rails(shop: ShopPlan, ruler: Ruler, company: Company) -> tuple[Block, ...]:
     places = {placed.piece: (bar, placed) for bar in shop.cuts.bars for placed in bar.pieces}
     rows = tuple(
-        _rail(name, places[name], set_up, shop, ruler)
+        _rail(name, places[name], set_up, shop, ruler, company)
         for set_up in shop.cuts.set_ups
         for name in set_up.pieces
     )
@@ -75,14 +83,19 @@ def _rails(shop: ShopPlan, ruler: Ruler) -> tuple[Block, ...]:
 
 
 def _rail(
-    name: str, place: tuple[Bar, PlacedPiece], set_up: SawSetUp, shop: ShopPlan, ruler: Ruler
+    name: str,
+    place: tuple[Bar, PlacedPiece],
+    set_up: SawSetUp,
+    shop: ShopPlan,
+    ruler: Ruler,
+    company: Company,
 ) -> Row:
     bar, placed = place
     piece = shop.cuts.piece(name)
     cells = (
         row((piece.job, piece.bay, rails_words(piece.rails)), " "), row(piece.tickets),
-        ruler.mark(piece.length), str(bar.number), stock_words(bar), str(placed.first_hole),
-        ruler.mark(placed.start), ruler.mark(placed.end), "",
+        ruler.mark(piece.length), str(bar.number), stock_words(bar, company),
+        str(placed.first_hole), ruler.mark(placed.start), ruler.mark(placed.end), "",
     )  # fmt: skip
     return Row(cells=cells, group=set_up_words(set_up, shop.cuts))
 
@@ -114,16 +127,16 @@ _GOES_COLUMNS = (
 )
 
 
-def _goes_to(shop: ShopPlan) -> Sheet:
+def _goes_to(shop: ShopPlan, company: Company) -> Sheet:
     return Sheet(
         key="shop-goes-to",
         title=say("Goes to"),
         place=say("One bundle of rails and one bag a job"),
-        blocks=tuple(block for job in shop.jobs for block in _job(job)),
+        blocks=tuple(block for job in shop.jobs for block in _job(job, company)),
     )
 
 
-def _job(job: ShopJob) -> tuple[Block, ...]:
+def _job(job: ShopJob, company: Company) -> tuple[Block, ...]:
     comes = job.comes
     rows = tuple(Row(cells=(one.ticket, one.bay, rails_words(one.rail), "")) for one in comes.rails)
     return (
@@ -134,8 +147,10 @@ def _job(job: ShopJob) -> tuple[Block, ...]:
         Prose(
             text=say(
                 "In the bag: {bag}. Of its load-out stay in the yard: {kits}.",
-                bag=row(f"{count} {key}" for key, count in comes.bag) or say("nothing"),
-                kits=row(f"{count} {key}" for key, count in comes.kits) or say("nothing"),
+                bag=row(row((str(count), company.called(key)), " ") for key, count in comes.bag)
+                or say("nothing"),
+                kits=row(row((str(count), company.called(key)), " ") for key, count in comes.kits)
+                or say("nothing"),
             )
         ),
     )

@@ -27,6 +27,8 @@ _NUMBER = re.compile(r"(.*?\d)((?: \d+/\d+)?\D*)")
 _FRACTION = re.compile(r"\d+/\d+\D*")
 """A fraction alone stands where those of mixed numbers stand."""
 
+_APART = 2.5
+"""Least clear room over and under a cell of several lines: they stand off the rules. [pt]"""
 Placed = tuple[float, float, str, float, Face]
 """A line of text: place from the left, drop from the top, words, type size, face."""
 
@@ -191,7 +193,8 @@ def _row(row: Row, grid: _Grid, again: tuple[Piece, ...], most: int) -> Piece:
         cell = fit(clean(raw), face, size=kind.size, floor=kind.floor, most=most, room=slot.room)
         cells.append((slot, cell, face))
         tallest = max(tallest, cell.height)
-    height = max(tallest + 2 * kind.over, _BOX_ROW if boxes else 0)
+    over = kind.over if tallest == kind.size * LEADING else max(kind.over, _APART)
+    height = max(tallest + 2 * over, _BOX_ROW if boxes else 0)
     drop = (height - tallest) / 2
     placed = [line for slot, cell, face in cells for line in _placed(slot, cell, face, drop=drop)]
     weight = WEIGHTS["heavy" if row.strong else "narrow"]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from schemas.pages import Ticket, Tickets
-from services.paper.flow import Piece
+from services.paper.flow import BAR, Piece
 from services.paper.frame import Frame
 from services.paper.ink import WEIGHTS, Ink
 from services.paper.letters import clean
@@ -82,6 +82,8 @@ def paint_ticket(ink: Ink, ticket: Ticket, box: Frame) -> None:
     """
     left, right = box.left + _PAD, box.right - _PAD
     done = _set(ticket, right - left)
+    if ticket.changed:
+        ink.rect(box.left, box.bottom, BAR, box.top - box.bottom, fill="black")
     top = box.top - _PAD
     _lines(ink, left, top, done.head, BOLD)
     _lines(ink, right - done.end.widest(BOLD), top, done.end, BOLD)

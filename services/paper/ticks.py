@@ -30,7 +30,7 @@ _SIGN = 118.0
 _SIGN_HIGH = 58.0
 _STRIP = 24.0
 """Height of the place for them under a long text. [pt]"""
-_MOST_TEXT, _MOST_UNDER, _MOST_LINES = 10, 6, 28
+_MOST_TEXT, _MOST_UNDER, _MOST_LINES = 26, 8, 34
 
 Sign = tuple[str, str, str]
 """Words of a hold point, as `schemas.pages.Ticks` has them."""
@@ -112,7 +112,7 @@ def _hold(tick: Tick, frame: Frame, sign: Sign) -> Piece:
     height = max(_SIGN_HIGH, _height(lines) + 2 * _PAD + (_STRIP if under else 0))
     at = _Columns(box=box, mark=0, mark_room=0, text=text, room=0)
     over_name = fit(clean(sign[0]), BOLD, size=16, floor=9, most=1, room=_FLAG - 8)
-    flag = fit(clean(tick.mark), BOLD, size=13, floor=9, most=2, room=_FLAG - 8)
+    flag = fit(clean(tick.mark), BOLD, size=20, floor=9, most=2, room=_FLAG - 8)
 
     def paint(ink: Ink, top: float) -> None:
         foot = top - height

@@ -47,7 +47,7 @@ def _arrive(work: Work) -> Step:
             "on the office list. Walk the work with the customer. Anything not as drawn: stop, "
             "call {on_duty}.",
             street=job.site.street, town=job.site.town, job=job.job, revision=job.revision,
-            on_duty=job.company.on_duty,
+            on_duty=job.company.whom_to_call,
         ),
         slip=say("Yesterday's sheet still in the truck"),
         cautions=("public", "heat", "storm"),

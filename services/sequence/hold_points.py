@@ -1,7 +1,8 @@
 """Hold points: steps that are not passed until checked and initialled.
 
 A hold point guards every step of the later stages. It stands in the sequence only where the
-job has what it is for; nothing is renumbered, so that H7 is the stair check on every job.
+job has what it is for. Its key is the same on every job; on paper it bears the number of its
+step, so that no number is missing and none can be taken for a post's name.
 
 Source:
     Common practice: the checks that prevent hidden faults and wrong cuts.

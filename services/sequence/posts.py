@@ -106,7 +106,7 @@ def _look(key: str, posts: tuple[Post, ...], work: Work, *, feet: bool) -> Step:
         key=key,
         stage="Framing",
         hold="H3",
-        text=row((*stands, *under, *fits), " "),
+        text=row((*stands, *under, *noted(work), *fits), " "),
         people=2,
         tool=say("Lamp, awl, detector, camera"),
         slip=say("A lower post that only the stringer holds")
@@ -128,6 +128,12 @@ def _by_fixing(
         details[number] = detail
         names.setdefault(number, []).append(post.name)
     return tuple((details[number], tuple(same)) for number, same in names.items())
+
+
+def noted(work: Work) -> tuple[Said, ...]:
+    """The measure's own hazards, said again where something is drilled or dug."""
+    hazards = row(map(shipped, work.job.site.hazards), "; ")
+    return (say("Noted here: {hazards}.", hazards=hazards),) if hazards else ()
 
 
 def _stands_on(stair: Stair) -> Said:
@@ -159,9 +165,16 @@ def _walls(work: Work) -> tuple[Step, ...]:
             number=0,
             key="walls",
             stage="Framing",
-            text=say(
-                "Wall ends. {ends}. Find solid wood or the block behind before any bracket.",
-                ends=shown,
+            text=row(
+                (
+                    say(
+                        "Wall ends. {ends}. Find solid wood or the block behind before any "
+                        "bracket.",
+                        ends=shown,
+                    ),
+                    *noted(work),
+                ),
+                " ",
             ),
             tool=say("Detector, awl, level"),
             slip=say("A bracket that only the siding holds"),
@@ -231,7 +244,7 @@ def _set(key: str, says: Said, which: tuple[Post, ...], work: Work) -> tuple[Ste
             number=0,
             key=key,
             stage="Posts",
-            text=text,
+            text=row((text, *noted(work)), " "),
             people=2,
             tool=say("Rotary hammer with shroud, torque wrench")
             if concrete
@@ -240,7 +253,12 @@ def _set(key: str, says: Said, which: tuple[Post, ...], work: Work) -> tuple[Ste
             if concrete
             else "",
             slip=say("Bolted tight before it is plumb"),
-            cautions=("open-edge", "rust", "concrete-dust" if concrete else "hidden-services"),
+            cautions=(
+                "open-edge",
+                "rust",
+                "hidden-services",
+                *(("concrete-dust",) if concrete else ()),
+            ),
             after=(*marks, *before),
         ),
     )

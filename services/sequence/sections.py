@@ -201,7 +201,8 @@ def _on_bar(bar: Bar, ids: set[str], work: Work) -> Said:
         for placed in bar.pieces
         if placed.piece in ids
     ]  # fmt: skip
-    return say("Bar {bar}, {stock}: {cuts}.", bar=bar.number, stock=bar.stock.id, cuts=listed(cuts))
+    stock = work.job.company.called(bar.stock.id)
+    return say("Bar {bar}, {stock}: {cuts}.", bar=bar.number, stock=stock, cuts=listed(cuts))
 
 
 def _saw(piece: Piece) -> Said:

@@ -53,7 +53,7 @@ def _stands_so(rule: PartRule, job: Job, post: Post) -> bool:
 def _count(rule: PartRule, lots: int, where: tuple[str, ...]) -> Count:
     what, lots_of = term(rule.per), {"count": rule.count, "lots": lots}
     why = (
-        say("{count} for each {each} {what} x {lots}", each=rule.each, what=what, **lots_of)
+        say("{count} to {each}, by the {what}, x {lots}", each=rule.each, what=what, **lots_of)
         if rule.each > 1
         else say("{count} for each {what} x {lots}", what=what, **lots_of)
     )

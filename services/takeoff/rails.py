@@ -131,18 +131,18 @@ def _brackets(job: Job, run: _Run) -> Iterator[Count]:
                 places=places,
                 variant=coloured(job), spare="bracket",
             )  # fmt: skip
-            yield from _screws(bracket, len(fits), places)
+            yield from _screws(bracket, kind, len(fits), places)
 
 
-def _screws(bracket: Bracket, count: int, places: tuple[str, ...]) -> Iterator[Count]:
+def _screws(bracket: Bracket, kind: str, count: int, places: tuple[str, ...]) -> Iterator[Count]:
     for key, each, where in (
         (bracket.post_screw, bracket.post_screws, term("post")),
         (bracket.rail_screw, bracket.rail_screws, term("rail")),
     ):
         if each:
             why = say(
-                "{each} into the {where} a bracket x {brackets} {key}",
-                each=each, where=where, brackets=count, key=bracket.key,
+                "{each} into the {where} a bracket x {brackets}, kind: {kind}",
+                each=each, where=where, brackets=count, kind=term(kind),
             )  # fmt: skip
             yield Count(
                 group="brackets", key=key, needed=each * count, why=why, places=places,

@@ -30,7 +30,7 @@ DATES = ("jueves", "noviembre", "diciembre")
 UNITS = frozenset({"deg", "psi"})
 NOT_PRINTED = frozenset({
     "key", "kind", "name", "lane", "anchor", "weight", "fill", "signal", "role", "align", "size",
-    "language", "check_at",
+    "language", "leaf", "check_at",
 })  # fmt: skip
 
 
@@ -95,7 +95,7 @@ def given(plan: Plan) -> frozenset[str]:
     job = plan.job
     keys = re.findall(r'"([a-z0-9]+(?:-[a-z0-9]+)*)"', job.company.model_dump_json())
     texts = (
-        job.site.customer, job.site.street, job.site.town, job.company.name, job.company.on_duty,
+        job.site.customer, job.site.street, job.site.town, job.company.name,
         job.measured.by, job.system.title, job.stair_system.title, job.job, job.permit or "",
         job.profile.title if job.profile else "", *(crew.name for crew in job.company.crews),
         *keys, *(wood.name for wood in load_wood().species), *DATES,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from schemas.pages import Block, Facts, Figure, Prose, Sheet, Table, Ticks
+from schemas.pages import Block, Facts, Figure, Prose, Sheet, Table, Tickets, Ticks
 from schemas.plan import Plan
 from services.pages.changed import come_and_gone, differences
 from services.pipeline import make_pack, make_plan, make_sheets
@@ -57,6 +57,8 @@ def _barred(block: Block) -> bool:
             return any(fact.changed for fact in block.facts)
         case Prose() | Figure():
             return block.changed
+        case Tickets():
+            return any(ticket.changed for ticket in block.tickets)
         case _:
             return False
 
@@ -90,6 +92,20 @@ def test_changed_row_has_a_bar_and_its_neighbour_has_none() -> None:
     assert rails["A1-B1"]
     assert not rails["B1-B2"]
     assert not rails["E1-E2"]
+
+
+def test_ticket_of_a_changed_rail_has_a_bar() -> None:
+    """Both rails of leg A's bays, by what is cut; a ticket whose number alone moved has none."""
+    bars = {
+        ticket.piece.split(" ")[0]: ticket.changed
+        for block in sheet("cut-tickets").blocks
+        if isinstance(block, Tickets)
+        for ticket in block.tickets
+    }
+
+    assert bars["W-A1"]
+    assert bars["A1-B1"]
+    assert not bars["B1-B2"]
 
 
 def test_bar_stands_on_what_has_changed_and_nowhere_else() -> None:

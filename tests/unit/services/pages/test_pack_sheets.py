@@ -14,6 +14,7 @@ from services.pages import pack_sheets
 from services.paper.book import Part, set_book
 from services.pipeline import make_sheets
 from services.tape import text
+from tests import builders
 from tests.planned import plan as planned
 from tests.unit.services.pages.made_plan import GATE_CODE, PRICE, made_plan
 from tests.unit.services.pages.sheet_text import words
@@ -181,11 +182,20 @@ def test_load_goes_in_backwards() -> None:
     assert [c.head for c in load.columns if c.box] == ["Picked", "Loaded", "Back"]
 
 
+@pytest.mark.parametrize("name", sorted(set(builders.JOBS) - {"held", "refused"}))
+def test_steps_are_numbered_through_with_their_hold_points(name: str) -> None:
+    """No number is missing, with a gate or without, and none could be a post's name."""
+    (found,) = [s for s in make_sheets(planned(name)) if s.key == "install"]
+    marks = [t.mark for b in found.blocks if isinstance(b, Ticks) for t in b.ticks]
+
+    assert marks == [str(number) for number in range(1, len(marks) + 1)]
+
+
 def test_hold_points_stand_in_the_sequence() -> None:
-    """A hold's name is its mark; below stand people, tool, wait, slip, caution, and the end."""
+    """A hold's number is its mark; below stand people, tool, wait, slip, caution, and the end."""
     ticks = [t for b in sheet("install").blocks if isinstance(b, Ticks) for t in b.ticks]
 
-    assert (ticks[0].mark, ticks[0].hold) == ("H0", True)
+    assert (ticks[0].mark, ticks[0].hold) == ("1", True)
     assert ticks[1].under == (
         (
             "2 people; level; Wait: 24 h. Usual slip: skirt forgotten. WARNING: guard the edge. "
