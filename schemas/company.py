@@ -276,6 +276,9 @@ class Company(Record):
     """The working limit of an opening stands this much inside the recorded one."""
     height_margin: WrittenOffset
     """The working limit of a height stands this much inside the recorded one."""
+    driver_room: WrittenOffset = 8 * INCH
+    """A rail section beside a wall shorter than this is asked about: bracket and driver hardly
+    fit. Default 8 in, common practice."""
     cut_for: Literal["job", "crew-day", "night"] = "job"
     """What is cut together."""
     crews: Annotated[tuple[Crew, ...], Field(min_length=1)]

@@ -11,7 +11,14 @@ from schemas.site import Gate, GuardLine, Question, Stair
 from services.geometry.polyline import Point
 from services.layout.asks import Asks, LaidOut
 from services.layout.centre_line import CentreLeg, centre_legs
-from services.layout.doubts import bad_stairs, in_keep_outs, no_bracket, on_joists, too_short
+from services.layout.doubts import (
+    bad_stairs,
+    in_keep_outs,
+    near_walls,
+    no_bracket,
+    on_joists,
+    too_short,
+)
 from services.layout.given import Site, fit_at, given
 from services.layout.in_place import posts_in_place
 from services.layout.jointly import share_stock
@@ -134,6 +141,7 @@ def _doubts(site: Site, line: GuardLine, leg: LegStands) -> list[Question]:
         *bad_stairs(site, line, leg),
         *on_joists(site, leg, names=names),
         *in_keep_outs(site, leg, names=names),
+        *near_walls(site, leg, names=names),
     ]
 
 

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
+from schemas.lengths import Length
 from schemas.site import GuardLine, Option, Question
 from schemas.wording import say
+from services.geometry.polyline import from_nearest
 from services.layout.centre_line import CentreLeg
 from services.layout.given import Site, fit_at
 from services.layout.mid_posts import faces_of, mid_posts, no_mid_post
 from services.layout.naming import post_names, stairs_along
+from services.layout.set_posts import is_on_joist
 from services.layout.stairs import no_stair_room, no_upper_post
 from services.layout.stands import LegStands
 from services.tape import text, text_with_unit
+from services.wording.terms import term
 
 
 def no_bracket(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
@@ -104,9 +110,9 @@ def in_keep_outs(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[
 
 
 def on_joists(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Question]:
-    """Ask how posts are fixed that could not be kept off a joist."""
+    """Ask how posts are fixed that stand on a joist: chosen ones, ends and corners."""
     step = site.job.step
-    return [
+    chosen = [
         Question(
             key=f"on-joist.{name}",
             severity="hold",
@@ -123,4 +129,67 @@ def on_joists(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Que
         )
         for name, stand in zip(names, leg.stands, strict=True)
         if stand.at in leg.on_joists
+    ]
+    return [*chosen, *_ends_on_joists(site, leg, names=names)]
+
+
+def _ends_on_joists(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Question]:
+    """The first and the last post of a leg stand where its ends are, joist or not."""
+    job, measured = site.job, leg.leg.leg
+    ends = ((names[0], leg.stands[0]), (names[-1], leg.stands[-1]))
+    return [
+        Question(
+            key=f"on-joist.{name}.{measured.name}",
+            severity="hold",
+            place=say("Post {post}", post=name),
+            says=say(
+                "{post} at the {end} of leg {leg} stands {at} along it, and the joist at {joist} "
+                "is below.",
+                post=name,
+                end=term("start") if stand is leg.stands[0] else term("end"),
+                leg=measured.name,
+                at=text_with_unit(stand.at + leg.leg.zero, job.step),
+                joist=text(_joist_at(leg, stand.at), job.step),
+            ),
+            ask=say("How is the post to be fixed there? The joist is not cut."),
+            options=(Option(key="go-on", says=say("Go on; the lead decides at the joist")),),
+        )
+        for name, stand in ends
+        if stand.where in {"end", "corner"}
+        and not leg.in_place
+        and is_on_joist(stand.at, leg=leg.leg, core=job.post.core)
+    ]
+
+
+def _joist_at(leg: LegStands, at: Length) -> float:
+    """The nearest joist, from the leg's measured start."""
+    measured = leg.leg.leg
+    first, apart = measured.first_joist or 0, measured.joists or 1
+    there = at + leg.leg.zero
+    return there - from_nearest(there, first=first, apart=apart)
+
+
+def near_walls(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Question]:
+    """Ask about rail sections beside a wall so short that no driver gets at their brackets."""
+    least, step = site.job.company.driver_room, site.job.step
+    pairs = pairwise(zip(names, leg.stands, strict=True))
+    return [
+        Question(
+            key=f"near-wall.{leg.leg.leg.name}.{right if a.where is None else left}",
+            severity="hold",
+            place=say("Leg {leg}", leg=leg.leg.leg.name),
+            says=say(
+                "Between {left} and {right} on leg {leg} only {clear} are open (W: a wall); "
+                "bracket and driver want {least}.",
+                left=left,
+                right=right,
+                leg=leg.leg.leg.name,
+                clear=text_with_unit(gap.clear, step),
+                least=text(least, step),
+            ),
+            ask=say("Can the post stand at the wall or further off, or is there a short driver?"),
+            options=(Option(key="go-on", says=say("Go on; the lead has a short driver")),),
+        )
+        for gap, ((left, a), (right, b)) in zip(leg.gaps, pairs, strict=True)
+        if gap.kind == "level" and None in {a.where, b.where} and gap.clear < least
     ]

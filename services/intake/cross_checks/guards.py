@@ -88,11 +88,13 @@ def _no_guard_needed(job: Job, drop: Length | None) -> bool:
 
 def _open_sides(job: Job) -> Iterator[Question]:
     """Stairs high enough to need a guard with a side that has no rail of ours."""
-    limits = [r.limit for r in rules(job, "guard.drop") if r.limit is not None]
+    asks = rules(job, "guard.drop")
+    limits = [r.limit for r in asks if r.limit is not None]
     for _, stair in stairs(job):
         rise = stair.total_rise or stair.risers * stair.riser
+        needed = bool(limits) and any(rule.stands(rise) for rule in asks)
         for side in ("left", "right"):
-            if limits and rise > min(limits) and side not in stair.rails:
+            if needed and side not in stair.rails:
                 yield Question(
                     key=f"open-side.{stair.name}.{side}",
                     severity="hold",

@@ -266,7 +266,47 @@ def test_post_on_a_joist_that_cannot_move_is_held() -> None:
     out = laid_out(job)
 
     assert out.layout is not None
-    assert [(q.key, q.severity) for q in out.questions] == [("on-joist.A1", "hold")]
+    assert [(q.key, q.severity) for q in out.questions] == [
+        ("on-joist.A1", "hold"),
+        ("on-joist.A2.A", "hold"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("first_joist", "asked"),
+    [("1", set()), ("1 1/16", {"A1.A"}), ("6", set()), ("5 15/16", {"A1.A"})],
+)
+def test_end_post_on_a_joist_is_held(first_joist: str, asked: set[str]) -> None:
+    """A 3 1/2 core 3 1/2 in meets a 1 1/2 joist whose centre is under 2 1/2 from its own."""
+    deck = line(leg("A", "200 3/4", joists="200", first_joist=first_joist))
+
+    found = {q.key for q in laid_out(job_of(deck)).questions}
+
+    assert {key.removeprefix("on-joist.") for key in found if key.startswith("on-joist.")} == asked
+
+
+def test_corner_post_on_a_joist_is_held_for_each_leg() -> None:
+    """B1 stands at 116 1/2 of leg A; the last of A's joists is under it, B's are beside it."""
+    deck = line(
+        leg("A", "120", corner=corner(), joists="19", first_joist="2 1/2"),
+        leg("B", "120", joists="16", first_joist="9"),
+        start=WALL,
+    )
+
+    found = {q.key for q in laid_out(job_of(deck)).questions}
+
+    assert "on-joist.B1.A" in found
+    assert "on-joist.B1.B" not in found
+
+
+@pytest.mark.parametrize(("at", "asked"), [("10 1/4", False), ("10 3/16", True)])
+def test_rail_too_short_beside_a_wall_for_a_driver(at: str, asked: bool) -> None:  # noqa: FBT001
+    """A fixed post 10 1/4 from the wall leaves 8 in to its 4 1/2 sleeve; less is a hold."""
+    deck = line(leg("A", "122", fixed_posts=[at]), start=WALL)
+
+    found = {q.key: q.severity for q in laid_out(job_of(deck)).questions}
+
+    assert found.get("near-wall.A.A1") == ("hold" if asked else None)
 
 
 def test_lines_are_the_same_each_time() -> None:
