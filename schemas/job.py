@@ -26,6 +26,7 @@ from schemas.site import (
     JobPart,
     LocalChange,
     MeasuredBy,
+    OpenEdge,
     PostSpec,
     Question,
     Reserved,
@@ -74,6 +75,8 @@ class Job(Record):
     """Stairs as measured."""
     gates: tuple[Gate, ...]
     """Gates as measured."""
+    open_edges: tuple[OpenEdge, ...] = ()
+    """Edges that stay without railing where no stair or gate is."""
     extras: tuple[Key, ...] = ()
     """What was sold beside the railing."""
     remove_feet: float

@@ -286,6 +286,23 @@ class Gate(Record):
     """None is unknown."""
 
 
+class OpenEdge(Record):
+    """An edge that the plan leaves without railing and that has no stair or gate."""
+
+    leg: LegName
+    """The leg it lies beside or goes on from."""
+    where: Line
+    """In words, e.g. `between A3 and B1, where the old stairs were`; printed."""
+    why: Literal["stairs-removed", "bench", "other"]
+    """Stairs that were there are gone; a bench is in the way; something else."""
+    width: WrittenSize
+    """How much of the edge stays without railing."""
+    drop: WrittenOffset | None = None
+    """Walking surface down to the lowest grade there; none is unknown."""
+    closed_by: Line | None = None
+    """What closes it, e.g. `planter of others, fixed`; none: nothing that is known."""
+
+
 class JobPart(Record):
     """Which part of a split job this is, and where the other one was put when it was split."""
 

@@ -22,6 +22,7 @@ from schemas.site import (
     JobPart,
     LocalChange,
     MeasuredBy,
+    OpenEdge,
     PostSpec,
     Reserved,
     Stair,
@@ -85,6 +86,8 @@ class Submission(Record):
     """Every flight that carries a rail."""
     gates: Annotated[tuple[Gate, ...], Field(max_length=60)] = ()
     """Every gate."""
+    open_edges: Annotated[tuple[OpenEdge, ...], Field(max_length=60)] = ()
+    """Edges that stay without railing where no stair or gate is: stairs removed, a bench."""
     extras: Annotated[tuple[Key, ...], Field(max_length=20)] = ()
     """What was sold beside the railing, by the names in the company's and the system's part rules,
     e.g. `post-lights`."""
@@ -114,6 +117,7 @@ class Submission(Record):
         stairs = [stair.name for stair in self.stairs]
         names = [*legs, *stairs, *(gate.name for gate in self.gates)]
         named = [*(stair.leg for stair in self.stairs), *(gate.leg for gate in self.gates)]
+        named += [edge.leg for edge in self.open_edges]
         lost = set(named).difference(legs)
         lost |= {gate.stair for gate in self.gates if gate.stair}.difference(stairs)
         if len(set(names)) < len(names) or lost:

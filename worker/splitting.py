@@ -188,7 +188,7 @@ def _no_way(second: Collection[str]) -> BadInput:
 
 
 def _sides(document: Tree, second: frozenset[str]) -> tuple[Tree, Tree]:
-    """Lines, stairs and gates of part 1 and of part 2; nothing is in both or in none."""
+    """Lines and what is at them, of part 1 and of part 2; nothing is in both or in none."""
     if lost := sorted(second - set(_legs(document["lines"]))):
         raise _no(document, f"it has no leg {', '.join(lost)}")
     for line in document["lines"]:
@@ -207,7 +207,7 @@ def _sides(document: Tree, second: frozenset[str]) -> tuple[Tree, Tree]:
 def _side(document: Tree, second: frozenset[str], *, wanted: bool) -> Tree:
     at_legs = {
         kind: [one for one in document.get(kind) or [] if (one["leg"] in second) == wanted]
-        for kind in ("stairs", "gates")
+        for kind in ("stairs", "gates", "open_edges")
     }
     lines = [x for x in document["lines"] if (x["legs"][0]["name"] in second) == wanted]
     return {"lines": lines, **at_legs}

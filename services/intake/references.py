@@ -39,7 +39,7 @@ def lost_names(tree: Tree) -> Told:
     gates = [(f"/gates/{n}/name", _text(one, "name")) for n, one in _rows(tree, "gates")]
     yield from _twice([*legs, *stairs, *gates])
     known = [name for _, name in legs if name]
-    for kind in ("stairs", "gates"):
+    for kind in ("stairs", "gates", "open_edges"):
         for number, one in _rows(tree, kind):
             leg = _text(one, "leg")
             if leg and leg not in known:

@@ -13,6 +13,7 @@ from schemas.plan import Plan
 from services.recheck.counts import recheck_counts
 from services.recheck.cuts import recheck_cuts
 from services.recheck.days import recheck_days
+from services.recheck.edges import recheck_edges
 from services.recheck.figures import recheck_figures
 from services.recheck.findings import recheck_findings
 from services.recheck.fittings import recheck_fittings
@@ -81,5 +82,6 @@ _LOOKS = (
     recheck_takeoff_sums,
     recheck_findings,
     recheck_figures,
+    recheck_edges,
     recheck_order,
 )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from math import atan2, degrees
 
 from schemas.sequence import Step
-from schemas.site import Question, Stair
-from schemas.wording import Said, row, say
+from schemas.site import OpenEdge, Question, Stair
+from schemas.wording import Said, row, say, shipped
 from services import tape
 from services.sequence.hazards import may_hold_lead
 from services.sequence.stages import listed
@@ -120,22 +120,37 @@ def _edges(work: Work) -> Step:
         else f"{leg.name} {work.mark(leg.drop)}"
         for leg in legs
     )
+    drops = say(
+        "Open edges, drop: {drops}. Temporary guard or tied off; door to the deck blocked; "
+        "ladder footed.",
+        drops=shown,
+    )
+    left = [_left_open(edge, work) for edge in work.job.open_edges]
     return Step(
         number=0,
         key="edges",
         stage="Edge",
         hold="H2",
-        text=say(
-            "Open edges, drop: {drops}. Temporary guard or tied off; door to the deck blocked; "
-            "ladder footed.",
-            drops=shown,
-        ),
+        text=row((drops, *left), " "),
         people=2,
         tool=say("Temporary guard timber, screws, tape, barrier"),
         slip=say("Only the high side guarded"),
         cautions=("open-edge", "public", "ladder"),
         after=("verify",),
     )
+
+
+def _left_open(edge: OpenEdge, work: Work) -> Said:
+    """An edge at which no railing of this job will stand."""
+    closed = (
+        say("closed by {what}", what=shipped(edge.closed_by))
+        if edge.closed_by
+        else say("nothing closes it: the temporary guard stays, call the office")
+    )
+    return say(
+        "Without railing: {where}, {width}: {closed}.",
+        where=shipped(edge.where), width=work.mark(edge.width), closed=closed,
+    )  # fmt: skip
 
 
 def _old_rail(work: Work) -> tuple[Step, ...]:

@@ -16,7 +16,7 @@ from services.wording.terms import term
 
 def check(job: Job) -> tuple[Question, ...]:
     """Rails lower than the recorded rule; gates and stair sides at an edge that needs a guard."""
-    return (*_height(job), *_gates(job), *_open_sides(job))
+    return (*_height(job), *_gates(job), *_open_sides(job), *_open_edges(job))
 
 
 def _height(job: Job) -> Iterator[Question]:
@@ -136,3 +136,49 @@ def _gates(job: Job) -> Iterator[Question]:
                 ask=say("What is behind the gate, and when may it be opened?"),
                 options=(GO_ON,),
             )
+
+
+def _open_edges(job: Job) -> Iterator[Question]:
+    """Edges that the plan leaves without railing, high enough to need a guard, or of no drop known.
+
+    What no sphere passes is left alone.
+    """
+    asks = rules(job, "guard.drop")
+    spheres = [r.limit for r in rules(job, "guard.opening") if r.limit is not None]
+    for number, edge in enumerate(job.open_edges):
+        low = edge.drop is not None and asks and not any(rule.stands(edge.drop) for rule in asks)
+        narrow = bool(spheres) and edge.width < min(spheres)
+        if low or narrow or edge.closed_by is not None:
+            continue
+        yield Question(
+            key=f"open-edge.{number + 1}",
+            severity="hold",
+            place=say("Leg {leg}", leg=edge.leg),
+            says=say(
+                "{where}: {width} of the edge stay without railing ({why}), {drop}. A guard seems "
+                "required there.",
+                where=edge.where,
+                width=text_with_unit(edge.width, job.step),
+                why=WHY_OPEN[edge.why],
+                drop=say("its drop is not known")
+                if edge.drop is None
+                else say("with a drop of {drop}", drop=text_with_unit(edge.drop, job.step)),
+            ),
+            ask=say("What closes that edge, and who puts it there before the old guard is off?"),
+            options=(
+                set_to(
+                    "closed",
+                    say("A guard or wall of others closes it"),
+                    pointer=f"/open_edges/{number}/closed_by",
+                    value="a guard or wall of others, by the office's answer",
+                ),
+                GO_ON,
+            ),
+        )
+
+
+WHY_OPEN = {
+    "stairs-removed": say("stairs removed"),
+    "bench": say("a bench in the way"),
+    "other": say("left open"),
+}
