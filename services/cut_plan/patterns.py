@@ -68,6 +68,9 @@ def _sets(
 ) -> dict[Held, Ends] | None:
     """All sets that fit at least one of the sticks, with their least ends."""
     bars = [lattice.sticks[number] for number in sticks]
+    most_holes = max(bar.holes for bar in bars)
+    holes = [kind.holes for kind in lattice.kinds]
+    wanted = [kind.wanted for kind in lattice.kinds]
     sets: dict[Held, Ends] = {}
     layer: list[Held] = [()]
     while layer:
@@ -75,9 +78,12 @@ def _sets(
         for held in layer:
             if stop():
                 return None
-            for kind in range(held[-1] if held else 0, len(lattice.kinds)):
+            free = most_holes - sum(holes[one] for one in held)
+            for kind in range(held[-1] if held else 0, len(holes)):
+                if holes[kind] > free:
+                    continue
                 longer = (*held, kind)
-                if longer.count(kind) > lattice.kinds[kind].wanted or not hopeful(longer):
+                if longer.count(kind) > wanted[kind] or not hopeful(longer):
                     continue
                 ends = _least_ends(lattice, bars[0].first, sets, longer)
                 if ends and any(_holds(lattice, bar, ends) for bar in bars):

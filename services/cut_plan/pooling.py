@@ -43,7 +43,7 @@ def _measured_twice(leg: str, twice: Sequence[bool], layout: Layout) -> Iterable
 
 
 def pool_cuts(
-    jobs: Sequence[tuple[Job, CutPlan]], *, rack: Iterable[StockRail] = (), seconds: float = 20.0
+    jobs: Sequence[tuple[Job, CutPlan]], *, rack: Iterable[StockRail] = (), seconds: float = 60.0
 ) -> CutPlan | None:
     """Cut what may be cut ahead of several jobs as if it were one job's.
 

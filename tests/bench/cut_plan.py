@@ -1,22 +1,28 @@
 """Cut plans: time, proven gap and saving, for jobs of 5 to 40 bays and nights of 6,000 rails.
 
+``DAWNPACK_BENCH_PARTS=jobs,sticks,joint,nights`` in the environment runs some of its parts only.
+
 Three invented rail systems. Jobs are runs of two to five near-equal bays with some short
 ones between, or bays of any length; nights are such jobs together, on tapes of 1/16 or
-1/32 in, or only short pieces, of which three or four share a stock rail. Every plan stands the
-second look, and every bound is added up again, before its time counts. Saving is against
+1/32 in, only short pieces, of which three or four share a stock rail, or cut where the longest
+stock is cheap. Decks of three to six runs are laid out together with their stock. Every plan
+stands the second look, and every bound is added up again, before its time counts. Saving is against
 first fit on the same lattice, and against one kit a bay.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from random import Random
 from statistics import median
 from time import perf_counter
 
 from schemas.cut_plan import CutPlan, Piece, PlainPiece, PlainStock, StockRail
+from schemas.layout import Layout
 from schemas.lengths import INCH
+from services.bays import asks_for
 from services.cut_plan import (
     check_bound,
     check_plain_bound,
@@ -26,7 +32,10 @@ from services.cut_plan import (
 )
 from services.cut_plan.lower_bound import Rows, most_held, prove
 from services.cut_plan.reading import groups
+from services.layout import Asks, Opening, lay_out
+from services.pipeline import least_stock_of, stock_of
 from tests.rails_by_hand import KEEP, KERF, A, B, C, Profile, inches, kits, piece
+from tests.unit.services.layout.decks import WALL, job_of, leg, line
 
 SIZES = (5, 10, 20, 40)
 JOBS_EACH = 60
@@ -52,6 +61,14 @@ class Night:
     """Of the certified bound, at most."""
     seconds: float
 
+    @property
+    def allowed(self) -> float:
+        """Time given to the search: what is left of the target counts for all else. [s]."""
+        return min(60.0, 0.8 * self.seconds)
+
+
+LONG_CHEAP = replace(A, kits=(("72", 11_200), ("96", 14_300), ("120", 16_500)))
+"""System A where the longest kit costs little more than the next one."""
 
 NIGHTS = tuple(
     Night(name=f"{count} {name} {kind} 1/{grid}", profile=profile, pieces=count, kind=kind,
@@ -66,8 +83,12 @@ NIGHTS = tuple(
         (6000, "A", A, "any", 32, 1e-3, 120),
         (6000, "A", A, "short", 16, 2e-3, 120),
         (6000, "C", C, "short", 16, 2e-3, 120),
+        (1000, "A, long stock cheap,", LONG_CHEAP, "any", 16, 1e-3, 60),
+        (6000, "A, long stock cheap,", LONG_CHEAP, "any", 16, 5e-4, 60),
     )
 )  # fmt: skip
+DECKS, DECK_SECONDS = 20, 10
+"""Decks of three to six runs; each laid out and priced in this time. [s]"""
 RECHECK_SECONDS = 0.050
 """To add up a night's bound again in whole numbers, its pieces sorted. [s]"""
 
@@ -128,10 +149,12 @@ def timed(act: Callable[[], object]) -> float:
     return perf_counter() - begin
 
 
-def planned(pieces: Sequence[Piece], stock: Sequence[StockRail]) -> tuple[CutPlan, float]:
+def planned(
+    pieces: Sequence[Piece], stock: Sequence[StockRail], *, allowed: float = 20.0
+) -> tuple[CutPlan, float]:
     """A plan that stood the second look, and its seconds."""
     begin = perf_counter()
-    plan = plan_cuts(pieces=pieces, stock=stock, kerf=KERF, keep=KEEP)
+    plan = plan_cuts(pieces=pieces, stock=stock, kerf=KERF, keep=KEEP, seconds=allowed)
     seconds = perf_counter() - begin
     check_plan(plan, stock=stock, keep=KEEP)
     for proof in plan.proofs:
@@ -170,7 +193,7 @@ def night_of(night: Night) -> tuple[dict[str, object], dict[str, bool]]:
     pieces = rails(night.profile, kind=night.kind, dice=Random(night.pieces), count=night.pieces,
                    grid=night.grid)  # fmt: skip
     stock = kits(night.profile)
-    plan, seconds = planned(pieces, stock)
+    plan, seconds = planned(pieces, stock, allowed=night.allowed)
     proof = plan.proofs[0]
     lattice = groups(pieces=pieces, stock=stock, kerf=KERF)[0].lattice
     each = [worth for _, worth in proof.worth]
@@ -235,31 +258,109 @@ def sticks() -> tuple[dict[str, object], dict[str, bool]]:
     return says, meets
 
 
+def decks() -> tuple[dict[str, object], dict[str, bool]]:
+    """Decks of straight runs laid out together with their stock, against each run by itself."""
+    times, gaps, layouts, saved = [], [], [], []
+    for seed in range(DECKS):
+        dice = Random(seed)
+        names = "ABCDEF"[: 3 + seed % 4]
+        job = job_of(
+            *(line(leg(n, str(dice.randint(72, 480))), start=WALL, end=WALL) for n in names)
+        )
+        works = asks_for(job)
+        asks = Asks(
+            bay_works=works.bay_works,
+            bay_has_room=works.bay_has_room,
+            longest_clear=works.longest_clear,
+            nearest_legal=works.nearest_legal,
+            stair_works=works.stair_works,
+            stock_bill=stock_of(job, works),
+            least_stock=least_stock_of(job, works),
+        )
+        begin = perf_counter()
+        laid = lay_out(job, asks=asks).layout
+        times.append(perf_counter() - begin)
+        plain = lay_out(job, asks=replace(asks, stock_bill=None)).layout
+        if laid is None or laid.stock is None or plain is None:
+            continue
+        nearest = asks.stock_bill and asks.stock_bill(_openings(plain), proven=True)
+        gaps.append(laid.stock.gap)
+        layouts.append(laid.stock.layouts)
+        saved.append(1 - laid.stock.cents / nearest.cents if nearest else 0)
+    says: dict[str, object] = {
+        "decks": DECKS,
+        "laid out and priced": len(gaps),
+        "proven the least of the layouts tried": sum(gap == 0 for gap in gaps),
+        "gap stated, most %": round(100 * max(gaps), 2),
+        "layouts tried, median": median(layouts),
+        "layouts tried, most": max(layouts),
+        "saved on the nearest legal places, mean %": round(100 * sum(saved) / len(saved), 2),
+        "saved on the nearest legal places, most %": round(100 * max(saved), 2),
+        "ms median": round(1000 * median(times), 1),
+        "ms worst": round(1000 * max(times), 1),
+    }
+    meets = {
+        f"decks: worst {DECK_SECONDS} s": max(times) <= DECK_SECONDS,
+        "decks: all priced, gap stated": len(gaps) == DECKS,
+        "decks: never dearer than the nearest legal places": min(saved) >= 0,
+    }
+    return says, meets
+
+
+def _openings(layout: Layout) -> tuple[Opening, ...]:
+    return tuple(
+        Opening(clear=bay.clear, left=bay.left.bracket, right=bay.right.bracket)
+        for bay in layout.bays
+    )
+
+
+PARTS = ("jobs", "sticks", "joint", "nights")
+
+
 def run() -> dict[str, object]:
     """Everything measured, and which targets it meets."""
+    parts = os.environ.get("DAWNPACK_BENCH_PARTS", ",".join(PARTS)).split(",")
     report: dict[str, object] = {}
     met: dict[str, bool] = {}
-    for bays in SIZES:
-        says = jobs_of(bays)
-        report[f"job of {bays} bays"] = says
-        met[f"{bays} bays: all proven"] = says["proven the cheapest"] == says["jobs"]
-        if bays in MOST_SECONDS:
-            p95 = says["ms p95"]
-            assert isinstance(p95, float)
-            met[f"{bays} bays: p95 {1000 * MOST_SECONDS[bays]:.0f} ms"] = (
-                p95 <= 1000 * MOST_SECONDS[bays]
-            )
-            worst = says["ms worst"]
-            assert isinstance(worst, float)
-            met[f"{bays} bays: worst {1000 * WORST_SECONDS[bays]:.0f} ms"] = (
-                worst <= 1000 * WORST_SECONDS[bays]
-            )
-    says, reached = sticks()
-    report["sleeves"] = says
-    met |= reached
-    for night in NIGHTS:
-        says, reached = night_of(night)
-        report[f"night {night.name}"] = says
-        met |= reached
+    of_part: Mapping[str, Callable[[], Iterator[Measured]]] = {
+        "jobs": _jobs, "sticks": _sticks, "joint": _decks, "nights": _nights,
+    }  # fmt: skip
+    for part in parts:
+        for name, says, reached in of_part[part]():
+            report[name] = says
+            met |= reached
     report["met"] = met
     return report
+
+
+Measured = tuple[str, dict[str, object], dict[str, bool]]
+"""Name, figures, and which targets they meet."""
+
+
+def _sticks() -> Iterator[Measured]:
+    yield ("sleeves", *sticks())
+
+
+def _decks() -> Iterator[Measured]:
+    yield ("decks laid out together with their stock", *decks())
+
+
+def _nights() -> Iterator[Measured]:
+    for night in NIGHTS:
+        yield (f"night {night.name}", *night_of(night))
+
+
+def _jobs() -> Iterator[Measured]:
+    for bays in SIZES:
+        says = jobs_of(bays)
+        met = {f"{bays} bays: all proven": says["proven the cheapest"] == says["jobs"]}
+        if bays in MOST_SECONDS:
+            p95, worst = says["ms p95"], says["ms worst"]
+            assert isinstance(p95, float)
+            assert isinstance(worst, float)
+            most, at_worst = 1000 * MOST_SECONDS[bays], 1000 * WORST_SECONDS[bays]
+            met |= {
+                f"{bays} bays: p95 {most:.0f} ms": p95 <= most,
+                f"{bays} bays: worst {at_worst:.0f} ms": worst <= at_worst,
+            }
+        yield f"job of {bays} bays", says, met
