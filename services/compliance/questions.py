@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 
+from schemas.code_profile import Measured
 from schemas.compliance import Compliance, Finding
 from schemas.job import Job
 from schemas.site import Answer, Option, Question
@@ -12,13 +13,28 @@ from schemas.wording import row, say
 
 ALLOW = "allow"
 """The option with which the office records who allowed it."""
+OWN_STEPS: tuple[Measured, ...] = (
+    "stair.flight_rise",
+    "stair.riser",
+    "stair.riser_spread",
+    "stair.riser_adjacent",
+    "stair.tread",
+    "stair.tread_spread",
+    "stair.nosing",
+    "stair.open_riser",
+    "stair.pitch",
+    "stair.twice_riser_plus_tread",
+)
+"""What others built and no railing makes better or worse. Source: common practice: the stair may
+fail, not the rail; the pack says so and holds."""
 
 
 def breaks_as_questions(compliance: Compliance, job: Job) -> tuple[Question, ...]:
     """The questions that findings outside a limit still ask, one a rule.
 
     What `breaks` a recorded limit stops the pack. What stands outside a figure that is left
-    to the authority holds it: the pack prints with a hold point first. A question that the
+    to the authority, and steps that others built, hold it: the pack prints with a hold point
+    first. A question that the
     office has answered with ``allow`` is not asked again; the finding says who allowed it.
     The key carries a mark of the places and figures, so that an allowance never covers a
     place that it was not given for.
@@ -28,7 +44,10 @@ def breaks_as_questions(compliance: Compliance, job: Job) -> tuple[Question, ...
         job: The job with the office's answers.
     """
     allowed = {answer.question for answer in job.answers if answer.option == ALLOW}
-    questions = (_ask(of_one_rule) for of_one_rule in _by_rule(compliance.findings))
+    own = {
+        rule.id for rule in (job.profile.rules if job.profile else ()) if rule.measures in OWN_STEPS
+    }
+    questions = (_ask(of_one_rule, own=own) for of_one_rule in _by_rule(compliance.findings))
     return tuple(question for question in questions if question.key not in allowed)
 
 
@@ -63,9 +82,9 @@ def _by_rule(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
     )
 
 
-def _ask(of_one_rule: tuple[Finding, ...]) -> Question:
+def _ask(of_one_rule: tuple[Finding, ...], *, own: Container[str]) -> Question:
     first = of_one_rule[0]
-    breaks = first.verdict == "breaks"
+    breaks = first.verdict == "breaks" and first.rule not in own
     every = tuple(dict.fromkeys(finding.place for finding in of_one_rule))
     places = row(every)
     if len(places) > 200:

@@ -4,6 +4,9 @@ from schemas.lengths import INCH
 from schemas.plan import Plan
 from schemas.site import Answer
 from services.compliance import breaks_as_questions, find, load_profiles
+from services.pipeline import make_plan
+from services.recheck import recheck
+from tests.builders import document, library, submission
 from tests.planned import plan
 
 
@@ -80,3 +83,23 @@ def test_an_allowance_does_not_cover_another_figure() -> None:
     again = find(lower.job, lower.layout, lower.bays)
 
     assert [q.severity for q in breaks_as_questions(again, lower.job)] == ["stop"]
+
+
+def test_steps_that_others_built_hold_and_do_not_stop() -> None:
+    """A riser over 7 3/4 in (IRC 2021 R311.7.5.1) is the stair's own: the pack prints, and holds.
+
+    A plan that keeps silent about it is refused.
+    """
+    tree = document("l-deck")
+    taller = {"riser": "7 13/16", "total_rise": None, "total_run": None, "slope_deg": None}
+    tree["stairs"][0] |= taller
+
+    made = make_plan(submission(tree), library=library())
+
+    assert made.plan is not None
+    asked = {q.key.rpartition(".")[0]: q.severity for q in made.questions}
+    assert asked["outside.stair-riser"] == "hold"
+    job = made.plan.job.model_copy(update={"questions": ()})
+    silent = made.plan.model_copy(update={"job": job})
+    assert recheck(made.plan) == ()
+    assert any("breaks stair-riser" in breach for breach in recheck(silent))
