@@ -415,6 +415,18 @@ def check_day(plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...
     return bundle.check_bookings(company=company, bookings=bookings)
 
 
+def check_night(plans: Iterable[bytes], *, library: Library) -> tuple[Question, ...]:
+    """The same for a whole night's stored plans; only what it needs of each is read.
+
+    Args:
+        plans: Stored plan documents, one a job; each is read and let go.
+        library: The company's own documents.
+    """
+    company = library.company
+    bookings = [bundle.booking_of(bundle.read_day(raw), company=company) for raw in plans]
+    return bundle.check_bookings(company=company, bookings=bookings)
+
+
 def compare(
     submission: Submission,
     *,

@@ -204,10 +204,11 @@ class StandIn:
         jobs = sorted(json.loads(raw)["job"] for raw in plans)
         return {"order-totals.csv": f"{day} {issued} {' '.join(jobs)}".encode()} if jobs else {}
 
-    def check_day(self, plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:
+    def check_night(self, plans: Iterable[bytes], *, library: Library) -> tuple[Question, ...]:
         """Too long a day where a plan says so."""
         assert library
-        full = [vars(plan)["job"] for plan in plans if "long day" in vars(plan)["faults"]]
+        read = [json.loads(plan) for plan in plans]
+        full = [plan["job"] for plan in read if "long day" in plan["faults"]]
         return (DAY_FULL,) if full else ()
 
     def make_morning_page(self, report: NightReport, *, library: Library) -> bytes:

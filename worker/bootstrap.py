@@ -142,7 +142,7 @@ class Pipeline(Protocol):
     def make_morning_page(self, report: NightReport, *, library: Library) -> bytes:
         """Print the office's morning page."""
 
-    def check_day(self, plans: Iterable[Plan], *, library: Library) -> tuple[Question, ...]:
+    def check_night(self, plans: Iterable[bytes], *, library: Library) -> tuple[Question, ...]:
         """Jobs given out twice, crews promised at two places at once, days too long."""
 
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby, pairwise
 
+from pydantic import BaseModel, ConfigDict
+
 from schemas.company import Company, Crew
 from schemas.plan import Plan
 from schemas.site import Option, Question
@@ -33,13 +35,57 @@ class Booking:
     """What it loads. [g]"""
 
 
-def booking_of(plan: Plan, *, company: Company) -> Booking:
+class _Site(BaseModel):
+    """Where and when; what else a plan says of it is passed over."""
+
+    model_config = ConfigDict(frozen=True, strict=True)
+
+    arrives: str | None
+    street: str
+    town: str
+
+
+class _Job(BaseModel):
+    """Which job it is."""
+
+    model_config = ConfigDict(frozen=True, strict=True)
+
+    job: str
+    crew: str
+    install_date: date
+    site: _Site
+
+
+class _Takeoff(BaseModel):
+    """What it takes of the day and the truck."""
+
+    model_config = ConfigDict(frozen=True, strict=True)
+
+    crew_hours: float
+    grams: int
+
+
+class StoredDay(BaseModel):
+    """What a crew's day reads of a stored plan; the rest is passed over."""
+
+    model_config = ConfigDict(frozen=True, strict=True)
+
+    job: _Job
+    takeoff: _Takeoff
+
+
+def read_day(raw: bytes) -> StoredDay:
+    """Read a crew's day out of a plan that we wrote; whole plans of a long night take minutes."""
+    return StoredDay.model_validate_json(raw)
+
+
+def booking_of(plan: Plan | StoredDay, *, company: Company) -> Booking:
     """A planned job as a crew's day sees it.
 
     Hours on the clock = crew-hours of a crew of two * 2 / people of the crew.
 
     Args:
-        plan: The job's plan.
+        plan: The job's plan, or what a day reads of it.
         company: For the crew's head count.
     """
     job, site = plan.job, plan.job.site

@@ -25,7 +25,6 @@ from schemas.delivery import (
     ShopCutting,
 )
 from schemas.errors import UnprintableText
-from schemas.plan import Plan
 from schemas.site import Question
 from services.delivery import Phase, phase_at, times_of
 from worker import clock
@@ -55,7 +54,7 @@ def report_on(works: Works, night: NightRow, out: Path) -> NightReport:
     """Write the night's report into the delivery folder, for machines and as the morning page."""
     with works.ledger.writing() as tx:
         planned = [job.plan for job in due_jobs(tx, night) if job.state in WITH_PACK]
-    booked = works.pipeline.check_day(_plans(works, planned), library=works.library)
+    booked = works.pipeline.check_night(_plans(works, planned), library=works.library)
     with works.ledger.writing() as tx:
         given = decided(tx, night)
         report = _report(tx, night, booked, tuple(_late(tx, works.library.company, night)), given)
@@ -68,11 +67,11 @@ def report_on(works: Works, night: NightRow, out: Path) -> NightReport:
     return report
 
 
-def _plans(works: Works, names: list[str]) -> Iterator[Plan]:
+def _plans(works: Works, names: list[str]) -> Iterator[bytes]:
     """Plans out of the store; one that has gone bad since leaves the others their check."""
     for name in names:
         try:
-            yield works.pipeline.read_plan(works.store.get(name))
+            yield works.store.get(name)
         except Damaged as no:
             log.warning("stored plan damaged", why=str(no))
 

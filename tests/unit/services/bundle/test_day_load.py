@@ -6,10 +6,13 @@ from datetime import date
 
 import pytest
 
-from services.bundle import Booking, booking_of, check_bookings
+from schemas.wording import WHOLE
+from services import pipeline
+from services.bundle import Booking, booking_of, check_bookings, read_day
 from tests import builders, planned
 
 MONDAY, TUESDAY = date(2026, 6, 8), date(2026, 6, 9)
+PLANNED = ("l-deck", "porch", "corner-45", "wraparound", "two-stair-sides", "metric")
 CREWS = [crew.key for crew in builders.company().crews]
 
 
@@ -104,6 +107,32 @@ def test_a_plan_is_booked_for_its_crews_hours() -> None:
 
     assert booking.hours == pytest.approx(plan.takeoff.crew_hours / 2)
     assert (booking.crew, booking.day, booking.starts) == (crew.key, plan.job.install_date, None)
+
+
+@pytest.mark.parametrize("name", PLANNED)
+def test_a_stored_plan_is_booked_as_the_plan_itself(name: str) -> None:
+    """Only what a day needs is read of it, and every figure is the same."""
+    plan = planned.plan(name)
+    stored = plan.model_dump_json(context=WHOLE).encode()
+
+    read = booking_of(read_day(stored), company=builders.company())
+
+    assert read == booking_of(plan, company=builders.company())
+
+
+def test_a_nights_stored_plans_are_checked_as_the_plans_themselves() -> None:
+    """One crew, one day, all jobs: the same questions."""
+    crew = CREWS[0]
+    plans = [
+        plan.model_copy(update={"job": plan.job.model_copy(update={"crew": crew})})
+        for plan in (planned.plan(name) for name in PLANNED)
+    ]
+    raws = [plan.model_dump_json(context=WHOLE).encode() for plan in plans]
+
+    found = pipeline.check_night(iter(raws), library=builders.library())
+
+    assert found == pipeline.check_day(plans, library=builders.library())
+    assert f"day-full.{crew}" in {question.key for question in found}
 
 
 def test_promised_arrival_is_an_hour_of_the_day() -> None:
