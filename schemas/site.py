@@ -10,6 +10,7 @@ an outside corner. A stair's left and right are as seen going up.
 from __future__ import annotations
 
 from datetime import date
+from itertools import accumulate
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -228,6 +229,9 @@ class Stair(Record):
     only."""
     each_riser: tuple[WrittenSize, ...] = ()
     """Every riser from the bottom up, where each was measured."""
+    each_tread: tuple[WrittenSize, ...] = ()
+    """Every tread from the bottom up, nosing to nosing, level, where each was measured: one fewer
+    than risers."""
     nosing: WrittenOffset | None = None
     """Projection of a tread over the riser below; none is unknown."""
     open_risers: bool | None = None
@@ -255,6 +259,21 @@ class Stair(Record):
     """Sides with a continuous graspable handrail."""
     clear_width: WrittenSize | None = None
     """Tread width that people walk on; none: the opening's."""
+
+    @property
+    def noses(self) -> tuple[int, ...]:
+        """Every nosing from the deck edge down, level from it: as measured, else treads alike.
+
+        [1/320 mm].
+        """
+        if len(self.each_tread) == self.risers - 1:
+            return tuple(accumulate(reversed(self.each_tread), initial=0))
+        return tuple(number * self.tread for number in range(self.risers))
+
+    @property
+    def run(self) -> int:
+        """Top nosing to lowest nosing, level, by the treads. [1/320 mm]."""
+        return self.noses[-1]
 
 
 class Gate(Record):

@@ -7,9 +7,10 @@ nosings stand as measured.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import accumulate
-from math import floor
 
 from schemas.job import Job
 from schemas.layout import Bay
@@ -25,6 +26,8 @@ class Flight:
     slope: Slope
     drops: tuple[int, ...]
     """Below the walking surface: each nosing from the top, 0 first, and last the landing."""
+    outs: tuple[int, ...]
+    """Downhill of the top nosing, level: each nosing from the top, 0 first."""
     upper_face: int
     """Upper post's stair-side face, downhill of the top nosing; negative: back on the deck."""
     upper_foot: int
@@ -44,9 +47,9 @@ class Flight:
         """From the deck edge to the lowest tread."""
         return len(self.drops) - 1
 
-    def over_line(self, nosing: int) -> int:
+    def over_line(self, nosing: int) -> Fraction:
         """How much further than the first nosing, 0, this one is under the line."""
-        return self.drops[nosing] - nosing * self.slope.rise
+        return self.drops[nosing] - self.outs[nosing] * self.slope.tan
 
 
 def flight(
@@ -71,7 +74,7 @@ def flight(
         mid_below: The bay's lower post is a mid post.
         mid_above: Its upper post is one.
     """
-    lower_face = (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose - uphill
+    lower_face = stair.run + stair.lower_post.from_last_nose - uphill
     given = None if mid_above else stair.upper_post.from_top_nose
     upper_face = lower_face - clear if given is None else given
     risers = tuple(reversed(stair.each_riser)) or (stair.riser,) * stair.risers
@@ -83,6 +86,7 @@ def flight(
     return Flight(
         slope=Slope(rise=stair.riser, run=stair.tread),
         drops=drops,
+        outs=stair.noses,
         upper_face=upper_face,
         upper_foot=drops[above] if mid_above else 0,
         lower_face=lower_face,
@@ -113,12 +117,12 @@ def flight_of(job: Job, bay: Bay, *, stair: Stair, mids: frozenset[str]) -> Flig
 
 def _tread(stair: Stair, centre: int) -> int:
     """The tread at a place, from the deck, which is 0; a nosing has its tread's number."""
-    return max(0, min(stair.risers - 1, -(-centre // stair.tread)))
+    return min(stair.risers - 1, bisect_left(stair.noses, centre))
 
 
 def surface_under(*, flight: Flight, at: float) -> int:
     """Which surface is under a place: 0 the deck, then treads downhill, last the landing."""
-    return 0 if at < 0 else min(flight.nosings, floor(at / flight.slope.run) + 1)
+    return 0 if at < 0 else bisect_right(flight.outs, at)
 
 
 def gap_over_surface(*, flight: Flight, underside: int, at: float) -> float:

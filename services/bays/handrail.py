@@ -25,20 +25,20 @@ class Grip:
     """Top over the nosing line, plumb; none where no rule says."""
 
 
-def grip(*, job: Job, slope: Slope, risers: int, apart: int, stick: int, top: int) -> Grip:
+def grip(*, job: Job, slope: Slope, run: int, apart: int, stick: int, top: int) -> Grip:
     """Plan the handrail of one side of a whole flight.
 
     Args:
         job: For what the rules ask beyond the nosings, and for the height.
         slope: Of the flight.
-        risers: Of the flight.
+        run: Top nosing to lowest nosing, level. [length]
         apart: Brackets no further apart than this. [length, > 0]
         stick: Length of a stick; each joint has a bracket of its own near it. [length, > 0]
         top: Of the guard's top rail over the nosing line, plumb. [length]
     """
     beyond, treads = handrail_extensions(job)
     level = tape.up(beyond, job.step)
-    length = level + handrail_length(slope=slope, risers=risers + treads, step=job.step)
+    length = level + handrail_length(slope=slope, run=run + treads * slope.run, step=job.step)
     joints = -(-(length - level) // stick) - 1
     return Grip(
         length=length,
@@ -49,16 +49,19 @@ def grip(*, job: Job, slope: Slope, risers: int, apart: int, stick: int, top: in
     )
 
 
-def handrail_length(*, slope: Slope, risers: int, step: int) -> int:
+def handrail_length(*, slope: Slope, run: int, step: int) -> int:
     """Along the slope from above the top riser to above the lowest one, rounded up.
 
-    (risers - 1) treads lie between the top and the lowest nosing.
+    Args:
+        slope: Of the flight.
+        run: Top nosing to lowest nosing, level, (risers - 1) treads. [length]
+        step: Graduation.
 
     Source:
         International Residential Code 2021, R311.7.8.4: continuous for the full length of the
         flight, from above the top riser to above the lowest riser.
     """
-    return tape.up(slope.ceil_along((risers - 1) * slope.run), step)
+    return tape.up(slope.ceil_along(run), step)
 
 
 def handrail_brackets(*, length: int, apart: int) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from services.bays.flight import Flight, gap_over_surface, surface_under
 from services.bays.foot_blocks import even_places
@@ -58,8 +59,7 @@ def _stands(*, flight: Flight, at: float, underside: int, width: int, reach: int
     if surface == 0:
         whole = at + width / 2 <= 0
     else:
-        back, front = (surface - 1) * flight.slope.run, surface * flight.slope.run
-        is_landing = surface == flight.nosings
-        whole = back <= at - width / 2 and (is_landing or at + width / 2 <= front)
+        back, front = (*flight.outs, inf)[surface - 1 : surface + 1]
+        whole = back <= at - width / 2 and at + width / 2 <= front
     gap = gap_over_surface(flight=flight, underside=underside, at=at)
     return whole and 0 <= gap <= reach

@@ -7,6 +7,7 @@ top nosing; it is checked at every nosing of the flight.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil, floor
 
 from schemas.bays import NoseHeight
 from schemas.rail_system import RoutedRail, SectionHeight
@@ -89,9 +90,9 @@ def nose_heights(*, flight: Flight, underside: int, top: int) -> tuple[NoseHeigh
     return tuple(
         NoseHeight(
             nosing=nosing + 1,
-            from_upper_face=nosing * flight.slope.run - flight.upper_face,
-            top=top + flight.over_line(nosing),
-            gap=underside + flight.over_line(nosing),
+            from_upper_face=flight.outs[nosing] - flight.upper_face,
+            top=floor(top + flight.over_line(nosing)),
+            gap=ceil(underside + flight.over_line(nosing)),
         )
         for nosing in range(flight.first, flight.last + 1)
     )

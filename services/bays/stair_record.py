@@ -125,7 +125,7 @@ def _handrail(parts: StairParts, side: Literal["left", "right"], top: int) -> Gr
     return grip(
         job=parts.job,
         slope=parts.rule.slope,
-        risers=parts.stair.risers,
+        run=parts.stair.run,
         apart=sold.bracket_apart,
         stick=parts.job.company.squared(sold.stock),
         top=top,

@@ -120,6 +120,8 @@ def of_steps(stair: Stair, *, step: int) -> tuple[Measure, ...]:
     """The steps as they were found: rise, risers, treads, nosing, pitch."""
     risers = stair.each_riser or (stair.riser,)
     spread = max(risers) - min(risers) if stair.each_riser else None
+    treads = stair.each_tread or (stair.tread,)
+    tread_spread = max(treads) - min(treads) if stair.each_tread else None
     pitch = degrees(atan2(stair.riser, stair.tread))
     riser_says: str = found(max(risers), step=step, worse="up")
     if len(set(risers)) > 1:
@@ -142,8 +144,8 @@ def of_steps(stair: Stair, *, step: int) -> tuple[Measure, ...]:
             _at(stair, "stair.riser_adjacent", adjacent, step=step, unknown=_EACH_RISER),
             by_rule=True,
         ),
-        _at(stair, "stair.tread", stair.tread, step=step, worse="down"),
-        _at(stair, "stair.tread_spread", None, step=step, unknown=_EACH_TREAD),
+        _at(stair, "stair.tread", min(treads), step=step, worse="down"),
+        _at(stair, "stair.tread_spread", tread_spread, step=step, unknown=_EACH_TREAD),
         Measure(
             measures="stair.open_riser",
             place=stair.name,

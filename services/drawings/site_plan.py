@@ -201,10 +201,10 @@ def _stairs(job: Job, layout: Layout, ways: dict[str, _Way]) -> tuple[Mark, ...]
     for bay, stair in _openings(job, layout):
         way, left, right = ways[bay.leg], bay.left.face, bay.right.face
         middle = (left + right) / 2
-        run = (stair.risers - 1) * stair.tread
-        for i in range(stair.risers):
-            deep = i * stair.tread
-            out.append(line(way.at(left, deep), way.at(right, deep), weight="narrow"))
+        run = stair.noses[-1]
+        out += [
+            line(way.at(left, deep), way.at(right, deep), weight="narrow") for deep in stair.noses
+        ]
         out += [line(way.at(s), way.at(s, run), weight="wide") for s in (left, right)]
         tail, tip = way.at(middle, max(run * 0.9, stair.tread)), way.at(middle, 0)
         out += [line(tail, tip, weight="wide"), arrowhead(tip, coming_from=tail)]
@@ -217,7 +217,12 @@ def _openings(job: Job, layout: Layout) -> Iterable[tuple[Bay, _Stair]]:
             name = _stair_of(bay, layout)
             stair = next((s for s in job.stairs if s.name == name), None)
             if stair:
-                yield bay, _Stair(name=stair.name, risers=stair.risers, tread=stair.tread)
+                yield (
+                    bay,
+                    _Stair(
+                        name=stair.name, risers=stair.risers, tread=stair.tread, noses=stair.noses
+                    ),
+                )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -227,6 +232,7 @@ class _Stair:
     name: str
     risers: int
     tread: Length
+    noses: tuple[Length, ...]
 
 
 def _gates(job: Job, layout: Layout, ways: dict[str, _Way]) -> tuple[Mark, ...]:
@@ -307,7 +313,7 @@ def _wishes(job: Job, layout: Layout, ways: dict[str, _Way], named: frozenset[st
         )  # fmt: skip
     for bay, stair in _openings(job, layout):
         way = ways[bay.leg]
-        foot = way.at((bay.left.face + bay.right.face) / 2, (stair.risers - 1) * stair.tread)
+        foot = way.at((bay.left.face + bay.right.face) / 2, stair.noses[-1])
         says = words.say("UP {risers}R {stair}", risers=stair.risers, stair=stair.name)
         out.append(_Wish(text=says, size=ACT, about=foot, toward=way.out))
     for bay, gate in _gate_bays(job, layout):

@@ -91,6 +91,10 @@ def _of_stair(stair: Stair, *, step: int) -> Iterator[Assumed]:
         yield Assumed(
             place=where, says=say("all risers are {riser}", riser=text_with_unit(stair.riser, step))
         )
+    if "each_tread" not in stair.model_fields_set:
+        yield Assumed(
+            place=where, says=say("all treads are {tread}", tread=text_with_unit(stair.tread, step))
+        )
     if "upper_post" not in stair.model_fields_set:
         yield Assumed(place=where, says=say("top nosing is the deck edge"))
     if stair.nosing is None:

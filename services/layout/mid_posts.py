@@ -35,7 +35,7 @@ def faces_of(stair: Stair, *, sleeve: Length, inset: Length) -> tuple[Length, Le
     top = stair.upper_post.from_top_nose
     if top is None:
         top = -(-sleeve // 2) - inset
-    return top, (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose
+    return top, stair.run + stair.lower_post.from_last_nose
 
 
 def mid_posts(stair: Stair, *, site: Site, top: Length, foot: Length) -> tuple[Length, ...] | None:
@@ -111,11 +111,7 @@ def _works(stair: Stair, site: Site) -> Allowed:
 
 def _on_one_tread(at: Length, stair: Stair, half: Length) -> bool:
     """A tread runs from under one nosing out to its own; the deck and the landing are none."""
-    number = at // stair.tread
-    front = (number + 1) * stair.tread
-    return (
-        0 <= number < stair.risers - 1 and front - stair.tread <= at - half and at + half <= front
-    )
+    return any(back <= at - half and at + half <= front for back, front in pairwise(stair.noses))
 
 
 def _can_stand(

@@ -202,7 +202,9 @@ def _of_steps(plan: Plan, stair: Stair) -> Iterator[tuple[Measured, Span | None]
     yield "stair.riser", (min(up), max(up))
     yield "stair.riser_spread", spread
     yield "stair.riser_adjacent", _one(max(beside)) if beside else None
-    yield "stair.tread", _one(stair.tread)
+    yield "stair.tread", _one(min(stair.each_tread or (stair.tread,)))
+    out = stair.each_tread
+    yield "stair.tread_spread", _one(max(out) - min(out)) if out else None
     yield "stair.nosing", None if stair.nosing is None else _one(stair.nosing)
     yield "stair.open_riser", _one(0) if stair.open_risers is False else None
     yield "stair.twice_riser_plus_tread", _one(twice)

@@ -43,8 +43,9 @@ def _length(plan: Plan, stair: Stair, bay: StairBay, length: int) -> Iterator[st
     """From over the top nosing to over the lowest, and as far beyond as the rules ask."""
     top = max((r.limit or 0 for r in _rules(plan, stair, "handrail.extension_top")), default=0)
     beyond = [r.number or 0 for r in _rules(plan, stair, "handrail.extension_bottom")]
-    treads = stair.risers - 1 + max(beyond, default=0)
-    want = top + treads * hypot(stair.riser, stair.tread)
+    run = sum(stair.each_tread) or (stair.risers - 1) * stair.tread
+    level = run + max(beyond, default=0) * stair.tread
+    want = top + level * hypot(stair.riser, stair.tread) / stair.tread
     if not -1 < length - want < 2 * plan.job.step + 1:
         yield f"its handrail is not {inches(want)}, nosing to nosing and beyond"
     if not 0 <= bay.handrail_level - top < plan.job.step:

@@ -194,7 +194,8 @@ def _down_the_flight(plan: Plan, post: Post) -> int | None:
 
 def _foot(stair: Stair) -> int:
     """The lower post's uphill face from the top nosing, level."""
-    return (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose
+    run = sum(stair.each_tread) or (stair.risers - 1) * stair.tread
+    return run + stair.lower_post.from_last_nose
 
 
 def _duties(plan: Plan, post: Post) -> set[str]:

@@ -115,8 +115,10 @@ def _triangle(stair: Stair, bay: StairBay, limits: Limits) -> Iterator[str]:
 def nosings(stair: Stair) -> list[tuple[int, int]]:
     """Every nosing from the deck edge down: level from it, and plumb below it. [1/320 mm]."""
     up = [*stair.each_riser] or [stair.riser] * stair.risers
-    down = [sum(up[len(up) - number :]) for number in range(len(up))]
-    return [(number * stair.tread, depth) for number, depth in enumerate(down)]
+    out = [*stair.each_tread] or [stair.tread] * (stair.risers - 1)
+    return [
+        (sum(out[len(out) - number :]), sum(up[len(up) - number :])) for number in range(len(up))
+    ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,7 +138,7 @@ class Span:
 def span_of(plan: Plan, stair: Stair, bay: StairBay, laid: Bay) -> Span:
     """Set a bay out from the lowest nosing, as its posts stand."""
     half = plan.job.system.sleeve.outside / 2
-    bottom = (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose
+    bottom = nosings(stair)[-1][0] + stair.lower_post.from_last_nose
     upper, lower = bottom - laid.right.face, bottom - laid.left.face
     treads = {post.name for post in plan.layout.posts if post.where == "stair-mid"}
     on_tread = bay.lower_post in treads or stair.lower_post.stands_on == "tread"

@@ -53,7 +53,7 @@ class Mend:
 
 def disagreements(stair: Stair, *, step: Length) -> tuple[Disagreement, ...]:
     """Everything in a flight's measures that does not agree."""
-    found = (check(stair, step) for check in (_count, _rise, _run, _slope, _straightedge))
+    found = (check(stair, step) for check in _CHECKS)
     return tuple(one for one in found if one is not None)
 
 
@@ -104,7 +104,7 @@ def _made_rise(stair: Stair) -> Length:
 
 
 def _made_run(stair: Stair) -> Length:
-    return (stair.risers - 1) * stair.tread
+    return stair.run
 
 
 def _made_edge(stair: Stair) -> float:
@@ -127,6 +127,22 @@ def _count(stair: Stair, _step: Length) -> Disagreement | None:
             "treads for risers gives one too few",
             risers=stair.risers,
             each_riser=len(stair.each_riser),
+        ),
+        between=frozenset({"risers"}),
+    )
+
+
+def _treads_counted(stair: Stair, _step: Length) -> Disagreement | None:
+    if not stair.each_tread or len(stair.each_tread) == stair.risers - 1:
+        return None
+    return Disagreement(
+        key="tread-count",
+        says=say(
+            "{risers} risers have {treads} treads between them, but {each_tread} were measured one "
+            "by one",
+            risers=stair.risers,
+            treads=stair.risers - 1,
+            each_tread=len(stair.each_tread),
         ),
         between=frozenset({"risers"}),
     )
@@ -157,6 +173,17 @@ def _run(stair: Stair, step: Length) -> Disagreement | None:
     total, made = stair.total_run, _made_run(stair)
     if total is None or abs(total - made) <= RUN_OFF:
         return None
+    if len(stair.each_tread) == stair.risers - 1:
+        return Disagreement(
+            key="run",
+            says=say(
+                "the treads measured one by one make {made}, but the total run was measured "
+                "{total}",
+                made=text_with_unit(made, step),
+                total=text(total, step),
+            ),
+            between=frozenset({"total_run"}),
+        )
     return Disagreement(
         key="run",
         says=say(
@@ -202,6 +229,9 @@ def _straightedge(stair: Stair, step: Length) -> Disagreement | None:
         ),
         between=frozenset({"risers", "riser", "tread", "straightedge"}),
     )
+
+
+_CHECKS = (_count, _treads_counted, _rise, _run, _slope, _straightedge)
 
 
 def _candidates(stair: Stair, *, step: Length) -> Iterator[Mend]:
@@ -277,6 +307,8 @@ def _read_again(stair: Stair) -> Mend:
 def _counts(stair: Stair) -> Iterator[int]:
     if stair.each_riser:
         yield len(stair.each_riser)
+    if stair.each_tread:
+        yield len(stair.each_tread) + 1
     if stair.total_rise is not None:
         yield round(stair.total_rise / stair.riser)
     if stair.total_run is not None:

@@ -16,6 +16,7 @@ _MOST = 4
 """No question offers more figures to put right."""
 _ASKS = {
     "riser-count": say("How many risers are there, landing and deck included?"),
+    "tread-count": say("How many treads are there, one fewer than risers?"),
     "rise": say("What was misread: one riser, their count, or the total rise?"),
     "run": say("What was misread: one tread, the count, or the total run?"),
     "slope": say("Was the straightedge on all nosings, and are riser and tread right?"),
@@ -28,7 +29,8 @@ def check(job: Job) -> tuple[Question, ...]:
     """Stairs whose measures disagree, with the figure that would make them agree."""
     return tuple(
         chain.from_iterable(
-            (*_figures(job, stair, pointer), *_spread(job, stair)) for pointer, stair in stairs(job)
+            (*_figures(job, stair, pointer), *_spread(job, stair), *_treads(job, stair))
+            for pointer, stair in stairs(job)
         )
     )
 
@@ -121,6 +123,29 @@ def _spread(job: Job, stair: Stair) -> Iterator[Question]:
                 stair=stair.name,
                 least=text(min(stair.each_riser), job.step),
                 most=text_with_unit(max(stair.each_riser), job.step),
+                limits=recorded(job, min(limits)),
+            ),
+            ask=say("Has the owner been told, and is the stair to stay as it is?"),
+            options=(GO_ON,),
+        )
+
+
+def _treads(job: Job, stair: Stair) -> Iterator[Question]:
+    if not stair.each_tread:
+        return
+    spread = max(stair.each_tread) - min(stair.each_tread)
+    limits = [r.limit for r in rules(job, "stair.tread_spread") if r.limit is not None]
+    if limits and spread > min(limits):
+        yield Question(
+            key=f"tread-spread.{stair.name}",
+            severity="hold",
+            place=say("Stair {stair}", stair=stair.name),
+            says=say(
+                "Treads of {stair} run from {least} to {most}; the recorded limit for the "
+                "difference is {limits}. The stair itself may fail, not the rail.",
+                stair=stair.name,
+                least=text(min(stair.each_tread), job.step),
+                most=text_with_unit(max(stair.each_tread), job.step),
                 limits=recorded(job, min(limits)),
             ),
             ask=say("Has the owner been told, and is the stair to stay as it is?"),

@@ -202,7 +202,7 @@ def _clear(job: Job, stair: Stair) -> Length:
     top = stair.upper_post.from_top_nose
     if top is None:
         top = job.system.sleeve.outside // 2 - line.inset
-    return (stair.risers - 1) * stair.tread + stair.lower_post.from_last_nose - top
+    return stair.run + stair.lower_post.from_last_nose - top
 
 
 def _height(job: Job, stair: Stair) -> Iterator[Question]:
@@ -327,11 +327,12 @@ def _own_sizes(job: Job, stair: Stair) -> Iterator[Question]:
                 high=recorded(job, high),
             )
         )
-    if short is not None and stair.tread < short:
+    least = min((stair.tread, *stair.each_tread))
+    if short is not None and least < short:
         wrong.append(
             say(
                 "treads of {tread} (recorded limit {short})",
-                tread=text(stair.tread, step),
+                tread=text(least, step),
                 short=recorded(job, short),
             )
         )
