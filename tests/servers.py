@@ -18,6 +18,7 @@ from typing import Any, Final
 from redis import Redis
 from redis.exceptions import RedisError
 from sqlalchemy import create_engine, text
+from sqlalchemy.exc import OperationalError
 
 from tests.gate import waited
 from worker.broker import socket_in
@@ -50,7 +51,19 @@ class Postgres:
         os.kill(ended, signal.SIGQUIT)  # an immediate shutdown, as PostgreSQL's manual has it
         waited(lambda: not Path(f"/proc/{ended}").exists(), "PostgreSQL does not end")
         time.sleep(2.0)
-        self.server.ensure_postgres_running()
+        with suppress(subprocess.SubprocessError):  # it looks for ten seconds only
+            self.server.ensure_postgres_running()
+        waited(self._answers, "PostgreSQL does not come back")
+
+    def _answers(self) -> bool:
+        engine = create_engine(self.url)
+        try:
+            with engine.connect() as sql:
+                return bool(sql.scalar(text("SELECT 1")))
+        except OperationalError:
+            return False
+        finally:
+            engine.dispose()
 
     def cut_off(self, url: str) -> None:
         """End every session on a database but the one that says so."""

@@ -53,7 +53,7 @@ def _killed_at_points() -> Iterator[Case]:
 def _at(point: str) -> Callable[[House, Random], None]:
     def run(house: House, chance: Random) -> None:
         counted = house.root / "counted"
-        counted.mkdir(parents=True)
+        counted.mkdir(parents=True, exist_ok=True)
         last = 1 if point in {"delivered", "reported"} else 2
         strike = {STRIKE: f"{point}:{chance.randint(1, last)}:SIGKILL", COUNTED_IN: str(counted)}
         at_desk = point in AT_THE_DESK
@@ -186,7 +186,7 @@ def _lose_store(house: House, _: Random) -> None:
     It is a link, so that it goes and comes in one step, whoever writes meanwhile.
     """
     store, disk, away = house.settings.packs, house.root / "disk", house.root / "away"
-    disk.mkdir(parents=True)
+    disk.mkdir(parents=True, exist_ok=True)
     store.parent.mkdir(parents=True, exist_ok=True)
     store.symlink_to(disk)
 
@@ -289,7 +289,7 @@ def _on_own_disk(options: str) -> Callable[[House, Random], None]:
 
     def run(house: House, _: Random) -> None:
         store = house.settings.packs
-        store.mkdir(parents=True)
+        store.mkdir(parents=True, exist_ok=True)
         _mount("-t", "tmpfs", "-o", options, "tmpfs", str(store))
         try:
             house.submit()

@@ -257,7 +257,10 @@ def begun(house: House, job: str) -> int:
     return int(attempt or 0)
 
 
-def claims(works: Works) -> int:
+def claims(house: House) -> int:
     """How often a job was begun, over all jobs."""
+    works = house.works()
     with works.ledger.writing() as tx:
-        return sum(int(row.attempt) for row in tx.sql.execute(jobs.select()).all())
+        begun = sum(int(row.attempt) for row in tx.sql.execute(jobs.select()).all())
+    works.ledger.close()
+    return begun

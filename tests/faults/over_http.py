@@ -90,7 +90,7 @@ def _send_all(client: httpx.Client) -> None:
 def _killed_at(point: str) -> Callable[[House, Random], None]:
     def run(house: House, chance: Random) -> None:
         counted = house.root / "counted"
-        counted.mkdir(parents=True)
+        counted.mkdir(parents=True, exist_ok=True)
         strike = {STRIKE: f"{point}:{chance.randint(1, 9)}:SIGKILL", COUNTED_IN: str(counted)}
         with _serving(house, strike) as (process, client):
             try:

@@ -139,7 +139,7 @@ def _look_killed(point: str) -> Callable[[House, Random], None]:
 
     def run(house: House, _: Random) -> None:
         counted = house.root / "counted"
-        counted.mkdir(parents=True)
+        counted.mkdir(parents=True, exist_ok=True)
         strike = {STRIKE: f"{point}:1:SIGKILL", COUNTED_IN: str(counted)}
         with _kept(house, EVENING, gated=False, environ=strike):
             house.until(_done("evening"), "the evening's run does not end")
@@ -152,7 +152,7 @@ def _jump(seconds: float, *, kill: bool = False) -> Callable[[House, Random], No
     """The clock jumps while two jobs are held and others wait; a worker may be lost as well."""
 
     def run(house: House, _: Random) -> None:
-        house.root.mkdir(parents=True)
+        house.root.mkdir(parents=True, exist_ok=True)
         house.clock.put(EVENING.timestamp() - time.time())
         house.submit()
 
@@ -173,7 +173,7 @@ def _parent(process: int) -> int:
 
 def _jump_and_lose_night(house: House, _: Random) -> None:
     """The clock is put back a day and the night's process dies: its lock ends tomorrow."""
-    house.root.mkdir(parents=True)
+    house.root.mkdir(parents=True, exist_ok=True)
     house.clock.put(EVENING.timestamp() - time.time())
     house.submit()
     night = house.stopped_night()
