@@ -128,7 +128,7 @@ def _plan_once(
         return asked, None
 
     made = bays.make_bays(job, laid.layout)
-    asked += made.questions
+    asked += [*made.questions, *drawings.no_room(job, laid.layout)]
     if made.bays is None or _stopped(asked, answers):
         return asked, None
 

@@ -97,6 +97,21 @@ def key_plan(*, job: Job, layout: Layout) -> Drawing:
     raise GeometryError(msg)
 
 
+def barest(*, job: Job, layout: Layout) -> Drawing:
+    """The key plan that a site of many legs falls back to: no post is named.
+
+    Args:
+        job: For stairs and gates as sold.
+        layout: Legs and posts in plan.
+
+    Raises:
+        GeometryError: Not even the legs' letters find room.
+    """
+    named, title = _named(layout, words_of(job))[-1]
+    draw = partial(_plan, job, layout, named=named, title=title)
+    return fitting(draw, scale=_scale(job, layout), tries=_TRIES)
+
+
 def _named(layout: Layout, words: Words) -> tuple[tuple[frozenset[str], str], ...]:
     """Which posts are named on the plan, and the title that says so: all where there is room."""
     everyone = frozenset(post.name for post in layout.posts)

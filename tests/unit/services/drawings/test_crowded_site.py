@@ -5,9 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-import pytest
-
-from schemas.errors import GeometryError
+from schemas.pack import Outcome
 from schemas.plan import Plan
 from schemas.submission import Submission
 from services import pipeline
@@ -21,13 +19,18 @@ LETTERS = "ABCDEFGHIJKLMNOPQRTUVWXYZ"
 
 def stepped(legs: int) -> Plan:
     """The plan of a deck edge of so many legs of 20 ft, turning out and in by turns."""
+    plan = asked_of(legs).plan
+    assert plan is not None
+    return plan
+
+
+def asked_of(legs: int) -> Outcome:
+    """The same deck edge, planned or asked about."""
     tree = document("l-deck")
     tree |= {"stairs": [], "gates": []}
     tree["lines"][0]["legs"] = [_leg(n, last=n == legs - 1) for n in range(legs)]
     submission = read_document(json.dumps(tree).encode(), Submission)
-    plan = pipeline.make_plan(submission, library=library()).plan
-    assert plan is not None
-    return plan
+    return pipeline.make_plan(submission, library=library())
 
 
 def _leg(number: int, *, last: bool) -> dict[str, Any]:
@@ -60,9 +63,10 @@ def test_forty_legs_are_drawn_with_fewer_names_and_it_is_said() -> None:
     assert not overlapping(drawing)
 
 
-def test_more_than_a_sheet_can_hold_is_said() -> None:
-    """With what the office can do."""
-    plan = stepped(60)
+def test_more_than_a_sheet_can_hold_is_asked_at_the_plan() -> None:
+    """Not when the pack is set: the field and what the office can do are named."""
+    (asked,) = asked_of(60).questions
 
-    with pytest.raises(GeometryError, match="send the site as several jobs"):
-        key_plan(job=plan.job, layout=plan.layout)
+    assert (asked.key, asked.severity) == ("key-plan.lines", "stop")
+    assert asked.says.startswith("/lines has 60 legs in 1 guard line")
+    assert "start the next job at that post" in asked.says
