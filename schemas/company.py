@@ -276,6 +276,9 @@ class Company(Record):
     """The working limit of an opening stands this much inside the recorded one."""
     height_margin: WrittenOffset
     """The working limit of a height stands this much inside the recorded one."""
+    post_error: WrittenOffset = INCH // 8
+    """Posts are set to within this of their places: bays, and answers that move a post, keep so
+    much to spare where they can. Default 1/8 in, common practice."""
     driver_room: WrittenOffset = 8 * INCH
     """A rail section beside a wall shorter than this is asked about: bracket and driver hardly
     fit. Default 8 in, common practice."""

@@ -115,6 +115,7 @@ def _plan_once(
         asks=layout.Asks(
             bay_works=works.bay_works,
             bay_has_room=works.bay_has_room,
+            room=works.room,
             nearest_legal=works.nearest_legal,
             longest_clear=works.longest_clear,
             most_fall=works.most_fall,

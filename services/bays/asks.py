@@ -11,13 +11,13 @@ from functools import cache
 from typing import Protocol
 
 from schemas.job import Job
-from schemas.lengths import INCH, Length
+from schemas.lengths import Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees
 from services.bays.level_rail import Leans, LevelRule
 from services.bays.limits import most_fall
 from services.bays.margins import Fit, bracket_of, takes
-from services.bays.rules import bears, level_rule, nearest_legal, stair_rule
+from services.bays.rules import bears, level_rule, nearest_with_room, stair_rule
 from services.geometry.slope import Slope
 
 
@@ -79,29 +79,27 @@ class OnStair(Protocol):
         """Some count of balusters is legal and can be cut from stock."""
 
 
-ROOM = INCH // 8
-"""What a bay should bear without another count of balusters. Source: common practice: posts are
-set to 1/8 in of their centres."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BayAsks:
     """The layout's questions, answered for one job."""
 
     bay_works: Works
     bay_has_room: Works
-    """The same, and it still can with its posts `ROOM` further apart or closer together."""
+    """The same, and it still can with its posts `room` further apart or closer together."""
     bay_fit: Fits
     longest_clear: Length
     most_fall: Length | None
     """From one end of a level bay to the other; none: its spacer alone is too high."""
     nearest_legal: Nearest
+    """Those that leave `room` to spare, where there are any."""
+    room: Length
+    """How far off their places posts are set: the company's. [1/320 mm]"""
     stair_works: OnStair
 
 
 def asks_for(job: Job) -> BayAsks:
     """Bind the rules of a job's bays; answers are kept, as a search asks them often."""
-    longest = job.system.level.longest_clear
+    longest, room = job.system.level.longest_clear, job.company.post_error
     reach = 2 * job.system.level.hole_pitch
 
     @cache
@@ -151,7 +149,7 @@ def asks_for(job: Job) -> BayAsks:
         right_deg: Degrees = 0,
     ) -> bool:
         rule = rule_of((left, left_deg), (right, right_deg), top_more, leans)
-        return rule is not None and bears(rule, opening=clear // job.step * job.step, off=ROOM)
+        return rule is not None and bears(rule, opening=clear // job.step * job.step, off=room)
 
     @cache
     def nearest(
@@ -167,7 +165,7 @@ def asks_for(job: Job) -> BayAsks:
         rule = rule_of((left, left_deg), (right, right_deg), top_more, leans)
         if rule is None:
             return None, None
-        return nearest_legal(rule, opening=clear, longest=longest, reach=reach)
+        return nearest_with_room(rule, opening=clear, longest=longest, reach=reach, off=room)
 
     @cache
     def stair_works(*, riser: Length, tread: Length, clear: Length) -> bool:
@@ -184,6 +182,7 @@ def asks_for(job: Job) -> BayAsks:
         longest_clear=longest,
         most_fall=most_fall(job),
         nearest_legal=nearest,
+        room=room,
         stair_works=stair_works,
     )
 

@@ -16,7 +16,7 @@ from services.bays.boards import board_gaps
 from services.bays.level_rail import LevelRule
 from services.bays.limits import level_opening, most_fall
 from services.bays.margins import bracket_of, takes
-from services.bays.rules import nearest_legal
+from services.bays.rules import bears, nearest_with_room
 
 
 def bracket_questions(job: Job, bay: Bay) -> tuple[Question, ...]:
@@ -56,10 +56,16 @@ def why_no_level(job: Job, layout: Layout, bay: Bay, rule: LevelRule) -> Questio
         return opening_questions.no_stock(
             bay=bay.name, opening=opening, longest_stock=longest_stock, step=job.step
         )
+    spare = job.company.post_error
+    near = nearest_with_room(
+        rule, opening=opening, longest=rule.longest, reach=2 * rule.pitch, off=spare
+    )
+    roomy = all(bears(rule, opening=size, off=spare) for size in near if size)
     return opening_questions.dead_band(
         bay=bay.name,
         opening=opening,
-        nearest=nearest_legal(rule, opening=opening, longest=rule.longest, reach=2 * rule.pitch),
+        nearest=near,
+        spare=spare if roomy else 0,
         step=job.step,
         pointers=_pointers(job, layout, bay) if bay.measured else {},
     )

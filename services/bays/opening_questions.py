@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from schemas.site import Correction, Option, Question
@@ -15,6 +15,7 @@ def dead_band(
     bay: str,
     opening: int,
     nearest: tuple[int | None, int | None],
+    spare: int,
     step: int,
     pointers: Mapping[str, int] = MappingProxyType({}),
 ) -> Question:
@@ -24,6 +25,7 @@ def dead_band(
         bay: Its name.
         opening: Clear. [length]
         nearest: Nearest legal openings below and above; none: there is none.
+        spare: What they leave for posts set off their places, either way; 0: nothing.
         step: Graduation.
         pointers: Where the submission gives a measured opening, at the bottom and at the top
             rail, and how much wider than at the bottom rail it is there.
@@ -56,9 +58,7 @@ def dead_band(
                     bay=bay,
                     opening=tape.text_with_unit(opening, step),
                 ),
-                say("Nearest openings that work: {ways}.", ways=either(ways))
-                if ways
-                else say("None nearby works."),
+                _near(ways, spare=spare, step=step),
                 say(
                     "The opening itself is the likely culprit: read it once more between sleeve "
                     "faces."
@@ -68,6 +68,18 @@ def dead_band(
         ),
         ask=say("Which post moves, or is the opening read wrong?"),
         options=tuple(options),
+    )
+
+
+def _near(ways: Sequence[str], *, spare: int, step: int) -> str:
+    if not ways:
+        return say("None nearby works.")
+    if not spare:
+        return say("Nearest openings that work: {ways}.", ways=either(ways))
+    return say(
+        "Nearest openings that work with {spare} to spare either way: {ways}.",
+        spare=tape.text_with_unit(tape.up(spare, step), step),
+        ways=either(ways),
     )
 
 

@@ -103,6 +103,31 @@ def nearest_legal(
     )
 
 
+def nearest_with_room(
+    rule: BayRule, *, opening: int, longest: int, reach: int, off: int
+) -> tuple[int | None, int | None]:
+    """The same, each side's nearest that bears its posts set so far off, where it has one.
+
+    Args:
+        rule: What the bay must keep to.
+        opening: Not legal, or legal with nothing to spare. [length]
+        longest: Longest clear opening, level. [length]
+        reach: How far to look. [length]
+        off: To spare to both sides. [length]
+    """
+    plain = nearest_legal(rule, opening=opening, longest=longest, reach=reach)
+    below = min(opening, longest) // rule.step * rule.step
+    above = -(-opening // rule.step) * rule.step
+    lower = range(below, max(0, below - reach), -rule.step)
+    upper = range(above, min(longest, above + reach) + 1, rule.step)
+    roomy = (
+        next((size for size in sizes if bears(rule, opening=size, off=off)), None)
+        for sizes in (lower, upper)
+    )
+    low, high = (spare or bare for spare, bare in zip(roomy, plain, strict=True))
+    return low, high
+
+
 def bears(rule: BayRule, *, opening: int, off: int) -> bool:
     """Whether a bay keeps its count with its posts so far closer together or further apart.
 
@@ -112,7 +137,7 @@ def bears(rule: BayRule, *, opening: int, off: int) -> bool:
         off: At least a mark is tried. [length]
     """
     fits = rule.fits(opening=opening)
-    marks = max(1, off // rule.step)
+    marks = max(1, -(-off // rule.step))
     return bool(fits) and all(
         rule.fit(opening=opening + more * rule.step, balusters=fits[0].balusters)
         for more in (-marks, marks)

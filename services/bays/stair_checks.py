@@ -11,7 +11,7 @@ from schemas.wording import say
 from services import tape
 from services.bays import opening_questions, stair_questions
 from services.bays.limits import level_opening, stair_height
-from services.bays.rules import nearest_legal
+from services.bays.rules import bears, nearest_with_room
 from services.bays.stair_parts import StairParts, blocks_wanted, is_lowest
 
 
@@ -42,8 +42,14 @@ def why_no_stair(parts: StairParts) -> Question:
             step=step,
         )
     longest = rule.slope.floor_level(rule.longest)
-    near = nearest_legal(rule, opening=opening, longest=longest, reach=2 * rule.pitch)
-    return opening_questions.dead_band(bay=parts.bay.name, opening=opening, nearest=near, step=step)
+    spare = parts.job.company.post_error
+    near = nearest_with_room(
+        rule, opening=opening, longest=longest, reach=2 * rule.pitch, off=spare
+    )
+    roomy = all(bears(rule, opening=size, off=spare) for size in near if size)
+    return opening_questions.dead_band(
+        bay=parts.bay.name, opening=opening, nearest=near, spare=spare if roomy else 0, step=step
+    )
 
 
 def open_questions(parts: StairParts, bay: StairBay) -> Iterator[Question]:

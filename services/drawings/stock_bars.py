@@ -25,6 +25,9 @@ from services.wording.terms import piece_name, term
 Called = Callable[[str], str]
 """From a stock key to what the crew calls it."""
 _ROOM = WIDEST - 30
+_WIDE = WIDEST - 10
+"""A longer title is set in two lines or more."""
+_LEAD = READ * 1.3
 _TALL = TALLEST - 30
 _HIGH = 22.0
 _AFTER = 14.0
@@ -233,7 +236,8 @@ def _drawn(
 ) -> Strip:
     """A bar with its title over it, names inside where they fit, cuts running under it."""
     pt, low = scale.points, _bar_low()
-    marks: list[Mark] = [word(0, -READ, title, bold=True, size=READ, lane="title")]
+    *over, last = _in_lines(title)
+    marks: list[Mark] = [word(0, -READ, last, bold=True, size=READ, lane="title")]
     marks.append(rect(0, low, pt(long), _HIGH, weight="narrow"))
     homeless: list[Says] = []
     for i, (name, start, end) in enumerate(pieces):
@@ -250,8 +254,26 @@ def _drawn(
     marks += [line((c.x, low), (c.x, low - 5)) for c in cuts]
     placed = rows(cuts, top=low - 5, lane="cuts")
     extra_rows = rows(homeless, top=low - 5 - placed.height, lane="short-pieces")
-    high = -(low - 5 - placed.height - extra_rows.height)
-    return (*marks, *extra, *placed.labels, *extra_rows.labels), high
+    high = -(low - 5 - placed.height - extra_rows.height) + len(over) * _LEAD
+    below = _lowered((*marks, *extra, *placed.labels, *extra_rows.labels), -len(over) * _LEAD)
+    head = [
+        word(0, -READ - number * _LEAD, one, bold=True, size=READ, lane=f"title{number}")
+        for number, one in enumerate(over)
+    ]
+    return (*head, *below), high
+
+
+def _in_lines(title: str) -> list[str]:
+    """A title in as few lines as have room, broken behind commas."""
+    lines = [""]
+    for part in title.split(", "):
+        longer = f"{lines[-1]}, {part}" if lines[-1] else part
+        if lines[-1] and text_width(longer, size=READ, bold=True) > _WIDE:
+            lines[-1] += ","
+            lines.append(part)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _cut_marks(

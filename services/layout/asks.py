@@ -158,7 +158,9 @@ class Asks:
     least_stock: LeastStockAsk | None = None
     """None: nothing is said of how near the layouts found are to the cheapest."""
     bay_has_room: BayWorks | None = None
-    """Whether it still can with its posts set a little off; none: nothing is preferred."""
+    """Whether it still can with its posts set `room` off; none: nothing is preferred."""
+    room: Length = 0
+    """How far off their places posts are set. [1/320 mm]"""
     stair_works: StairWorks | None = None
     """None: mid posts part a flight into any openings."""
 

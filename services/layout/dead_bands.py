@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from schemas.lengths import INCH, Length
@@ -14,7 +15,7 @@ from services.layout.post_moves import place_posts, with_bays
 from services.layout.rooms import Room, leaning
 from services.layout.stands import Stand
 from services.layout.wording import mend
-from services.tape import down, text, text_with_unit
+from services.tape import down, text, text_with_unit, up
 from services.wording.terms import term
 
 NEAREST = 6 * INCH
@@ -33,7 +34,8 @@ def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Questio
         asks: For the nearest legal openings of a single bay.
     """
     shut = _is_shut(room)
-    narrower, wider = (0, 0) if shut else _nearest(room, asks=asks)
+    roomy = replace(room, works=room.has_room) if room.has_room else None
+    narrower, wider = (0, 0) if shut else _nearest(room, roomy, asks=asks)
     moves = [
         say(
             "{clear} ({by} {word})",
@@ -51,7 +53,7 @@ def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Questio
         end=text_with_unit(room.right.left + leg.zero, room.step),
         cause=_cause(room, shut=shut),
     )
-    near = [say("Nearest that works: {moves}.", moves=either(moves))] if moves else []
+    near = [_near(moves, room, roomy, by=(-narrower, wider), spare=asks.room)] if moves else []
     suffix = f".{number}" if number > 1 else ""
     return Question(
         key=f"dead-band.{leg.leg.name}{suffix}",
@@ -63,14 +65,32 @@ def no_places(room: Room, *, leg: CentreLeg, number: int, asks: Asks) -> Questio
     )
 
 
-def with_shift(question: Question, shift: Option | None) -> Question:
-    """The same question, the smallest shift that mends the whole leg first among its answers."""
+def with_shift(
+    question: Question, shift: Option | None, *, spare: Length = 0, step: Length = 1
+) -> Question:
+    """The same question, the smallest shift that mends the whole leg first among its answers.
+
+    Args:
+        question: Of one stretch.
+        shift: Of what is settled on the leg; none: there is none.
+        spare: What every bay then has to spare, either way; 0: nothing.
+        step: Graduation.
+    """
     if shift is None:
         return question
     sets = {option.sets for option in question.options}
-    smallest = say(
-        "The smallest shift of what is settled makes every bay of the leg legal: {shift}.",
-        shift=shift.says,
+    smallest = (
+        say(
+            "The smallest shift of what is settled that makes every bay of the leg legal, with "
+            "{spare} to spare either way: {shift}.",
+            spare=text_with_unit(up(spare, step), step),
+            shift=shift.says,
+        )
+        if spare
+        else say(
+            "The smallest shift of what is settled makes every bay of the leg legal: {shift}.",
+            shift=shift.says,
+        )
     )
     says = row((question.says, smallest), " ")
     options = question.options if shift.sets in sets else (shift, *question.options)
@@ -98,7 +118,25 @@ def _cause(room: Room, *, shut: bool) -> str:
     )
 
 
-def _nearest(room: Room, *, asks: Asks) -> tuple[Length, Length]:
+def _near(
+    moves: Sequence[str],
+    room: Room,
+    roomy: Room | None,
+    *,
+    by: tuple[Length, Length],
+    spare: Length,
+) -> str:
+    """The moves in words, with what they leave for posts set off their places."""
+    if roomy is None or not all(_works(roomy, one) for one in by if one):
+        return say("Nearest that works: {moves}.", moves=either(moves))
+    return say(
+        "Nearest that works with {spare} to spare either way: {moves}.",
+        spare=text_with_unit(up(spare, room.step), room.step),
+        moves=either(moves),
+    )
+
+
+def _nearest(room: Room, roomy: Room | None, *, asks: Asks) -> tuple[Length, Length]:
     """How much narrower and wider the stretch would have to be; 0 for no answer."""
     left, right = room.left.after, room.right.before
     wider = left.wider_at_top + right.wider_at_top
@@ -114,23 +152,29 @@ def _nearest(room: Room, *, asks: Asks) -> tuple[Length, Length]:
             right_deg=right.mitre_deg,
         )
         return (at - low if low else 0), (high - at if high else 0)
-    return _first_that_works(room, -1), _first_that_works(room, 1)
+    return _first_of(room, roomy, -1), _first_of(room, roomy, 1)
+
+
+def _first_of(room: Room, roomy: Room | None, sign: int) -> Length:
+    """One with something to spare, where there is any."""
+    return (roomy and _first_that_works(roomy, sign)) or _first_that_works(room, sign)
+
+
+def _works(room: Room, by: Length) -> bool:
+    """Whether the stretch, so much wider, can be divided into as few bays as its length asks."""
+    there = replace(room, right=replace(room.right, at=room.right.at + by))
+    if there.clear <= 0:
+        return False
+    fewest = fewest_bays(clear=there.clear, longest=room.longest, sleeve=room.sleeve)
+    return with_bays(there, bays=fewest, fewest=fewest) is not None
 
 
 def _first_that_works(room: Room, sign: int) -> Length:
     """Looked for at every quarter inch, then back again at every mark."""
-
-    def works(by: Length) -> bool:
-        there = replace(room, right=replace(room.right, at=room.right.at + sign * by))
-        if there.clear <= 0:
-            return False
-        fewest = fewest_bays(clear=there.clear, longest=room.longest, sleeve=room.sleeve)
-        return with_bays(there, bays=fewest, fewest=fewest) is not None
-
     stride = max(1, STRIDE // room.step) * room.step
-    found = next((by for by in range(stride, NEAREST + 1, stride) if works(by)), 0)
+    found = next((by for by in range(stride, NEAREST + 1, stride) if _works(room, sign * by)), 0)
     finer = range(found - stride + room.step, found, room.step) if found else ()
-    return next((by for by in finer if works(by)), found)
+    return next((by for by in finer if _works(room, sign * by)), found)
 
 
 def _options(room: Room, *, leg: CentreLeg, narrower: Length, wider: Length) -> list[Option]:

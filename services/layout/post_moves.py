@@ -78,7 +78,7 @@ def with_bays(room: Room, *, bays: int, fewest: int) -> Placed | None:
 def _eased(
     room: Room, best: tuple[int, ...], wished: tuple[int, ...], *, shut: Callable[[Length], bool]
 ) -> tuple[int, ...] | None:
-    """Hardly further places where every bay bears posts set a little off, if these do not."""
+    """Places that still look equal where every bay bears posts set off, if these do not."""
     if room.has_room is None:
         return None
     roomy = replace(room, works=room.has_room)
@@ -86,7 +86,7 @@ def _eased(
     if all(roomy.fits(*bay) for bay in bays_of(roomy, centres)):
         return None
     marks = _settle(roomy, wished, shut=shut)
-    limit = greatest_move(best, wished) + SYMMETRY // room.step
+    limit = max(greatest_move(best, wished) + SYMMETRY // room.step, LOOKS_EQUAL // room.step)
     return marks if marks and greatest_move(marks, wished) <= limit else None
 
 

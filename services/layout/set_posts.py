@@ -86,8 +86,13 @@ def set_posts(
     stopped = [part for part in filled if isinstance(part, Question)]
     if stopped:
         rooms = [_room(site, leg, stretch) for stretch in stretches]
-        shift = smallest_shift(site, leg, stretches, rooms)
-        return None, tuple(with_shift(question, shift) for question in stopped)
+        roomy = [replace(room, works=room.has_room) for room in rooms if room.has_room]
+        spare = smallest_shift(site, leg, stretches, roomy) if len(roomy) == len(rooms) else None
+        shift = spare or smallest_shift(site, leg, stretches, rooms)
+        room = site.asks.room if spare else 0
+        return None, tuple(
+            with_shift(one, shift, spare=room, step=site.job.step) for one in stopped
+        )
     return PartedLeg(leg=leg, parts=tuple(part for part in filled if isinstance(part, Part))), ()
 
 

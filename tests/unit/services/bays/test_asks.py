@@ -105,3 +105,24 @@ def test_a_bay_with_room_still_works_an_eighth_off() -> None:
     assert 0 < len(roomy) < len(works)
     inside = [c for c in roomy if sixteenths[2] <= c <= sixteenths[-3]]
     assert all({c - eighth, c + eighth} <= set(works) for c in inside)
+
+
+def test_nearest_openings_leave_what_the_company_sets_posts_off() -> None:
+    """Each answer bears its posts so far off, where any does; with 0 it is the nearest at all."""
+    base = job()
+    rail = base.system.level.model_copy(update={"greatest_margin": inch("3")})
+    base = job({"system": base.system.model_copy(update={"level": rail})})
+    dead = [inch("66") + n * INCH // 16 for n in range(80)]
+
+    for off in (0, INCH // 8, INCH // 4):
+        company = base.company.model_copy(update={"post_error": off})
+        asks = asks_for(base.model_copy(update={"company": company}))
+        for clear in dead:
+            near = asks.nearest_legal(clear=clear, left="line", right="line")
+            found = [size for size in near if size is not None]
+            assert found
+            assert all(
+                asks.bay_works(clear=size + by, left="line", right="line")
+                for size in found
+                for by in (-off, off)
+            )

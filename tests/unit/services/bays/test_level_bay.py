@@ -115,7 +115,7 @@ def test_dead_band_asks_with_the_nearest_openings() -> None:
     (asked,) = made.questions
     assert (asked.key, asked.severity) == ("dead-band.A1-A2", "stop")
     assert "clear 66 7/8 in" in asked.says
-    assert "64 7/8 in (-2) or 67 7/8 in (+1)" in asked.says
+    assert "with 1/8 in to spare either way: 64 3/4 in (-2 1/8) or 68 in (+1 1/8)" in asked.says
 
 
 def test_measured_opening_in_a_dead_band_can_be_put_right() -> None:
@@ -134,8 +134,8 @@ def test_measured_opening_in_a_dead_band_can_be_put_right() -> None:
     assert asked.key == "dead-band.A1-A2"
     at = "/lines/0/legs/0/clears/0"  # margins of 1 9/16 to 2 1/4, an eighth more at the top
     assert [[(change.pointer, change.value) for change in o.sets] for o in asked.options] == [
-        [(f"{at}/bottom", "63 1/4 in"), (f"{at}/top", "63 3/8 in")],
-        [(f"{at}/bottom", "66 1/2 in"), (f"{at}/top", "66 5/8 in")],
+        [(f"{at}/bottom", "63 1/8 in"), (f"{at}/top", "63 1/4 in")],
+        [(f"{at}/bottom", "66 5/8 in"), (f"{at}/top", "66 3/4 in")],
     ]
 
 

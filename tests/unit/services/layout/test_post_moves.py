@@ -220,13 +220,23 @@ def test_posts_moved_out_of_a_dead_band_leave_its_edge() -> None:
 
 
 def test_places_without_room_are_kept_where_there_are_no_better() -> None:
-    """Two bays that are both at the edge cannot both be eased: legal is enough."""
+    """Nothing has room: legal is enough."""
     plain = place_posts(room("45"))
-    asked = place_posts(room("45", has_room=_roomy))
+    asked = place_posts(room("45", has_room=lambda **_: False))
 
     assert plain is not None
     assert plain.moved == 0
     assert asked == plain
+
+
+def test_equal_bays_at_the_edge_of_their_window_become_unlike_ones_with_room() -> None:
+    """Two bays both at the edge cannot both be eased alike; within 3 in they still look equal."""
+    eased = place_posts(room("45", has_room=_roomy))
+
+    assert eased is not None
+    assert 0 < eased.moved <= inches("3")
+    bays = bays_of(room("45"), eased.centres)
+    assert all(_roomy(clear=clear, left="line", right="line") for clear, _, _ in bays)
 
 
 def _bays(placed: Placed) -> tuple[tuple[Length, Face, Face], ...]:
