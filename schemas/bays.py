@@ -250,6 +250,8 @@ class StairBay(Record):
     """Its top over the nosing line, plumb; none where no rule says."""
     handrail_brackets: int = 0
     """Brackets of the graspable handrail."""
+    handrail_marks: tuple[Length, ...] = ()
+    """Bracket centres along it, from its lower end, one at each end; brackets near joints apart."""
     handrail_elbows: int = 0
     """Elbows, one where its slope changes."""
     others: tuple[int, ...] = ()
@@ -316,7 +318,7 @@ class Bays(Record):
         """
         sleeves = {post.post: (post.sleeve, post.core_least, post.core_most) for post in self.posts}
         own = {"name": "", "side": "left", "lower_post": "", "upper_post": "", "handrail": None,
-               "handrail_brackets": 0, "handrail_height": None}  # fmt: skip
+               "handrail_brackets": 0, "handrail_height": None, "handrail_marks": ()}  # fmt: skip
         groups: dict[tuple[object, ...], list[StairBay]] = {}
         for bay in self.stair:
             posts = (sleeves.get(bay.lower_post), sleeves.get(bay.upper_post))

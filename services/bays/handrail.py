@@ -21,6 +21,8 @@ class Grip:
     treads: int
     """That it goes on for beyond the lowest nosing."""
     brackets: int
+    marks: tuple[int, ...]
+    """Where they stand along it, from its lower end; those near joints are not among them."""
     height: int | None
     """Top over the nosing line, plumb; none where no rule says."""
 
@@ -40,11 +42,13 @@ def grip(*, job: Job, slope: Slope, run: int, apart: int, stick: int, top: int) 
     level = tape.up(beyond, job.step)
     length = level + handrail_length(slope=slope, run=run + treads * slope.run, step=job.step)
     joints = -(-(length - level) // stick) - 1
+    spaced = handrail_brackets(length=length, apart=apart)
     return Grip(
         length=length,
         level=level,
         treads=treads,
-        brackets=handrail_brackets(length=length, apart=apart) + joints,
+        brackets=spaced + joints,
+        marks=bracket_marks(length=length, count=spaced, apart=apart, step=job.step),
         height=planned_height(job, top=top),
     )
 
@@ -67,6 +71,22 @@ def handrail_length(*, slope: Slope, run: int, step: int) -> int:
 def handrail_brackets(*, length: int, apart: int) -> int:
     """Brackets no further apart than allowed, one at each end."""
     return -(-length // apart) + 1
+
+
+def bracket_marks(*, length: int, count: int, apart: int, step: int) -> tuple[int, ...]:
+    """Brackets evenly along a handrail on tape marks, one at each end, none further apart.
+
+    Args:
+        length: From end to end. [length, > 0]
+        count: Brackets, at least `handrail_brackets`. [>= 2]
+        apart: The most between two. [length, > 0]
+        step: The tape's graduation. [length]
+
+    Source:
+        Common practice.
+    """
+    each = min(tape.up(-(-length // (count - 1)), step), apart)
+    return (*(number * each for number in range(count - 1)), length)
 
 
 def planned_height(job: Job, *, top: int) -> int | None:

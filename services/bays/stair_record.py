@@ -108,6 +108,7 @@ def stair_record(parts: StairParts, fits: tuple[Fit, ...]) -> StairBay:
         handrail_treads=held.treads if held else 0,
         handrail_height=held.height if held else None,
         handrail_brackets=held.brackets if held else 0,
+        handrail_marks=held.marks if held else (),
         handrail_elbows=1 if held and held.level else 0,
         others=tuple(sorted(other.balusters for other in fits[1:])),
     )

@@ -22,6 +22,8 @@ from services.wording import Words, words_of
 from services.wording.terms import off, term
 
 _TALL = 100.0
+_ABREAST = 2
+"""Other posts whose bays are named on one line."""
 
 
 def post_faces(*, group: Sequence[PostHeight], job: Job) -> Drawing:
@@ -35,11 +37,15 @@ def post_faces(*, group: Sequence[PostHeight], job: Job) -> Drawing:
     scale = choose_scale(wide=0, high=post.sleeve, tall=_TALL, metric=is_metric(job.step))
     marks: list[Mark] = []
     left = 0.0
-    for bay, faces in _by_bay(post):
-        face, wide = _face(bay, faces, post=post, job=job, scale=scale, left=left)
-        marks += face
-        left += wide + 24
     words = words_of(job)
+    for number, (bay, faces) in enumerate(_by_bay(post)):
+        face, wide = _face(bay, faces, post=post, job=job, scale=scale, left=left)
+        same = _same(group[1:], number)
+        for number_, says in enumerate(same, 1):
+            low = -number_ * LINE * READ - 16
+            face.append(word(left, low, says, lane="others"))
+        marks += face
+        left += max(wide, *(text_width(t, size=READ) for t in same), 0) + 24
     return finish(
         marks,
         name=f"posts-{post.post}",
@@ -53,6 +59,14 @@ def post_faces(*, group: Sequence[PostHeight], job: Job) -> Drawing:
         ),
         scale=scale,
     )
+
+
+def _same(others: Sequence[PostHeight], number: int) -> list[str]:
+    """The bays that this face looks to on the other posts of the group, some to a line."""
+    faces = [
+        f"{post.post}: {bays[number][0]}" for post in others if len(bays := _by_bay(post)) > number
+    ]
+    return ["; ".join(faces[i : i + _ABREAST]) for i in range(0, len(faces), _ABREAST)]
 
 
 def _by_bay(post: PostHeight) -> list[tuple[str, list[FaceMark]]]:

@@ -164,13 +164,17 @@ def _bar(
     called: Called,
 ) -> Strip:
     stock, pt = bar.stock, scale.points
-    kind = called(stock.kit) if stock.kit else say("offcut {offcut}", offcut=stock.id)
     which = [say("Bar {bar}", bar=bar.number), *([_RAIL[rail]] if rail else [])]
-    title = words.say(
-        "{bar}: {kind}, {colour}, {orientation}, {length} long",
-        bar=row(which), kind=kind, colour=shipped(stock.colour),
-        orientation=term(stock.orientation), length=text(stock.length, step),
+    kind = (
+        row((called(stock.kit), shipped(stock.colour)))
+        if stock.kit
+        else say(
+            "offcut {offcut}, {colour}, {orientation}, {length} long",
+            offcut=stock.id, colour=shipped(stock.colour),
+            orientation=term(stock.orientation), length=text(stock.length, step),
+        )
     )  # fmt: skip
+    title = words.say("{bar}: {kind}", bar=row(which), kind=kind)
     pieces = [
         (f"{words.of(piece_name(placed.piece))} r{piece.revision}", placed.start, placed.end)
         for placed, piece in ((p, cuts.piece(p.piece)) for p in bar.pieces)

@@ -1,11 +1,11 @@
-"""What is written down on site: openings found, photos, hours, sign-off."""
+"""What is written down on site: openings, photos, sign-off. Hours stand on the evening sheet."""
 
 from __future__ import annotations
 
-from schemas.pages import Block, Column, Prose, Row, Sheet, Table, Tick, Ticks, WriteIn
+from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tick, Ticks, WriteIn
 from schemas.plan import Plan
 from schemas.wording import say
-from services.pages.wording import Ruler, hours_words, side_words, units_words
+from services.pages.wording import Ruler, side_words, units_words
 
 
 def as_built(plan: Plan) -> Sheet:
@@ -22,7 +22,6 @@ def as_built(plan: Plan) -> Sheet:
         blocks=(
             *_openings(plan, ruler),
             *_photos(plan),
-            *_hours(plan),
             *_sign_off(),
         ),
     )
@@ -50,7 +49,10 @@ def _openings(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
 def _photos(plan: Plan) -> tuple[Block, ...]:
     """Hidden work first: once it is covered, nobody can see it. Common practice."""
     posts = [post.name for post in plan.layout.posts if not post.in_place]
-    lines = [say("Arrival, and anything already damaged"), say("Each leg before work")]
+    lines = [
+        say("Arrival, and anything already damaged"),
+        say("Each leg, before work and finished"),
+    ]
     if posts:
         lines.append(say("Under every post, before and after its fixing, before it is covered"))
         lines.append(say("Every post plumb, level in view"))
@@ -64,7 +66,6 @@ def _photos(plan: Plan) -> tuple[Block, ...]:
             lines.append(say("{side}: both ends of the handrail", side=side))
     lines += [say("Gate {gate} closed, and its latch", gate=gate.name) for gate in plan.job.gates]
     lines += [
-        say("Each leg finished"),
         say("Anything left open overnight, with its barrier"),
         say("Leftovers"),
     ]
@@ -72,27 +73,6 @@ def _photos(plan: Plan) -> tuple[Block, ...]:
     return (
         Prose(text=say("Photos, with bay or post in the name"), role="strong"),
         Ticks(ticks=ticks, abreast=2),
-    )
-
-
-def _hours(plan: Plan) -> tuple[Block, ...]:
-    """Planned hours, two sets of columns abreast."""
-    columns = (
-        Column(head=say("Work"), share=2.2, bold=True, rule=True),
-        Column(head=say("Count"), align="right"),
-        Column(head=say("Planned"), share=1.2, align="right"),
-        Column(head=say("Took"), share=1.1, box=True),
-    )
-    cells = [
-        (line.task, f"{line.count:g}", hours_words(line.hours), "") for line in plan.takeoff.hours
-    ]
-    cells.append((say("All"), "", hours_words(plan.takeoff.crew_hours), ""))
-    deep = -(-len(cells) // 2)
-    cells += [("", "", "", "")] * (2 * deep - len(cells))
-    rows = tuple(Row(cells=cells[i] + cells[i + deep]) for i in range(deep))
-    return (
-        Prose(text=say("Hours of the crew"), role="strong"),
-        Table(columns=columns * 2, rows=rows),
     )
 
 
@@ -108,14 +88,13 @@ def _sign_off() -> tuple[Block, ...]:
     return (
         Prose(text=say("Before leaving"), role="strong"),
         Ticks(ticks=tuple(Tick(text=line) for line in lines), abreast=2),
-        Prose(text=say("Sign-off"), role="strong"),
-        Prose(text=say("Signing says that the work was shown. It is not an inspection.")),
+        Heading(text=say("Sign-off")),
         WriteIn(
             labels=(
                 say("Changed from the drawings"),
-                say("Left over, for the rack"),
                 say("Still to do"),
                 say("Lead, customer, time"),
             )
         ),
+        Prose(text=say("Signing says that the work was shown. It is not an inspection.")),
     )

@@ -42,14 +42,15 @@ def as_measured(
         fresh: Openings whose rail the planned place on the stock cannot give.
         more: What else the table is read with, in words.
     """
+    shown = _to_build(rows)
     head = (
         Column(head=say("Found"), share=1, align="right", rule=True),
         Column(head=say("Cut"), share=1.06, align="right", bold=True),
         Column(head=say("Margin"), share=1.28, align="right"),
     )
     abreast = _ABREAST_MM if ruler.metric else _ABREAST
-    depth = -(-len(rows) // abreast)
-    found = [_cells(row, planned, count, ruler, fresh=row.opening in fresh) for row in rows]
+    depth = -(-len(shown) // abreast)
+    found = [_cells(row, planned, count, ruler, fresh=row.opening in fresh) for row in shown]
     found += [("", "", "")] * (depth * abreast - len(found))
     table = tuple(
         Row(cells=tuple(cell for k in range(abreast) for cell in found[i + k * depth]))
@@ -65,12 +66,30 @@ def as_measured(
         margin=margin,
     )
     legend = row(
-        filter(None, (window, _FRESH if any(r.opening in fresh for r in rows) else "", more)), " "
+        filter(None, (window, _FRESH if any(r.opening in fresh for r in shown) else "", more)), " "
     )
     return (
         Prose(text=legend, role="strong"),
         Table(columns=head * abreast, rows=table, size="dense"),
     )
+
+
+def _to_build(rows: Sequence[AsMeasured]) -> Sequence[AsMeasured]:
+    """The openings with a legal bay, and of each gap between such its two ends.
+
+    What is not in the table is to be called about, so the openings left out say nothing else.
+    """
+    builds = [row.cut is not None for row in rows]
+    if True not in builds:
+        return rows
+    last = len(rows) - 1
+    return [
+        row
+        for at, row in enumerate(rows)
+        if builds[at]
+        or (0 < at < last and any(builds[:at]) and any(builds[at:])
+            and (builds[at - 1] or builds[at + 1]))
+    ]  # fmt: skip
 
 
 def _cells(

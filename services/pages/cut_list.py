@@ -119,10 +119,17 @@ def _rail(
     piece = plan.cuts.piece(name)
     cells = (
         piece_name(name), rails_words(piece.rails), ruler.mark(piece.length), str(bar.number),
-        stock_words(bar, plan.job.company), str(placed.first_hole), ruler.mark(placed.start),
+        _kit(bar, ruler), str(placed.first_hole), ruler.mark(placed.start),
         ruler.mark(placed.end), "",
     )  # fmt: skip
     return Row(cells=cells, group=set_up_words(set_up, plan.cuts))
+
+
+def _kit(bar: Bar, ruler: Ruler) -> str:
+    """What a bar is cut from: the drawing of the bar has its name."""
+    if bar.stock.kit is None:
+        return stock_words(bar)
+    return say("kit {length}", length=ruler.mark(bar.stock.length))
 
 
 _READY_COLUMNS = (
@@ -254,13 +261,10 @@ def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     alike: dict[tuple[str, str, Length, Length], list[tuple[str, int]]] = {}
     for bar in plan.cuts.plain:
         for name, start, end in bar.pieces:
-            alike.setdefault((bar.what, bar.stock, start, end), []).append((name, bar.number))
+            key = (bar.what, ruler.mark(bar.length), start, end)
+            alike.setdefault(key, []).append((name, bar.number))
     lower = {p.name for p in plan.layout.posts if p.where in {"stair-lower", "stair-mid"}}
-    company = plan.job.company
-    rows = tuple(
-        _plain_row((what, company.called(stock), start, end), pieces, ruler, lower)
-        for (what, stock, start, end), pieces in alike.items()
-    )
+    rows = tuple(_plain_row(key, pieces, ruler, lower) for key, pieces in alike.items())
     if not rows:
         return ()
     return (Heading(text=say("Sleeves, cores, handrail")), Table(columns=columns, rows=rows))
@@ -285,5 +289,14 @@ def _plain_row(
     )
     sticks = row(str(number) for _, number in pieces)
     size, off = ruler.mark(end - start), str(len(pieces))
-    cells = (names, size, off, stock, sticks, ruler.mark(start), ruler.mark(end), "")
+    cells = (
+        names,
+        size,
+        off,
+        say("{length} stick", length=stock),
+        sticks,
+        ruler.mark(start),
+        ruler.mark(end),
+        "",
+    )
     return Row(cells=cells, group=group)

@@ -47,6 +47,8 @@ def load_out(plan: Plan) -> Sheet:
     )
 
 
+_PLACES = 4
+"""Places that a count names; of more it says none."""
 _COLUMNS = (
     Column(head=say("Load"), share=3.4, bold=True),
     Column(head=say("Pieces"), share=0.8, align="right"),
@@ -169,7 +171,9 @@ def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
     """What each count comes from, so that it can be checked."""
     says = row(
         (
-            say("{part}: {why} ({places}).", part=line.named, why=line.why, places=_places(line))
+            say("{part}: {why} ({places}).", part=line.named, why=line.why, places=places)
+            if (places := _places(line))
+            else say("{part}: {why}.", part=line.named, why=line.why)
             for line in takeoff.lines
             if line.why
         ),
@@ -179,10 +183,11 @@ def _counts(takeoff: Takeoff) -> tuple[Block, ...]:
 
 
 def _places(line: TakeoffLine) -> str:
-    """Bays, posts and stairs that need it; pieces of a post go by the post's name."""
+    """The few bays, posts and stairs that need it; pieces of a post go by the post's name."""
     if line.places == ("job",):
         return say("the whole job")
-    return row(dict.fromkeys(name.split(" ")[0] for name in line.places))
+    names = dict.fromkeys(name.split(" ")[0] for name in line.places)
+    return row(names) if len(names) <= _PLACES else ""
 
 
 def _tools(takeoff: Takeoff) -> tuple[Block, ...]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from schemas.bays import FaceMark, PostHeight
 from schemas.company import FixingDetail
 from schemas.layout import Post
 from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
+from schemas.rail_system import Sleeve
 from schemas.wording import row, say, shipped
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, post_words, units_note
@@ -25,7 +26,8 @@ def post_schedule(plan: Plan, figures: Figures) -> Sheet:
     """
     ruler = Ruler(step=plan.job.step)
     heights = {height.post: height for height in plan.bays.posts}
-    rows = tuple(_post(post, heights.get(post.name), ruler) for post in plan.layout.posts)
+    feet = _feet(plan, ruler)
+    rows = tuple(_post(post, heights.get(post.name), feet, ruler) for post in plan.layout.posts)
     return Sheet(
         key="post-schedule",
         title=say("Post schedule"),
@@ -37,7 +39,8 @@ def post_schedule(plan: Plan, figures: Figures) -> Sheet:
             Prose(
                 text=say(
                     "Heights are over what the post stands on. The core ends between the two "
-                    "figures: above the top bracket's screws, under the cap's inner tab."
+                    "figures: above the top bracket's screws, under the cap's inner tab. A post "
+                    "beside a flight stands in line with the one above it, level from face to face."
                 )
             ),
             *_faces(plan, ruler),
@@ -48,28 +51,36 @@ def post_schedule(plan: Plan, figures: Figures) -> Sheet:
 
 
 _COLUMNS = (
-    Column(head=say("Post"), share=0.9, bold=True), Column(head=say("Kind"), share=1.6),
-    Column(head=say("Centre from leg's zero"), share=1.5, align="right"),
-    Column(head=say("Turned"), share=1.3),
+    Column(head=say("Post"), share=0.9, bold=True), Column(head=say("Kind"), share=1.4),
+    Column(head=say("Centre from leg's zero"), share=1.9, align="right"),
+    Column(head=say("Turned"), share=1.35),
     Column(head=say("Sleeve, cut"), share=1.3, align="right", bold=True),
-    Column(head=say("Core, least"), share=1.2, align="right"),
-    Column(head=say("Core, most"), share=1.2, align="right"),
+    Column(head=say("Core, least"), share=1.1, align="right"),
+    Column(head=say("Core, most"), share=1.1, align="right"),
     Column(head=say("Set"), share=0.9, box=True),
 )  # fmt: skip
 
 
-def _post(post: Post, height: PostHeight | None, ruler: Ruler) -> Row:
+def _post(post: Post, height: PostHeight | None, feet: Mapping[str, str], ruler: Ruler) -> Row:
     turned = _turned_words(post.turned_deg)
-    at = (
-        say("see stair")
-        if post.where in {"stair-lower", "stair-mid"}
-        else f"{post.leg} {ruler.mark(post.at)}"
-    )
+    at = feet.get(post.name) or f"{post.leg} {ruler.mark(post.at)}"
     cells = (post.name, post_words(post), at, turned)
     if height is None:
         return Row(cells=(*cells, "", "", "", ""))
     core = (ruler.mark(height.core_least), ruler.mark(height.core_most))
     return Row(cells=(*cells, ruler.mark(height.sleeve), *core, ""))
+
+
+def _feet(plan: Plan, ruler: Ruler) -> dict[str, str]:
+    """Where posts beside a flight stand: in line with the post above, so far from its face."""
+    beside = {post.name for post in plan.layout.posts if post.where in {"stair-lower", "stair-mid"}}
+    return {
+        bay.lower_post: say(
+            "{clear} clear of {post}", clear=ruler.mark(bay.clear), post=bay.upper_post
+        )
+        for bay in plan.bays.stair
+        if bay.lower_post in beside
+    }
 
 
 def _turned_words(degrees: float) -> str:
@@ -86,18 +97,50 @@ def _turned_words(degrees: float) -> str:
 def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
     job = plan.job
     facts = [
-        Fact(label=say("Core, measured"), value=ruler.mark(job.post.core)),
         Fact(
-            label=say("Wood"),
-            value=shipped(job.post.species) if job.post.species else say("not known"),
+            label=say("Core, measured"),
+            value=row(
+                (
+                    ruler.mark(job.post.core),
+                    shipped(job.post.species) if job.post.species else say("wood not known"),
+                )
+            ),
         ),
         Fact(label=say("Sleeve, outside"), value=ruler.mark(job.system.sleeve.outside)),
-        Fact(label=say("Reveal over the rail"), value=ruler.mark(job.system.sleeve.reveal)),
+        Fact(
+            label=say("Sleeve, over the highest rail"), value=_over_rail(job.system.sleeve, ruler)
+        ),
+        *_inset(plan, ruler),
     ]
     blocks: list[Block] = [Facts(facts=tuple(facts), columns=4)]
     for detail, names in _by_fixing(plan):
         blocks += _by_detail(detail, names, ruler) if detail else [_unfixed(names)]
     return tuple(blocks)
+
+
+def _over_rail(sleeve: Sleeve, ruler: Ruler) -> str:
+    """What is seen of it, and what the cap takes in."""
+    return say(
+        "{whole}: {seen} seen, {cap} in the cap",
+        whole=ruler.mark(sleeve.reveal + sleeve.cap_depth),
+        seen=ruler.mark(sleeve.reveal),
+        cap=ruler.mark(sleeve.cap_depth),
+    )
+
+
+def _inset(plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
+    """How far post centres stand from the deck edge that was measured."""
+    lines = [line for line in plan.job.lines if line.measured == "deck-edge"]
+    label = say("Post centres, in from the deck edge")
+    return tuple(
+        Fact(
+            label=label,
+            value=ruler.mark(line.inset)
+            if line.inset >= 0
+            else say("{out} outside it", out=ruler.mark(-line.inset)),
+        )
+        for line in {line.inset: line for line in lines}.values()
+    )
 
 
 def _by_fixing(plan: Plan) -> tuple[tuple[FixingDetail | None, tuple[str, ...]], ...]:
@@ -139,7 +182,14 @@ def _by_detail(detail: FixingDetail, names: Sequence[str], ruler: Ruler) -> list
     if detail.bolt_apart:
         facts += [
             Fact(label=say("Top bolt, below surface"), value=ruler.mark(detail.bolt_below)),
-            Fact(label=say("Bolts apart"), value=ruler.mark(detail.bolt_apart)),
+            Fact(
+                label=say("Lower bolt, below surface"),
+                value=say(
+                    "{below} ({apart} apart)",
+                    below=ruler.mark(detail.lowest_bolt),
+                    apart=ruler.mark(detail.bolt_apart),
+                ),
+            ),
         ]
     if detail.lowest_bolt:
         end = ruler.mark(detail.end_distance)

@@ -142,7 +142,7 @@ def _posts(group: Sequence[StairBay], plan: Plan, ruler: Ruler) -> Table:
         for name, where in ends.items()
         if name in heights
     )  # fmt: skip
-    return Table(columns=columns, rows=rows)
+    return Table(columns=columns, rows=rows, size="dense")
 
 
 def _more(group: Sequence[StairBay], ruler: Ruler) -> str:
@@ -170,17 +170,17 @@ def _handrail(bay: StairBay, ruler: Ruler) -> str:
         else ()
     )
     along = say("{length} along the slope", length=ruler.mark(bay.handrail))
-    return row((along, *high, brackets, say("ends returned")))
+    at = say("at {marks} from its lower end", marks=ruler.marks(bay.handrail_marks))
+    return row((along, *high, row((brackets, at), " "), say("ends returned")))
 
 
 def _marks(bay: StairBay, ruler: Ruler) -> str:
     """What the rail on the bench does not say of itself."""
     return say(
-        "Lower end to first hole {lower}, last hole to upper end {upper}, pitch {pitch}, all along "
-        "the face with the holes: the top rail's underside, the bottom rail's upper side. At the "
-        "upper end the last hole is {top} from the top rail's long point and {bottom} from the "
-        "bottom rail's; a long point lies on the underside at the lower end and on the upper side "
-        "at the upper one.",
+        "Lower end to first hole {lower}, last hole to upper end {upper}, pitch {pitch}, along the "
+        "face with the holes: the top rail's underside, the bottom rail's upper side. Last hole to "
+        "the long point of the upper end, on the upper side: top rail {top}, bottom rail "
+        "{bottom}.",
         lower=ruler.mark(bay.margin_lower),
         upper=ruler.mark(bay.margin_upper),
         pitch=ruler.mark(bay.pitch),

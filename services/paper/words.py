@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 
 from schemas.pages import Fact, Facts, Heading, Prose, WriteIn
@@ -14,6 +15,8 @@ from services.paper.type import ASCENT, BOLD, REGULAR, Face, Fitted, fit
 
 WRITING_PITCH = 30.0
 """Line to line where a gloved hand is to write. [pt]"""
+_TOGETHER = 4
+"""So many lines to write on stand on one page."""
 _ROLES = {
     "body": (REGULAR, 11.0, 7.0),
     "strong": (BOLD, 11.0, 7.0),
@@ -64,8 +67,11 @@ def set_facts(block: Facts, frame: Frame) -> list[Piece]:
 
 
 def set_write_in(block: WriteIn, frame: Frame) -> list[Piece]:
-    """Each label with a line for the pencil."""
-    return [_write_in(label, frame) for label in block.labels]
+    """Each label with a line for the pencil; a few of them are not parted."""
+    lines = [_write_in(label, frame) for label in block.labels]
+    if len(lines) > _TOGETHER:
+        return lines
+    return [*(replace(line, keep=True) for line in lines[:-1]), *lines[-1:]]
 
 
 def _fact_row(facts: Sequence[Fact], frame: Frame, room: float, gap: float) -> Piece:

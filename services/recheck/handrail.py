@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from math import hypot
 
 from schemas.bays import StairBay
@@ -24,7 +25,7 @@ def recheck_handrail(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
     if sold is None or bay.side not in stair.handrail or bay.name not in {side, f"{side}1"}:
         told = (bay.handrail, bay.handrail_height)
         counts = (bay.handrail_brackets, bay.handrail_elbows, bay.handrail_treads)
-        if told != (None, None) or any(counts) or bay.handrail_level:
+        if told != (None, None) or any(counts) or bay.handrail_level or bay.handrail_marks:
             yield "a handrail is planned where none was asked for"
         return
     if bay.handrail is None:
@@ -35,8 +36,23 @@ def recheck_handrail(plan: Plan, stair: Stair, bay: StairBay) -> Iterator[str]:
     joints = -((bay.handrail_level - bay.handrail) // stick) - 1
     if (bay.handrail_brackets - joints - 1) * sold.bracket_apart < bay.handrail:
         yield f"{bay.handrail_brackets} brackets leave its handrail too long between two"
+    yield from _marks(
+        bay, count=bay.handrail_brackets - joints, apart=sold.bracket_apart, step=plan.job.step
+    )
     yield from _height(plan, stair, bay)
     yield from _beside(plan, stair, sold)
+
+
+def _marks(bay: StairBay, *, count: int, apart: int, step: int) -> Iterator[str]:
+    """One bracket at each end, the others between them as even as the tape allows."""
+    marks = bay.handrail_marks
+    spaces = [after - before for before, after in pairwise(marks)]
+    if len(marks) != count or marks[:1] != (0,) or marks[-1:] != (bay.handrail,):
+        yield f"{len(marks)} bracket marks from end to end of its handrail, not {count}"
+    elif not 0 < min(spaces) <= max(spaces) <= apart or any(
+        not 0 <= space - marks[-1] / len(spaces) < step for space in spaces[:-1]
+    ):
+        yield "its handrail's bracket marks are uneven or too far apart"
 
 
 def _length(plan: Plan, stair: Stair, bay: StairBay, length: int) -> Iterator[str]:

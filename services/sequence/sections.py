@@ -201,7 +201,11 @@ def _on_bar(bar: Bar, ids: set[str], work: Work) -> Said:
         for placed in bar.pieces
         if placed.piece in ids
     ]  # fmt: skip
-    stock = work.job.company.called(bar.stock.id)
+    stock = (
+        say("kit {length}", length=work.mark(bar.stock.length))
+        if bar.stock.kit
+        else say("offcut {offcut}", offcut=bar.stock.id)
+    )
     return say("Bar {bar}, {stock}: {cuts}.", bar=bar.number, stock=stock, cuts=listed(cuts))
 
 
