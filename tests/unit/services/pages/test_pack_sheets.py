@@ -6,11 +6,14 @@ from functools import cache
 
 import pytest
 
+from schemas.bays import AsMeasured
 from schemas.lengths import INCH
 from schemas.pages import Column, Imprint, Message, Sheet, Table, Tickets, Ticks
 from schemas.plan import Plan
 from services.drawings import draw
 from services.pages import pack_sheets
+from services.pages.as_measured import as_measured
+from services.pages.wording import Ruler
 from services.paper.book import Part, set_book
 from services.pipeline import make_sheets
 from services.tape import text
@@ -162,16 +165,27 @@ def test_a_ticket_for_each_rail_with_its_revision() -> None:
         assert ticket.head.endswith(f"rev {plan.job.revision}")
 
 
-def test_an_opening_without_a_legal_bay_says_call() -> None:
-    """In the as-measured table an opening that no count fits says CALL and gives no cut."""
-    bay = next(s for s in sheets_of() if s.key.startswith("bay-"))
-    table = tables(bay, "Found")[0]
+def test_a_gap_between_openings_says_call_at_both_its_ends() -> None:
+    """Inside it and beyond the table there is nothing to read but the legend: not here, call."""
+    rows = [
+        AsMeasured(opening=at * INCH, cut=None, margin=None, balusters=None)
+        if at in {10, 14, 15, 16, 17, 20}
+        else AsMeasured(opening=at * INCH, cut=(at - 1) * INCH, margin=INCH, balusters=9)
+        for at in range(10, 21)
+    ]
+
+    blocks = as_measured(
+        rows, planned=12 * INCH, count=9, low=11 * INCH, high=19 * INCH,
+        ruler=Ruler(step=INCH // 16), margin="margin", fresh=(),
+    )  # fmt: skip
+
+    (legend, table) = blocks
+    assert isinstance(table, Table)
     cells = [cell for row in table.rows for cell in row.cells]
-
-    call = cells.index("CALL")
-
-    assert cells[call + 1] == ""
-    assert sum(cell.startswith("*") for cell in cells) == 1
+    shown = {cells[i].lstrip("*"): cells[i + 1] for i in range(0, len(cells), 3) if cells[i]}
+    assert {at for at, cut in shown.items() if cut == "CALL"} == {"14", "17"}
+    assert set(shown) == {"11", "12", "13", "14", "17", "18", "19"}
+    assert "Not in the table: call." in str(legend)
 
 
 def test_load_goes_in_backwards() -> None:
