@@ -284,6 +284,8 @@ class Company(Record):
     fit. Default 8 in, common practice."""
     cut_for: Literal["job", "crew-day", "night"] = "job"
     """What is cut together."""
+    shop_leaves: WrittenOffset = INCH // 2
+    """Sleeves cut ahead are left so much longer, to be trimmed once their posts stand."""
     crews: Annotated[tuple[Crew, ...], Field(min_length=1)]
     """All crews."""
     wording: dict[Literal["es"], dict[Line, Line]] = Field(default_factory=dict)

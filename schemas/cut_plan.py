@@ -89,16 +89,6 @@ class StockRail(Record):
         return max(0, self.cents - self.boxed_cents)
 
 
-class RackPiece(Record):
-    """An offcut on the rack: a pair of rails of one length and one phase of holes."""
-
-    stock: StockRail
-    """As a plan takes it; its id is the tag on the piece."""
-    home: Key | None
-    """Job whose bar it is left of; none: put there by hand."""
-    home_revision: int = 0
-
-
 class PlacedPiece(Record):
     """A piece on a bar."""
 
@@ -140,8 +130,20 @@ class PlainPiece(Record):
     """A piece without holes: sleeve, core, handrail."""
 
     id: Line
+    """E.g. ``A1 sleeve``."""
     what: PlainKind
     length: Length
+    """As it is cut."""
+    made_of: Line = "any"
+    """Which sticks it may come from: system and colour, or the core's size."""
+    job: Key | None = None
+    revision: int = 0
+    ticket: Line | None = None
+    """Number of its cut ticket; job and revision stand in it. None: cut where it is used."""
+    cut_in: CutIn = "site"
+    """Shop: cut ahead, together with other jobs'."""
+    over: Length = 0
+    """How much longer it is than it will be: trimmed on site, once its post stands."""
 
 
 class PlainStock(Record):
@@ -161,8 +163,23 @@ class PlainStock(Record):
     """How many there are; none is as many as wanted."""
     tag: Line | None = None
     """Tag of an offcut; none: it is bought."""
-    colour: Key | None = None
-    """Of a sleeve; what comes in one colour only has none."""
+    made_of: Line = "any"
+    """For which pieces: system and colour, or the core's size."""
+
+
+class RackPiece(Record):
+    """An offcut on the rack: a pair of rails of one length and one phase of holes, or a stick."""
+
+    stock: StockRail | PlainStock
+    """As a plan takes it; its id, or its tag, is the tag on the piece."""
+    home: Key | None
+    """Job whose bar it is left of; none: put there by hand."""
+    home_revision: int = 0
+
+    @property
+    def tag(self) -> str:
+        """On the piece."""
+        return self.stock.id if isinstance(self.stock, StockRail) else self.stock.tag or ""
 
 
 class PlainBar(Record):
@@ -182,6 +199,12 @@ class PlainBar(Record):
     """What remains beyond the last cut, its far end as it came."""
     racked: bool = False
     """What remains is long enough to keep and goes to the rack."""
+    trim_right: Length = 0
+    """What its far end still wants squared off before a piece may end there."""
+    made_of: Line = "any"
+    """For which pieces."""
+    cut_in: CutIn = "site"
+    """Where it is cut."""
     cents: Cents = 0
     """Price of the stock length."""
     tag: Line | None = None
@@ -236,6 +259,8 @@ class PlainProof(Record):
     """The same for stock without holes: a worth for every length."""
 
     what: PlainKind
+    made_of: Line = "any"
+    cut_in: CutIn = "site"
     scale: int
     """Parts of a cent in which worth is counted."""
     worth: tuple[tuple[Length, int], ...]
@@ -250,6 +275,8 @@ class CutPlan(Record):
     pieces: tuple[Piece, ...]
     bars: tuple[Bar, ...]
     plain: tuple[PlainBar, ...]
+    plain_pieces: tuple[PlainPiece, ...] = ()
+    """What is cut from sticks, by name."""
     set_ups: tuple[SawSetUp, ...]
     kerf: Length
     cents: Cents
@@ -266,6 +293,8 @@ class CutPlan(Record):
     """Bounds that can be checked again by whole-number arithmetic, without the solver."""
     offered: tuple[StockRail, ...] = ()
     """Offcuts of the rack that were set aside for this plan, whether it takes them or not."""
+    plain_offered: tuple[PlainStock, ...] = ()
+    """And rests of sticks."""
     plain_cents: Cents = 0
     """Price of the stock without holes."""
     plain_bound_cents: Cents = 0

@@ -479,8 +479,7 @@ class Question(Record):
     key: Key
     """Stable: the same disagreement asks the same question."""
     severity: Literal["stop", "hold", "note"]
-    """Stop: the job is in the state `held`, without a pack, until it is answered. Hold: the pack is
-    made, with a hold point to sign before the work it touches. Note: printed."""
+    """Stop: no pack until answered. Hold: prints with a hold point first. Note: printed."""
     place: SaidLine
     """Where, in the names printed on the plan."""
     says: SaidText

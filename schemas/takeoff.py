@@ -81,13 +81,14 @@ class Cost(Record):
 
 
 class ReadyRail(Record):
-    """A rail that comes ready cut."""
+    """A rail, sleeve or core that comes ready cut."""
 
     ticket: str
     """Number on its cut ticket."""
     bay: str
+    """Its bay; of a sleeve or core its post."""
     rail: str
-    """Top or bottom."""
+    """Top, bottom, sleeve or core."""
 
 
 class PreCut(Record):
@@ -95,7 +96,7 @@ class PreCut(Record):
 
     rails: tuple[ReadyRail, ...]
     kits: tuple[tuple[Key, int], ...]
-    """Kits of the job's own plan that stay in the yard for them."""
+    """Kits and sticks of the job's own plan that stay in the yard for them."""
     bag: tuple[tuple[Key, int], ...]
     """Loose parts of those kits' boxes, which come along in a bag."""
 
@@ -122,4 +123,4 @@ class Takeoff(Record):
     tools: tuple[tuple[SaidLine, tuple[SaidLine, ...]], ...] = ()
     """Task, and the tools, bits and blades it takes."""
     pre_cut: PreCut | None = None
-    """Rails cut ahead in the shop; none: all are cut on site."""
+    """What is cut ahead in the shop; none: all is cut on site."""

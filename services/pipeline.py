@@ -15,7 +15,7 @@ from datetime import date
 from schemas.bays import Bays
 from schemas.bundle import BundleFile, DecidedBooking, LateChange, Missing, Stop
 from schemas.company import Company, Crew
-from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
+from schemas.cut_plan import CutIn, CutPlan, PlainStock, RackPiece, StockRail
 from schemas.delivery import NightReport
 from schemas.errors import BrokenPlan, DawnpackError, NoLayout, UnknownThing
 from schemas.job import Job, Library
@@ -51,6 +51,9 @@ from services import (
 from services.paper.book import Part, set_book
 from services.tape import is_metric
 
+Rack = tuple[StockRail | PlainStock, ...]
+"""Offcuts of the rack that are set aside for a plan."""
+
 
 def read_submission(raw: bytes, *, library: Library | None = None) -> Submission:
     """Read what the office sent.
@@ -70,7 +73,7 @@ def make_plan(
     *,
     library: Library,
     answers: tuple[Answer, ...] = (),
-    rack: tuple[StockRail, ...] = (),
+    rack: Rack = (),
 ) -> Outcome:
     """Plan a job, or find out what must be asked first.
 
@@ -101,7 +104,7 @@ def _plan_once(
     submission: Submission,
     library: Library,
     answers: tuple[Answer, ...],
-    rack: tuple[StockRail, ...],
+    rack: Rack,
 ) -> tuple[list[Question], Plan | None]:
     """Everything that was asked, and the plan unless a stop is open."""
     job = intake.make_job(submission, library=library, answers=answers)
@@ -229,14 +232,17 @@ def _sheets(plan: Plan, *, replaces: str, before: Sequence[Sheet] = ()) -> tuple
     return pages.pack_sheets(plan, drawings=drawn, replaces=replaces, before=before)
 
 
-def _cuts(job: Job, laid: Layout, made: Bays, rack: tuple[StockRail, ...]) -> CutPlan:
+def _cuts(job: Job, laid: Layout, made: Bays, rack: Rack) -> CutPlan:
+    rails = tuple(one for one in rack if isinstance(one, StockRail))
+    rests = tuple(one for one in rack if isinstance(one, PlainStock))
     pieces = cut_plan.cut_pieces(job, made, laid)
-    stock = cut_plan.with_boxed(cut_plan.stock_rails(job, rack), pieces, job=job)
-    plain_stock, keep = cut_plan.plain_stock(job), job.company.keep_offcut
+    sticks = cut_plan.sticks_ticketed(cut_plan.plain_pieces(job, laid, made), after=pieces)
+    stock = cut_plan.with_boxed(cut_plan.stock_rails(job, rails), pieces, job=job)
+    plain_stock, keep = cut_plan.plain_stock(job, rests), job.company.keep_offcut
     cuts = cut_plan.plan_cuts(
         pieces=pieces,
         stock=stock,
-        plain=cut_plan.plain_pieces(job, laid, made),
+        plain=sticks,
         plain_stock=plain_stock,
         kerf=job.company.saw_kerf,
         keep=keep,
@@ -245,7 +251,7 @@ def _cuts(job: Job, laid: Layout, made: Bays, rack: tuple[StockRail, ...]) -> Cu
 
 
 def _cuts_or_questions(
-    job: Job, laid: Layout, made: Bays, rack: tuple[StockRail, ...]
+    job: Job, laid: Layout, made: Bays, rack: Rack
 ) -> tuple[CutPlan | None, tuple[Question, ...]]:
     """The cut plan, and what must be asked of its stock."""
     try:
@@ -552,7 +558,7 @@ def make_shop(
     day: date,
     library: Library,
     issued: str,
-    rack: tuple[StockRail, ...] = (),
+    rack: Rack = (),
 ) -> tuple[ShopFile, ...]:
     """Cut ahead what may be cut ahead of several jobs: one cutting for each ruler they are in.
 
@@ -573,14 +579,16 @@ def make_shop(
     made: list[ShopFile] = []
     for step, same in sorted(by_step.items()):
         named = f"{pool}-mm" if is_metric(step) and len(by_step) > 1 else pool
-        rails = tuple(one for one in rack if one.id not in _taken(made))
+        taken = {tag for one in made for tag in tags_taken(one.plan.cuts)}
+        rails = tuple(one for one in rack if RackPiece(stock=one, home=None).tag not in taken)
         made += _shop(same, pool=named, day=day, library=library, issued=issued, rack=rails)
     return tuple(made)
 
 
-def _taken(made: Iterable[ShopFile]) -> set[str]:
-    """Offcuts that a cutting has already."""
-    return {bar.stock.id for one in made for bar in one.plan.cuts.bars if bar.stock.kit is None}
+def tags_taken(cuts: CutPlan) -> tuple[str, ...]:
+    """Offcuts that a plan has."""
+    rails = (bar.stock.id for bar in cuts.bars if bar.stock.kit is None)
+    return (*rails, *(bar.tag for bar in cuts.plain if bar.tag is not None))
 
 
 def _shop(
@@ -590,7 +598,7 @@ def _shop(
     day: date,
     library: Library,
     issued: str,
-    rack: tuple[StockRail, ...],
+    rack: Rack,
 ) -> Iterator[ShopFile]:
     """The cutting of jobs with one ruler; nothing where nothing may be cut ahead."""
     cuts = cut_plan.pool_cuts([(plan.job, plan.cuts) for plan in plans], rack=rack)
@@ -616,7 +624,10 @@ def _shop(
         ),
     )  # fmt: skip
     bars = drawings.stock_bars(cuts=cuts, step=step, metric=is_metric(step), called=company.called)
-    sheets = pages.shop_sheets(shop, drawings=bars, company=company)
+    sticks = drawings.plain_bars(
+        cuts=cuts, step=step, metric=is_metric(step), called=company.called
+    )
+    sheets = pages.shop_sheets(shop, drawings=(*bars, *sticks), company=company)
     code = pack.content_code(sheets, head=bundle.shop_head(shop))
     crew = next((c for c in company.crews if c.key == pool), company.crews[0])
     yield bundle.set_shop(shop, sheets, company=company, size=crew.paper, code=code, issued=issued)
@@ -629,7 +640,7 @@ def read_shop(raw: bytes) -> ShopPlan:
 
 def off_rack(plan: Plan) -> tuple[str, ...]:
     """Tags of the rack's offcuts that a plan takes."""
-    return tuple(bar.stock.id for bar in plan.cuts.bars if bar.stock.kit is None)
+    return tags_taken(plan.cuts)
 
 
 def left_for_rack(cuts: CutPlan, *, stem: str, cut_in: CutIn) -> tuple[RackPiece, ...]:

@@ -16,7 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from schemas.bundle import BundleFile, DecidedBooking, LateChange, Missing, Stop
-from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
+from schemas.cut_plan import CutIn, CutPlan, PlainStock, RackPiece, StockRail
 from schemas.delivery import NightReport
 from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
 from schemas.job import Library
@@ -92,6 +92,11 @@ def plan_of(**made_from: object) -> Plan:
     return plan
 
 
+def tag_of(one: StockRail | PlainStock) -> str:
+    """Of an offcut."""
+    return RackPiece(stock=one, home=None).tag
+
+
 class StandIn:
     """Does what the pipeline does, in no time."""
 
@@ -105,7 +110,7 @@ class StandIn:
         *,
         library: Library,
         answers: tuple[Answer, ...] = (),
-        rack: tuple[StockRail, ...] = (),
+        rack: tuple[StockRail | PlainStock, ...] = (),
     ) -> Outcome:
         """Ask, refuse or fail when told to."""
         assert library
@@ -124,8 +129,10 @@ class StandIn:
             "revision": submission.revision,
             "faults": faults,
             "answers": [answer.model_dump() for answer in answers],
-            "rack": [one.id for one in rack],
-            "uses": [one.id for one in rack if f"use {one.id}" in faults or "use all" in faults],
+            "rack": [tag_of(one) for one in rack],
+            "uses": [
+                tag_of(one) for one in rack if f"use {tag_of(one)}" in faults or "use all" in faults
+            ],
         }
         return Outcome.model_construct(plan=plan_of(**made), questions=())
 
@@ -137,7 +144,7 @@ class StandIn:
         day: date,
         library: Library,
         issued: str,
-        rack: tuple[StockRail, ...] = (),
+        rack: tuple[StockRail | PlainStock, ...] = (),
     ) -> tuple[ShopFile, ...]:
         """Cut nothing ahead, or fail when a plan says so."""
         assert library
@@ -151,6 +158,10 @@ class StandIn:
     def read_shop(self, raw: bytes) -> ShopPlan:
         """Really read it."""
         return ShopPlan.model_validate_json(raw)
+
+    def tags_taken(self, cuts: CutPlan) -> tuple[str, ...]:
+        """Those of a cutting."""
+        return tuple(bar.stock.id for bar in cuts.bars if bar.stock.kit is None)
 
     def off_rack(self, plan: Plan) -> tuple[str, ...]:
         """Those it was told to use."""

@@ -15,7 +15,7 @@ from importlib.resources.abc import Traversable
 from typing import Final, Protocol
 
 from schemas.bundle import BundleFile, DecidedBooking, LateChange, Missing, Stop
-from schemas.cut_plan import CutIn, CutPlan, RackPiece, StockRail
+from schemas.cut_plan import CutIn, CutPlan, PlainStock, RackPiece, StockRail
 from schemas.delivery import NightReport
 from schemas.errors import BadInput, Problem
 from schemas.job import Library
@@ -49,7 +49,7 @@ class Pipeline(Protocol):
         *,
         library: Library,
         answers: tuple[Answer, ...] = (),
-        rack: tuple[StockRail, ...] = (),
+        rack: tuple[StockRail | PlainStock, ...] = (),
     ) -> Outcome:
         """Plan a job, or say what must be answered first."""
 
@@ -82,7 +82,7 @@ class Pipeline(Protocol):
         day: date,
         library: Library,
         issued: str,
-        rack: tuple[StockRail, ...] = (),
+        rack: tuple[StockRail | PlainStock, ...] = (),
     ) -> tuple[ShopFile, ...]:
         """Cut ahead, in the shop, what may be cut ahead of several jobs."""
 
@@ -91,6 +91,9 @@ class Pipeline(Protocol):
 
     def off_rack(self, plan: Plan) -> tuple[str, ...]:
         """Tags of the offcuts that a plan takes."""
+
+    def tags_taken(self, cuts: CutPlan) -> tuple[str, ...]:
+        """Tags of the rack's offcuts that a cutting takes."""
 
     def left_for_rack(self, cuts: CutPlan, *, stem: str, cut_in: CutIn) -> tuple[RackPiece, ...]:
         """What a plan leaves for the rack once it was cut."""

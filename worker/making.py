@@ -20,7 +20,6 @@ from pydantic import ValidationError
 from sqlalchemy import Table
 
 from schemas.bundle import Stop
-from schemas.cut_plan import StockRail
 from schemas.errors import BadInput, NotNow
 from schemas.pack import Outcome, PackFile
 from schemas.plan import Plan
@@ -33,7 +32,7 @@ from worker.ledger.claims import Claim, claim, let_go, renew, set_aside
 from worker.ledger.codes import plan_of_code
 from worker.ledger.gathering import Packed, contents_of
 from worker.ledger.nights import make_again, night_of
-from worker.ledger.rack import holder_of_job, offer, settle
+from worker.ledger.rack import Offcut, holder_of_job, offer, settle
 from worker.ledger.rack import let_go as let_offcuts_go
 from worker.ledger.reading import bundle
 from worker.ledger.records import Work, job_by_id, work_on
@@ -104,13 +103,16 @@ def made_from(works: Works, work: Work) -> str:
 
 
 def kinds_of(submission: Submission) -> set[tuple[str, str]]:
-    """Systems and colours of which a job can use offcuts."""
+    """Of which a job can use offcuts: systems and colours, its core's size, its handrail."""
     rails = submission.rail
     systems = {rails.system, rails.stair_system or rails.system}
-    return {(system, rails.colour) for system in systems}
+    sticks = {("core", f"{submission.post.core}")}
+    if any(stair.handrail for stair in submission.stairs):
+        sticks.add(("handrail", rails.stair_system or rails.system))
+    return {(system, rails.colour) for system in systems} | sticks
 
 
-def _offered(works: Works, work: Work, submission: Submission) -> tuple[StockRail, ...]:
+def _offered(works: Works, work: Work, submission: Submission) -> tuple[Offcut, ...]:
     """Offcuts for a job cut by itself; where jobs are cut together, the rack is the shop's."""
     if works.library.company.cut_for != "job":
         return ()

@@ -10,6 +10,7 @@ from schemas.pages import Block, Column, Fact, Facts, Prose, Row, Table, Tick, T
 from schemas.takeoff import PreCut, TakeoffLine
 from schemas.wording import counted, say
 from services.bundle.day_words import weight_words
+from services.wording.terms import term
 
 _COLUMNS = (
     Column(head=say("Load"), share=3.2, bold=True),
@@ -96,18 +97,26 @@ def _rows(number: int, stop: Stop, step: int) -> tuple[Row, ...]:
 
 
 def _off_rack(stop: Stop, group: str) -> Iterator[Row]:
-    """Offcuts that the job is cut from, a pair each, by their tags."""
+    """Offcuts that the job is cut from, rails a pair each, by their tags."""
     for bar in stop.plan.cuts.bars:
         if bar.stock.kit is None:
             name = say("Offcut off the rack, {tag}", tag=bar.stock.id)
             yield Row(cells=(name, say("1 pair"), "", "", "", "", ""), group=group)
+    for stick in stop.plan.cuts.plain:
+        if stick.tag:
+            name = say("Offcut off the rack, {tag}", tag=stick.tag)
+            yield Row(cells=(name, term(stick.what), "", "", "", "", ""), group=group)
 
 
 def _ready_cut(comes: PreCut | None, group: str, company: Company) -> Iterator[Row]:
-    """Rails that the shop cut, and what of the lines above stays in the yard for them."""
+    """What the shop cut, and what of the lines above stays in the yard for them."""
     if comes is None:
         return
-    name = say("Rails ready cut from the shop, and their bag")
+    name = (
+        say("Pieces ready cut from the shop, and their bag")
+        if comes.bag
+        else say("Pieces ready cut from the shop")
+    )
     yield Row(cells=(name, str(len(comes.rails)), "", "", "", "", ""), group=group)
     for key, count in comes.kits:
         name = say(

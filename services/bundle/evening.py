@@ -101,10 +101,10 @@ def _packages(stops: Sequence[Stop]) -> tuple[Block, ...]:
 
 def _offcuts(stops: Sequence[Stop]) -> tuple[Block, ...]:
     columns = (
-        Column(head=say("Offcut of"), share=2.4, bold=True),
+        Column(head=say("Offcut of"), share=2.2, bold=True),
         Column(head=say("Length"), align="right"),
         Column(head=say("Left end to first hole"), share=1.2, align="right"),
-        Column(head=say("Holes"), share=0.7, align="right"),
+        Column(head=say("Holes"), share=0.95, align="right"),
         Column(head=say("Length found"), box=True),
         Column(head=say("On the rack, tagged"), box=True),
     )
@@ -129,6 +129,13 @@ def _kept(stop: Stop) -> Iterator[Row]:
             continue
         for offcut in bar.offcuts:
             yield Row(cells=_offcut(bar, offcut, stop.plan.job), group=_job(stop))
+    job = stop.plan.job
+    for stick in cuts.plain:
+        if stick.racked and stick.cut_in == "site":
+            called = job.company.called(stick.stock)
+            name = say("stick {number}, {stock}", number=stick.number, stock=called)
+            long = text_with_unit(stick.left, job.step)
+            yield Row(cells=(name, long, say("no hole"), "0", "", ""), group=_job(stop))
 
 
 def _offcut(bar: Bar, offcut: Offcut, job: Job) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ cost, and the proof of that bound in whole numbers.
 from services.cut_plan.asks import Bills, LeastStock, StockBill, least_stock, stock_bill
 from services.cut_plan.check import check_all, check_bound, check_plain_bound, check_plan
 from services.cut_plan.offcuts import left_for_rack, offcut_stock
-from services.cut_plan.pieces import cut_pieces, plain_pieces
+from services.cut_plan.pieces import cut_pieces, plain_pieces, sticks_ticketed
 from services.cut_plan.pooling import named_for_night, pool_cuts
 from services.cut_plan.reserved import beyond_reserved
 from services.cut_plan.sharing import RailCut
@@ -35,6 +35,7 @@ __all__ = [
     "plain_stock",
     "plan_cuts",
     "pool_cuts",
+    "sticks_ticketed",
     "stock_bill",
     "stock_rails",
     "with_boxed",

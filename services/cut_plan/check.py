@@ -79,12 +79,27 @@ def check_all(
         BrokenPlan: With the first thing that is wrong.
     """
     check_plan(plan, stock=stock, keep=keep)
+    _plain_once(plan)
     _plain_stock_is_there(plan.plain, plain_stock)
     for proof in plan.proofs:
         check_bound(proof, pieces=plan.pieces, stock=stock, kerf=plan.kerf)
     for plain in plan.plain_proofs:
         check_plain_bound(plain, bars=plan.plain, stock=plain_stock, kerf=plan.kerf)
     return plan
+
+
+def _plain_once(plan: CutPlan) -> None:
+    """Every piece on one stick of its kind and place, at its own length."""
+    wanted = Counter(
+        (one.id, one.length, one.what, one.made_of, one.cut_in) for one in plan.plain_pieces
+    )
+    laid = Counter(
+        (name, end - start, bar.what, bar.made_of, bar.cut_in)
+        for bar in plan.plain
+        for name, start, end in bar.pieces
+    )
+    if laid != wanted:
+        _broken(f"sticks: laid and wanted differ: {sorted((laid - wanted) + (wanted - laid))[:3]}")
 
 
 def _broken(says: str) -> NoReturn:
@@ -222,8 +237,8 @@ def _plain_stock_is_there(bars: Iterable[PlainBar], stock: Sequence[PlainStock])
     for bar in bars:
         same = [
             one for one in stock
-            if (one.what, one.key, one.length, one.tag, one.cents)
-            == (bar.what, bar.stock, bar.length, bar.tag, bar.cents)
+            if (one.what, one.made_of, one.key, one.length, one.tag, one.cents)
+            == (bar.what, bar.made_of, bar.stock, bar.length, bar.tag, bar.cents)
         ]  # fmt: skip
         whole = len(bar.pieces) == 1 and bar.pieces[0][1:] == (0, bar.length)
         beyond = bar.length - bar.pieces[-1][2]
@@ -286,14 +301,14 @@ def check_plain_bound(
     Raises:
         BrokenPlan: As `check_bound` does.
     """
-    cut = Counter(
-        end - start for bar in bars if bar.what == proof.what for _, start, end in bar.pieces
-    )
+    key = (proof.what, proof.made_of, proof.cut_in)
+    mine = [bar for bar in bars if (bar.what, bar.made_of, bar.cut_in) == key]
+    cut = Counter(end - start for bar in mine for _, start, end in bar.pieces)
     wanted = dict(sorted(cut.items(), reverse=True))
     worth = dict(proof.worth)
     if len(worth) != len(proof.worth) or worth.keys() != wanted.keys():
         _broken("the proof is for other pieces")
-    sold = lots(one for one in stock if one.what == proof.what)
+    sold = lots(one for one in stock if (one.what, one.made_of) == key[:2])
     lattice = plain_lattice(wanted=wanted, stock=sold, kerf=kerf)
     each = [worth[length] for length in wanted]
     found = prove(lattice, each, most_held(Rows(lattice), each), scale=proof.scale)

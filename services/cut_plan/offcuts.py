@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from string import ascii_lowercase
 
-from schemas.cut_plan import CutIn, CutPlan, Offcut, Piece, RackPiece, StockRail
+from schemas.cut_plan import CutIn, CutPlan, Offcut, Piece, PlainStock, RackPiece, StockRail
 from services.cut_plan.lattice import along
 
 
@@ -77,6 +78,29 @@ def left_for_rack(plan: CutPlan, *, stem: str, cut_in: CutIn) -> tuple[RackPiece
         stem: How the tags begin; then comes the bar's number and a letter.
         cut_in: Where the bars were cut: a job's rails that the shop cut leave nothing of its bars.
     """
+    return (*_rails_left(plan, stem, cut_in), *_rests_left(plan, stem, cut_in))
+
+
+def _rests_left(plan: CutPlan, stem: str, cut_in: CutIn) -> Iterator[RackPiece]:
+    """The rests of sticks: the near end is the saw's and clean, the far one is as it came."""
+    jobs = {piece.id: (piece.job, piece.revision) for piece in plan.plain_pieces}
+    for bar in plan.plain:
+        if bar.racked and bar.cut_in == cut_in:
+            home, revision = jobs[bar.pieces[0][0]]
+            rest = PlainStock(
+                what=bar.what,
+                key=bar.stock,
+                length=bar.left,
+                cents=0,
+                trim_right=bar.trim_right,
+                supply=1,
+                tag=f"{stem}-s{bar.number}",
+                made_of=bar.made_of,
+            )
+            yield RackPiece(stock=rest, home=home, home_revision=revision)
+
+
+def _rails_left(plan: CutPlan, stem: str, cut_in: CutIn) -> tuple[RackPiece, ...]:
     place = {piece.id: piece.cut_in for piece in plan.pieces}
     jobs = {piece.id: (piece.job, piece.revision) for piece in plan.pieces}
     return tuple(

@@ -41,7 +41,7 @@ MOST_CHOICES = 6_000
 FEWEST_CHOICES = 6
 """But at least so many for each kind."""
 
-FOR_PATTERNS, FOR_PRICES, FOR_CHOICES = 0.3, 0.5, 0.2
+FOR_PATTERNS, FOR_PRICES, FOR_CHOICES = 0.3, 0.6, 0.2
 """Shares of the time left for trying all sets of pieces, for a night's prices, for its patterns;
 with the time allowed to a night none of them is used up."""
 

@@ -14,8 +14,8 @@ from schemas.errors import NoLayout, UnknownThing
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import INCH
-from services.cut_plan.pooling import ready_to_cut
-from services.cut_plan.stock import core_stock
+from services.cut_plan.pooling import posts_cut_ahead, ready_to_cut
+from services.cut_plan.stock import core_stock, made_of
 from services.tape import text_with_unit
 
 LEAST_JOINED = 12 * INCH
@@ -40,6 +40,24 @@ def cut_pieces(job: Job, bays: Bays, layout: Layout | None = None) -> tuple[Piec
         for piece in level
     ]
     return ticketed((*level, *(_stair(job, bay) for bay in bays.stair)))
+
+
+def sticks_ticketed(
+    pieces: Iterable[PlainPiece], *, after: Iterable[Piece]
+) -> tuple[PlainPiece, ...]:
+    """Sleeves and cores that are cut ahead, with tickets numbered on after the rails'.
+
+    Args:
+        pieces: All that is cut from sticks.
+        after: The job's rails, with their tickets.
+    """
+    numbers = count(sum(len(piece.tickets) for piece in after) + 1)
+    return tuple(
+        piece.model_copy(update={"ticket": f"{piece.job}-{piece.revision}-{next(numbers):02}"})
+        if piece.cut_in == "shop"
+        else piece
+        for piece in pieces
+    )
 
 
 def ticketed(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
@@ -158,13 +176,33 @@ def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]
     """
     to_set = {post.name: post for post in layout.posts if not post.in_place}
     posts = [post for post in bays.posts if post.post in to_set]
-    sleeves = [
-        PlainPiece(id=f"{post.post} sleeve", what="sleeve", length=post.sleeve) for post in posts
-    ]
+    ahead = posts_cut_ahead(job, layout)
+    sleeves = [_sleeve(job, post, ahead=post.post in ahead) for post in posts]
     feet = {name: _foot(job.fixing_of(post)) for name, post in to_set.items()}
     cores = _cores(job, posts, feet) if posts else []
+    cores = [
+        core.model_copy(update={"cut_in": "shop"})
+        if core.id.removesuffix(" core") in ahead
+        else core
+        for core in cores
+    ]
     rails = [piece for bay in bays.stair for piece in _handrail(job, bay)]
-    return (*cores, *sleeves, *rails)
+    return tuple(
+        piece.model_copy(
+            update={"job": job.job, "revision": job.revision, "made_of": made_of(job, piece.what)}
+        )
+        for piece in (*cores, *sleeves, *rails)
+    )
+
+
+def _sleeve(job: Job, post: PostHeight, *, ahead: bool) -> PlainPiece:
+    """A sleeve; one that is cut ahead is left longer, as far as a stick gives it."""
+    long = max(job.company.squared(length) for _, length in job.system.sleeve.stock)
+    over = max(0, min(job.company.shop_leaves, long - post.sleeve)) if ahead else 0
+    return PlainPiece(
+        id=f"{post.post} sleeve", what="sleeve", length=post.sleeve + over, over=over,
+        cut_in="shop" if ahead else "site",
+    )  # fmt: skip
 
 
 def _foot(detail: FixingDetail | None) -> int | None:

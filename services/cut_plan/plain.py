@@ -15,7 +15,7 @@ from math import gcd
 from time import monotonic
 from typing import NamedTuple, get_args
 
-from schemas.cut_plan import PlainBar, PlainKind, PlainPiece, PlainProof, PlainStock
+from schemas.cut_plan import CutIn, PlainBar, PlainKind, PlainPiece, PlainProof, PlainStock
 from schemas.errors import NoLayout
 from services.cut_plan.first_fit import Pattern
 from services.cut_plan.lattice import Kind, Lattice, Stick
@@ -135,17 +135,40 @@ def plain_cuts(
     bars: list[PlainBar] = []
     proofs: list[PlainProof] = []
     bound = 0
-    for what in get_args(PlainKind):
-        mine = [piece for piece in pieces if piece.what == what]
-        sold = [one for one in stock if one.what == what]
-        if mine:
-            _each_fits(mine, sold)
-            lattice, solved = _solved(mine, sold, kerf=kerf, seconds=seconds, clock=clock)
-            bars.extend(_bars(mine, sold, solved.bars, kerf=kerf, keep=keep, number=len(bars) + 1))
-            proofs.append(_proof(what, mine, lattice, solved))
-            bound += solved.bound
+    keys = sorted({plain_key(piece) for piece in pieces})
+    for key in keys:
+        mine = [piece for piece in pieces if plain_key(piece) == key]
+        sold = [one for one in stock if _is_for(one, key, keys)]
+        _each_fits(mine, sold)
+        lattice, solved = _solved(mine, sold, kerf=kerf, seconds=seconds, clock=clock)
+        made = _bars(mine, sold, solved.bars, kerf=kerf, keep=keep, number=len(bars) + 1)
+        bars.extend(bar.model_copy(update={"cut_in": key.cut_in}) for bar in made)
+        proofs.append(_proof(key, mine, lattice, solved))
+        bound += solved.bound
     cents = sum(bar.cents for bar in bars)
     return PlainCuts(bars=tuple(bars), cents=cents, bound=bound, proofs=tuple(proofs))
+
+
+class PlainKey(NamedTuple):
+    """Sticks and pieces that go together."""
+
+    order: int
+    """Of its kind, as the kinds are listed."""
+    what: PlainKind
+    made_of: str
+    cut_in: CutIn
+
+
+def plain_key(one: PlainPiece | PlainBar) -> PlainKey:
+    """With which others a piece is cut; what is cut ahead has sticks of its own."""
+    return PlainKey(get_args(PlainKind).index(one.what), one.what, one.made_of, one.cut_in)
+
+
+def _is_for(stock: PlainStock, key: PlainKey, keys: Collection[PlainKey]) -> bool:
+    """Sticks of the kind; what there is little of goes to one place only, the shop first."""
+    ahead = key._replace(cut_in="shop")
+    free = stock.supply is None or key == ahead or ahead not in keys
+    return (stock.what, stock.made_of) == (key.what, key.made_of) and free
 
 
 def lots(stock: Iterable[PlainStock]) -> list[Lot]:
@@ -186,12 +209,14 @@ def _solved(
 
 
 def _proof(
-    what: PlainKind, pieces: Sequence[PlainPiece], lattice: Lattice, solved: Solved
+    key: PlainKey, pieces: Sequence[PlainPiece], lattice: Lattice, solved: Solved
 ) -> PlainProof:
     lengths = dict.fromkeys(piece.length for piece in pieces)
     assert len(lengths) == len(lattice.kinds)
     return PlainProof(
-        what=what,
+        what=key.what,
+        made_of=key.made_of,
+        cut_in=key.cut_in,
         scale=SCALE,
         worth=tuple(zip(lengths, solved.worth.each, strict=True)),
         cents=solved.worth.cents,
@@ -241,6 +266,8 @@ def _bar(
         kerf=kerf * (len(placed) - 1) + rest - left,
         left=left,
         racked=0 < keep <= left,
+        trim_right=stock.trim_right,
+        made_of=stock.made_of,
         cents=stock.cents,
         tag=stock.tag,
     )
@@ -255,6 +282,8 @@ def _bar_uncut(stock: PlainStock, pieces: Sequence[PlainPiece], *, number: int) 
         length=stock.length,
         pieces=((piece.id, 0, stock.length),),
         left=0,
+        trim_right=stock.trim_right,
+        made_of=stock.made_of,
         cents=stock.cents,
         tag=stock.tag,
     )

@@ -1,8 +1,10 @@
 """Cutting for several jobs together, in the shop, before anybody goes out.
 
 Only what cannot change any more is cut ahead: level rails between walls and posts in place
-whose opening was measured at both rail heights. Rails between posts still to be set wait for
-the opening found, and so do all stair rails: the foot of a flight is only known on site.
+whose opening was measured at both rail heights; cores by an approved detail; and sleeves, left
+long enough to be trimmed. Rails between posts still to be set wait for the opening found. So
+does all that hangs on a flight: its rails, and core and sleeve of the posts at its foot and in
+it, whose height is only known once the line is proved.
 
 Source:
     Common practice.
@@ -12,12 +14,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from schemas.cut_plan import CutPlan, Piece, StockRail
+from schemas.cut_plan import CutPlan, Piece, PlainStock, StockRail
 from schemas.job import Job
 from schemas.layout import Layout
 from services.cut_plan.check import check_all
 from services.cut_plan.solve import plan_cuts
-from services.cut_plan.stock import stock_rails, with_boxed
+from services.cut_plan.stock import plain_stock, stock_rails, with_boxed
 
 
 def ready_to_cut(job: Job, layout: Layout) -> frozenset[str]:
@@ -42,8 +44,25 @@ def _measured_twice(leg: str, twice: Sequence[bool], layout: Layout) -> Iterable
             yield bay.name
 
 
+_PROVED_ON_SITE = ("stair-lower", "stair-mid")
+
+
+def posts_cut_ahead(job: Job, layout: Layout) -> frozenset[str]:
+    """Names of the posts to set whose core and sleeve may be cut ahead."""
+    if job.company.cut_for == "job":
+        return frozenset()
+    return frozenset(
+        post.name
+        for post in layout.posts
+        if not post.in_place and post.where not in _PROVED_ON_SITE and job.fixing_of(post)
+    )
+
+
 def pool_cuts(
-    jobs: Sequence[tuple[Job, CutPlan]], *, rack: Iterable[StockRail] = (), seconds: float = 60.0
+    jobs: Sequence[tuple[Job, CutPlan]],
+    *,
+    rack: Iterable[StockRail | PlainStock] = (),
+    seconds: float = 60.0,
 ) -> CutPlan | None:
     """Cut what may be cut ahead of several jobs as if it were one job's.
 
@@ -60,24 +79,44 @@ def pool_cuts(
         for _, cuts in jobs
         for piece in named_for_night(p for p in cuts.pieces if p.cut_in == "shop")
     )
-    if not pieces:
+    sticks = tuple(
+        piece.model_copy(update={"id": f"{piece.job} {piece.id}"[:200]})
+        for _, cuts in jobs
+        for piece in cuts.plain_pieces
+        if piece.cut_in == "shop"
+    )
+    if not pieces and not sticks:
         return None
     rack = tuple(rack)
+    rails = [one for one in rack if isinstance(one, StockRail)]
+    rests = [one for one in rack if isinstance(one, PlainStock)]
     stock: dict[tuple[str, str, str, str], StockRail] = {}
     for job, _ in jobs:
-        for one in with_boxed(stock_rails(job, rack), pieces, job=job):
+        for one in with_boxed(stock_rails(job, rails), pieces, job=job):
             key = (one.orientation, one.system, one.colour, one.id)
             if key not in stock or one.boxed_cents:
                 stock[key] = one
+    plain = {
+        (one.what, one.made_of, one.key, one.tag): one
+        for job, _ in jobs
+        for one in plain_stock(job, rests)
+    }
     company = jobs[0][0].company
     cuts = plan_cuts(
         pieces=pieces,
         stock=stock.values(),
+        plain=sticks,
+        plain_stock=plain.values(),
         kerf=company.saw_kerf,
         keep=company.keep_offcut,
         seconds=seconds,
     )
-    return check_all(cuts, stock=tuple(stock.values()), keep=company.keep_offcut)
+    return check_all(
+        cuts,
+        stock=tuple(stock.values()),
+        plain_stock=tuple(plain.values()),
+        keep=company.keep_offcut,
+    )
 
 
 def named_for_night(pieces: Iterable[Piece]) -> tuple[Piece, ...]:

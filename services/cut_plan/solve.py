@@ -61,6 +61,10 @@ def plan_cuts(
         NoLayout: A piece fits no stock, or there is not enough of it.
     """
     pieces = tuple(sorted(pieces, key=lambda one: (one.job, one.id)))
+    plain = tuple(sorted(plain, key=lambda one: (one.job or "", one.id)))
+    plain_stock = tuple(
+        sorted(plain_stock, key=lambda one: (one.what, one.made_of, one.key, one.tag or ""))
+    )
     stock = tuple(sorted(stock, key=lambda one: one.id))
     found = groups(pieces=pieces, stock=stock, kerf=kerf)
     solved = [
@@ -82,6 +86,7 @@ def plan_cuts(
         pieces=pieces,
         bars=bars,
         plain=sticks.bars,
+        plain_pieces=plain,
         set_ups=set_ups(pieces=pieces, bars=bars),
         kerf=kerf,
         cents=sum(one.cents for one in solved),
@@ -91,6 +96,7 @@ def plan_cuts(
         first_fit_cents=sum(one.first_fit for one in solved),
         proofs=tuple(_proof(group, one) for group, one in zip(found, solved, strict=True)),
         offered=tuple(one for one in stock if one.kit is None),
+        plain_offered=tuple(one for one in plain_stock if one.tag is not None),
         plain_cents=sticks.cents,
         plain_bound_cents=sticks.bound,
         plain_proofs=sticks.proofs,

@@ -111,18 +111,31 @@ def core_stock(job: Job) -> tuple[CoreStock, ...]:
     return tuple(stock for stock in job.company.cores if stock.core == job.post.core)
 
 
-def plain_stock(job: Job) -> tuple[PlainStock, ...]:
+def plain_stock(job: Job, rests: Iterable[PlainStock] = ()) -> tuple[PlainStock, ...]:
     """Core and sleeve lengths on sale and the handrail's stick; their ends squared like rails'.
+
+    Args:
+        job: With its systems, colour and company.
+        rests: What is left of sticks on the rack; others than the job's are passed over.
 
     Raises:
         UnknownThing: One of them is missing from the price book.
     """
     rail = job.stair_system.handrail if job.stairs else None
-    return (
+    sold = (
         *(_sold(job, "core", stock.key, stock.length) for stock in core_stock(job)),
         *(_sold(job, "sleeve", key, length) for key, length in job.system.sleeve.stock),
         *([_sold(job, "handrail", rail.key, rail.stock)] if rail else []),
     )
+    match = {(one.what, one.made_of) for one in sold}
+    return (*sold, *(rest for rest in rests if (rest.what, rest.made_of) in match))
+
+
+def made_of(job: Job, what: PlainKind) -> str:
+    """Which sticks a piece of that kind may come from."""
+    if what == "sleeve":
+        return f"{job.system.key} {job.colour}"
+    return f"{job.post.core}" if what == "core" else job.stair_system.key
 
 
 def _sold(job: Job, what: PlainKind, key: Key, length: Length) -> PlainStock:
@@ -134,7 +147,7 @@ def _sold(job: Job, what: PlainKind, key: Key, length: Length) -> PlainStock:
         cents=price_of_one(job, key),
         trim_left=trim,
         trim_right=trim,
-        colour=job.colour if what == "sleeve" else None,
+        made_of=made_of(job, what),
     )
 
 

@@ -8,7 +8,7 @@ from schemas.cut_plan import CutPlan
 from schemas.days import DayShare, Shared, Work
 from schemas.plan import Plan
 from schemas.sequence import Sequence, Step
-from schemas.takeoff import Cost, Takeoff
+from schemas.takeoff import Cost, PreCut, Takeoff
 from schemas.wording import say
 from services import tape
 from services.days.own_steps import leaving, taking_over
@@ -90,9 +90,20 @@ def _load(plan: Plan, work: Work) -> Takeoff:
             "grams": sum(line.grams for line in lines),
             "cost": cost,
             "rail_length": takeoff.rail_length if rails else 0,
-            "pre_cut": takeoff.pre_cut if rails else None,
+            "pre_cut": _comes_cut(plan, rails=rails),
         }
     )
+
+
+def _comes_cut(plan: Plan, *, rails: bool) -> PreCut | None:
+    """Of what the shop cuts: sleeves and cores come on the first day, rails on the second."""
+    comes = plan.takeoff.pre_cut
+    if comes is None:
+        return None
+    ready = tuple(one for one in comes.rails if (one.rail in {"top", "bottom"}) == rails)
+    sticks = {bar.stock for bar in plan.cuts.plain}
+    kits = tuple(kit for kit in comes.kits if (kit[0] not in sticks) == rails)
+    return PreCut(rails=ready, kits=kits, bag=comes.bag if rails else ()) if ready else None
 
 
 def _cuts(cuts: CutPlan, work: Work) -> CutPlan:
@@ -102,6 +113,8 @@ def _cuts(cuts: CutPlan, work: Work) -> CutPlan:
     proofs = tuple(one for one in cuts.plain_proofs if (one.what == "handrail") == rails)
     held = {
         "plain": plain,
+        "plain_pieces": tuple(p for p in cuts.plain_pieces if (p.what == "handrail") == rails),
+        "plain_offered": tuple(p for p in cuts.plain_offered if (p.what == "handrail") == rails),
         "plain_cents": sum(bar.cents for bar in plain),
         "plain_bound_cents": sum(proof.cents for proof in proofs),
         "plain_proofs": proofs,

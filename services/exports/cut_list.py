@@ -54,7 +54,7 @@ def _plain(plan: Plan) -> Iterator[tuple[Cell, ...]]:
 def _stick(plan: Plan, bar: PlainBar, name: str, start: int, end: int) -> tuple[Cell, ...]:
     job, step = plan.job, plan.job.step
     return (
-        job.job, job.revision, bar.what, bar.number, bar.stock, name, None, None,
+        job.job, job.revision, bar.what, bar.number, bar.tag or bar.stock, name, None, None,
         *_lengths(end - start, step), _in_unit(start, step), _in_unit(end, step), None, None,
         None, None, None, None, None, None,
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""What a shop cutting changes of the order: other kits, and what their boxes lack or save.
+"""What a shop cutting changes of the order: other kits and sticks, what boxes lack or save.
 
 A job whose rails come ready cut leaves its own kits in the yard; the shop opens others. Their
 boxes must fill the jobs' bags with what the own kits would have brought: what they lack is
@@ -34,7 +34,7 @@ def shop_changes(
 
     Args:
         shop: One cutting.
-        variants: Colour and height of a job's own kit, by job and kit. [(job, kit)]
+        variants: Colour and height of a job's own stock, by job and key. [(job, key)]
         systems: The company's rail systems.
     """
     sold = {one.kit.key: one for system in systems for one in _kits(system)}
@@ -45,6 +45,9 @@ def shop_changes(
     for job in shop.jobs:
         for key, count in job.comes.kits:
             variant = variants.get((job.job, key))
+            if key not in sold:
+                kits[key, variant] -= count
+                continue
             heights[job.job, sold[key].rail] = variant
             kits[key, variant] -= count
             for part, boxed in _box(sold[key], variant, colours.get(job.job)):
@@ -57,6 +60,10 @@ def shop_changes(
             kits[bar.stock.kit, variant] += 1
             for part, boxed in _box(one, variant, bar.stock.colour):
                 lacks[part] -= boxed
+    for stick in shop.cuts.plain:
+        if stick.tag is None:
+            colour = stick.made_of.rpartition(" ")[2] if stick.what == "sleeve" else None
+            kits[stick.stock, colour] += 1
     kits.update(+lacks)
     return Counter({part: count for part, count in kits.items() if count})
 

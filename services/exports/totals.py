@@ -71,7 +71,6 @@ def total_orders(
         UnknownThing: The shop takes a kit that the price book does not list.
     """
     company = library.company
-    kits = {kit.key for s in library.systems for r in (s.level, s.stair) if r for kit in r.kits}
     variants: dict[tuple[str, str], str | None] = {}
     sums: dict[Part, _Sum] = {}
     for load in loads:
@@ -80,8 +79,7 @@ def total_orders(
             if part not in sums:
                 sums[part] = _Sum(says=line.says, package=line.package)
             sums[part].add(load.job.job, line)
-            if line.item in kits:
-                variants[load.job.job, line.item] = line.variant
+            variants[load.job.job, line.item] = line.variant
     for shop in shops:
         changes = shop_changes(shop, variants=variants, systems=library.systems)
         _change(sums, changes, by=f"shop-{shop.pool}"[:40], book=company.price_book)

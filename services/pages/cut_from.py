@@ -5,6 +5,7 @@ from __future__ import annotations
 from schemas.company import Company
 from schemas.cut_plan import Bar, CutPlan, Piece, PlacedPiece
 from schemas.wording import say
+from services.wording.terms import term
 
 
 def pieces_on(bar: Bar, cuts: CutPlan) -> tuple[tuple[PlacedPiece, Piece], ...]:
@@ -21,6 +22,11 @@ def rails_words(rails: str) -> str:
         if rails == "top"
         else say("bottom rail")
     )
+
+
+def ready_words(rail: str) -> str:
+    """What of it comes ready cut: one of a bay's rails, or a post's sleeve or core."""
+    return term(rail) if rail in {"sleeve", "core"} else rails_words(rail)
 
 
 def stock_words(bar: Bar, company: Company | None = None) -> str:

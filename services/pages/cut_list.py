@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 
 from schemas.cut_plan import Bar, CutPlan, PlacedPiece, SawSetUp
@@ -14,7 +14,7 @@ from services.pages.cut_from import pieces_on, rails_words, stock_words
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, units_note
 from services.tape import angle
-from services.wording.terms import long_points, piece_name, saw_setting
+from services.wording.terms import long_points, piece_name, saw_setting, term
 
 
 def cut_list(plan: Plan, figures: Figures) -> Sheet:
@@ -133,11 +133,11 @@ def _kit(bar: Bar, ruler: Ruler) -> str:
 
 
 _READY_COLUMNS = (
-    Column(head=say("Bay"), share=1.3, bold=True),
-    Column(head=say("Rails"), share=1.4),
+    Column(head=say("For"), share=1.3, bold=True),
+    Column(head=say("Piece"), share=1.5),
     Column(head=say("Cut"), share=1.2, align="right", bold=True),
-    Column(head=say("Tickets"), share=3, bold=True),
-    Column(head=say("Bar"), share=0.6),
+    Column(head=say("Tickets"), share=2.7, bold=True),
+    Column(head=say("Bar"), share=0.8),
     Column(head=say("First hole"), share=0.8, align="right"),
     Column(head=say("Starts"), share=1.1, align="right"),
     Column(head=say("Here"), share=0.8, box=True),
@@ -145,8 +145,8 @@ _READY_COLUMNS = (
 
 
 def _ready(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
-    """Rails that come cut from the shop, with the bar they are cut from if they do not."""
-    rows = tuple(
+    """What comes cut from the shop, with the bar it is cut from if it does not."""
+    rails = tuple(
         Row(
             cells=(
                 piece.bay,
@@ -163,18 +163,35 @@ def _ready(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         for placed, piece in pieces_on(bar, plan.cuts)
         if piece.cut_in == "shop"
     )
+    rows = (*rails, *_ready_sticks(plan, ruler))
     if not rows:
         return ()
     return (
         Heading(text=say("Come ready cut from the shop")),
         Prose(
             text=say(
-                "Hold each against its opening before it is fixed. A ticket of another revision "
-                "is held. Bar, hole and start are for a rail that must be cut again."
+                "Hold each against its opening before it is fixed; trim a sleeve that is long once "
+                "its post stands. A ticket of another revision is held. Bar, hole and start are "
+                "for a piece that must be cut again."
             )
         ),
         Table(columns=_READY_COLUMNS, rows=rows),
     )
+
+
+def _ready_sticks(plan: Plan, ruler: Ruler) -> Iterator[Row]:
+    """Sleeves and cores; a sleeve is left long, and cut to its post's sheet once that stands."""
+    pieces = {piece.id: piece for piece in plan.cuts.plain_pieces}
+    for bar in plan.cuts.plain:
+        for name, start, _ in bar.pieces if bar.cut_in == "shop" else ():
+            piece = pieces[name]
+            what: str = term(piece.what)
+            if piece.over:
+                what = say("{what}, {over} long", what=what, over=ruler.mark(piece.over))
+            post = piece_name(name.removesuffix(f" {piece.what}"))
+            ticket, stick = piece.ticket or "", say("stick {number}", number=bar.number)
+            cells = (post, what, ruler.mark(piece.length), ticket, stick, "", ruler.mark(start), "")
+            yield Row(cells=cells)
 
 
 def stock_words_of(cuts: CutPlan) -> str:
@@ -244,6 +261,21 @@ def offcuts_to_keep(cuts: CutPlan, ruler: Ruler) -> tuple[Block, ...]:
         for bar in cuts.bars
         for offcut in bar.offcuts
     )
+    rests = tuple(
+        Row(
+            cells=(
+                say("stick {number}", number=bar.number),
+                ruler.mark(bar.length - bar.left),
+                ruler.mark(bar.left),
+                say("none"),
+                "0",
+                "",
+            )
+        )
+        for bar in cuts.plain
+        if bar.racked
+    )
+    rows = (*rows, *rests)
     return (Heading(text=say("Offcuts to keep")), Table(columns=columns, rows=rows)) if rows else ()
 
 
@@ -259,10 +291,10 @@ def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         Column(head=say("Done"), share=0.85, box=True),
     )
     alike: dict[tuple[str, str, Length, Length], list[tuple[str, int]]] = {}
-    for bar in plan.cuts.plain:
+    for bar in (one for one in plan.cuts.plain if one.cut_in == "site"):
         for name, start, end in bar.pieces:
-            key = (bar.what, ruler.mark(bar.length), start, end)
-            alike.setdefault(key, []).append((name, bar.number))
+            stock = say("rest {tag}", tag=bar.tag) if bar.tag else ruler.mark(bar.length)
+            alike.setdefault((bar.what, stock, start, end), []).append((name, bar.number))
     lower = {p.name for p in plan.layout.posts if p.where in {"stair-lower", "stair-mid"}}
     rows = tuple(_plain_row(key, pieces, ruler, lower) for key, pieces in alike.items())
     if not rows:

@@ -1,8 +1,8 @@
-"""Cut tickets: one for each rail, to be cut out and taped to it."""
+"""Cut tickets: one for each rail and each stick cut ahead, to be cut out and taped to it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Final
 
@@ -13,7 +13,7 @@ from schemas.plan import Plan
 from schemas.wording import row, say
 from services.pages.cut_from import pieces_on, rails_words
 from services.pages.wording import Ruler, job_words, units_note
-from services.wording.terms import long_points, saw_setting
+from services.wording.terms import long_points, piece_name, saw_setting, term
 
 _FACES = {"top": say("holes face down"), "bottom": say("holes face up")}
 """Where a rail's holes look once it is in place."""
@@ -64,7 +64,30 @@ def tickets_of(
         for bar in cuts.bars
         for placed, piece in pieces_on(bar, cuts)
         for ticket in _tickets(bar, placed, piece, ruler, lower.get(piece.bay, {}))
-    )
+    ) + tuple(_stick_tickets(cuts, ruler))
+
+
+def _stick_tickets(cuts: CutPlan, ruler: Ruler) -> Iterator[Ticket]:
+    """Sleeves and cores that are cut ahead; the others are cut where they are used."""
+    pieces = {piece.id: piece for piece in cuts.plain_pieces}
+    for bar in cuts.plain:
+        for name, start, _ in bar.pieces:
+            piece = pieces.get(name)
+            if piece is None or piece.ticket is None:
+                continue
+            post = name.removesuffix(f" {piece.what}").rpartition(" ")[2]
+            head = job_words(str(piece.job), piece.revision)
+            over = say("{over} long: trim it once its post stands", over=ruler.mark(piece.over))
+            yield Ticket(
+                head=say("{job}, no. {number}", job=head, number=piece.ticket.rpartition("-")[2]),
+                piece=row((piece_name(post), term(piece.what)), " "),
+                cut=ruler.mark(piece.length),
+                lines=(
+                    say("stick {number}, from {start}", number=bar.number, start=ruler.mark(start)),
+                    *([over] if piece.over else []),
+                ),
+                end=say("either end"),
+            )
 
 
 def _tickets(

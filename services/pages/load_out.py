@@ -20,6 +20,7 @@ from schemas.plan import Plan
 from schemas.takeoff import Takeoff, TakeoffLine
 from schemas.wording import counted, row, say
 from services.pages.wording import Ruler
+from services.wording.terms import piece_name, term
 
 
 def load_out(plan: Plan) -> Sheet:
@@ -93,19 +94,23 @@ def _ready(takeoff: Takeoff, company: Company) -> tuple[Block, ...]:
     comes = takeoff.pre_cut
     if comes is None:
         return ()
+    tickets = row(
+        say("{ticket} ({place})", ticket=one.ticket, place=piece_name(one.bay))
+        for one in comes.rails
+    )
+    bag = row(row((str(count), company.called(key)), " ") for key, count in comes.bag)
+    load = (
+        say("Load, by ticket: {tickets}; and the bag with {bag}.", tickets=tickets, bag=bag)
+        if comes.bag
+        else say("Load, by ticket: {tickets}.", tickets=tickets)
+    )
     return (
         Heading(text=say("Comes ready cut from the shop")),
-        Prose(
-            text=say(
-                "Load, by ticket: {tickets}; and the bag with {bag}.",
-                tickets=row(f"{one.ticket} ({one.bay})" for one in comes.rails),
-                bag=row(row((str(count), company.called(key)), " ") for key, count in comes.bag),
-            )
-        ),
+        Prose(text=load),
         Prose(
             text=say(
                 "With them on the truck leave in the yard, of the list above: {kits}. A ticket "
-                "missing: load the kits.",
+                "missing: load them all the same.",
                 kits=row(row((str(count), company.called(key)), " ") for key, count in comes.kits),
             ),
             role="strong",
@@ -143,14 +148,31 @@ def _off_rack(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         for bar in plan.cuts.bars
         if bar.stock.kit is None
     )
+    rests = tuple(
+        Row(
+            cells=(
+                bar.tag,
+                term(bar.what),
+                ruler.mark(bar.length),
+                say("none"),
+                say("stick {number}", number=bar.number),
+                "",
+                "",
+                "",
+            )
+        )
+        for bar in plan.cuts.plain
+        if bar.tag
+    )
+    rows = (*rows, *rests)
     if not rows:
         return ()
     return (
         Heading(text=say("Off the rack")),
         Prose(
             text=say(
-                "A pair each, top and bottom rail. If a tag is not there, call the office: the "
-                "cut list counts on it."
+                "Rails a pair each, top and bottom; sticks one each. If a tag is not there, call "
+                "the office: the cut list counts on it."
             )
         ),
         Table(columns=_RACK_COLUMNS, rows=rows, size="dense"),

@@ -10,11 +10,17 @@ from schemas.drawings import Drawing
 from schemas.pages import Block, Column, Heading, Prose, Row, Sheet, Table, Tickets
 from schemas.shop import ShopJob, ShopPlan
 from schemas.wording import row, say
-from services.pages.cut_from import rails_words, stock_words
-from services.pages.cut_list import offcuts_to_keep, set_up_words, stock_words_of
+from services.pages.cut_from import rails_words, ready_words, stock_words
+from services.pages.cut_list import (
+    offcuts_to_keep,
+    set_up_words,
+    squared_ends,
+    stock_words_of,
+)
 from services.pages.cut_tickets import tickets_of
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, job_words, units_note
+from services.wording.terms import piece_name
 
 
 def shop_sheets(
@@ -44,17 +50,20 @@ def _cut_list(shop: ShopPlan, figures: Figures, ruler: Ruler, company: Company) 
             units_note(ruler),
             Prose(
                 text=say(
-                    "Only rails whose posts stand and whose openings were measured at two "
-                    "heights. Kerf {kerf}. Holes count from the left end of the stock; a piece "
-                    "starts at the hole named here or does not fit. Tape the ticket on before "
-                    "the next cut.",
+                    "Rails whose posts stand and whose openings were measured at two heights; "
+                    "sleeves, left long, and cores. Kerf {kerf}. Holes count from the left end of "
+                    "the stock; a rail starts at the hole named here or does not fit. Tape the "
+                    "ticket on before the next cut.",
                     kerf=ruler.mark(shop.cuts.kerf),
                 )
             ),
+            *squared_ends(company.end_trim, ruler),
             *_rails(shop, ruler, company),
+            *_sticks(shop, ruler, company),
             *offcuts_to_keep(shop.cuts, ruler),
             Prose(text=stock_words_of(shop.cuts), role="small"),
             *figures.starting("bars"),
+            *figures.starting("plain"),
         ),
     )
 
@@ -79,7 +88,44 @@ def _rails(shop: ShopPlan, ruler: Ruler, company: Company) -> tuple[Block, ...]:
         for set_up in shop.cuts.set_ups
         for name in set_up.pieces
     )
-    return (Heading(text=say("Rails")), Table(columns=_COLUMNS, rows=rows))
+    return (Heading(text=say("Rails")), Table(columns=_COLUMNS, rows=rows)) if rows else ()
+
+
+_STICK_COLUMNS = (
+    Column(head=say("Piece"), share=2, bold=True),
+    Column(head=say("Ticket"), share=1.8),
+    Column(head=say("Cut"), share=1.2, align="right", bold=True),
+    Column(head=say("Stick"), share=0.7),
+    Column(head=say("Stock"), share=1.8),
+    Column(head=say("Starts"), share=1.1, align="right"),
+    Column(head=say("Ends"), share=1.1, align="right"),
+    Column(head=say("Done"), share=0.9, box=True),
+)
+
+
+def _sticks(shop: ShopPlan, ruler: Ruler, company: Company) -> tuple[Block, ...]:
+    """Sleeves and cores, stick by stick."""
+    pieces = {piece.id: piece for piece in shop.cuts.plain_pieces}
+    rows = tuple(
+        Row(
+            cells=(
+                piece_name(name),
+                pieces[name].ticket or "",
+                ruler.mark(end - start),
+                str(bar.number),
+                say("rest {tag}", tag=bar.tag) if bar.tag else company.called(bar.stock),
+                ruler.mark(start),
+                ruler.mark(end),
+                "",
+            )
+        )
+        for bar in shop.cuts.plain
+        for name, start, end in bar.pieces
+    )
+    if not rows:
+        return ()
+    heading = Heading(text=say("Sleeves and cores"))
+    return (heading, Table(columns=_STICK_COLUMNS, rows=rows))
 
 
 def _rail(
@@ -105,12 +151,12 @@ def _tickets(shop: ShopPlan, ruler: Ruler) -> Sheet:
         key="shop-tickets",
         title=say("Cut tickets"),
         leaf="each page",
-        place=say("One to each rail, in the order of the bars"),
+        place=say("One to each piece, in the order of the bars"),
         blocks=(
             units_note(ruler),
             Prose(
                 text=say(
-                    "Tape each on with its left edge toward the end it names. A rail whose "
+                    "Tape each on with its left edge toward the end it names. A piece whose "
                     "ticket carries another revision is held, not used."
                 )
             ),
@@ -121,8 +167,8 @@ def _tickets(shop: ShopPlan, ruler: Ruler) -> Sheet:
 
 _GOES_COLUMNS = (
     Column(head=say("Ticket"), share=2, bold=True),
-    Column(head=say("Bay"), share=1.4),
-    Column(head=say("Rail"), share=1),
+    Column(head=say("For"), share=1.4),
+    Column(head=say("Piece"), share=1),
     Column(head=say("Packed"), share=0.9, box=True),
 )
 
@@ -131,14 +177,17 @@ def _goes_to(shop: ShopPlan, company: Company) -> Sheet:
     return Sheet(
         key="shop-goes-to",
         title=say("Goes to"),
-        place=say("One bundle of rails and one bag a job"),
+        place=say("One bundle and one bag a job"),
         blocks=tuple(block for job in shop.jobs for block in _job(job, company)),
     )
 
 
 def _job(job: ShopJob, company: Company) -> tuple[Block, ...]:
     comes = job.comes
-    rows = tuple(Row(cells=(one.ticket, one.bay, rails_words(one.rail), "")) for one in comes.rails)
+    rows = tuple(
+        Row(cells=(one.ticket, piece_name(one.bay), ready_words(one.rail), ""))
+        for one in comes.rails
+    )
     return (
         Heading(
             text=say("{job}, crew {crew}", job=job_words(job.job, job.revision), crew=job.crew)

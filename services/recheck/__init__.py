@@ -25,7 +25,7 @@ from services.recheck.parts import recheck_parts
 from services.recheck.pieces import recheck_pieces
 from services.recheck.plan_marks import recheck_plan_marks
 from services.recheck.posts import recheck_posts
-from services.recheck.shop import recheck_shop
+from services.recheck.shop import recheck_ahead, recheck_shop
 from services.recheck.spaces import recheck_spaces
 from services.recheck.stair import recheck_flights, recheck_stair
 from services.recheck.stock import recheck_stock
@@ -77,6 +77,7 @@ _LOOKS = (
     recheck_cuts,
     recheck_pieces,
     recheck_stock,
+    recheck_ahead,
     recheck_counts,
     recheck_load,
     recheck_takeoff_sums,

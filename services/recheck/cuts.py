@@ -30,6 +30,7 @@ def recheck_bars(cuts: CutPlan) -> Iterator[str]:
             yield from _bar(pieces, cuts.kerf, bar)
     for plain in cuts.plain:
         yield from _plain(plain, cuts.kerf)
+    yield from _sticks(cuts)
     yield from _supplies(cuts)
     for what, numbers in (
         ("bars", [bar.number for bar in cuts.bars]),
@@ -129,6 +130,27 @@ def _plain(bar: PlainBar, kerf: int) -> Iterator[str]:
         yield f"{bar.stock} {bar.number}: trim, pieces, cuts and the rest are not the stick"
     if before + bar.left > bar.length:
         yield f"{bar.stock} {bar.number}: more is left of it than lies behind its last piece"
+
+
+def _sticks(cuts: CutPlan) -> Iterator[str]:
+    """Every piece of a stick cut once, out of its own kind, and no rest of the rack twice."""
+    wanted = Counter((one.what, one.id, one.length, one.made_of) for one in cuts.plain_pieces)
+    laid = Counter(
+        (bar.what, name, end - start, bar.made_of)
+        for bar in cuts.plain
+        for name, start, end in bar.pieces
+    )
+    for one in sorted((wanted - laid) | (laid - wanted)):
+        yield f"{one[1]} of {inches(one[2])} is cut {laid[one]} times, wanted {wanted[one]}"
+    tags = Counter(bar.tag for bar in cuts.plain if bar.tag)
+    offered = {one.tag: one for one in cuts.plain_offered}
+    for tag, times in tags.items():
+        if times > 1:
+            yield f"the rest {tag} is cut {times} times"
+    for bar in cuts.plain:
+        rest = offered.get(bar.tag or "")
+        if bar.tag and (rest is None or (rest.length, rest.what) != (bar.length, bar.what)):
+            yield f"{bar.stock} {bar.number}: rest {bar.tag} was not set aside for this plan"
 
 
 def _supplies(cuts: CutPlan) -> Iterator[str]:

@@ -21,7 +21,7 @@ def recheck_stock(plan: Plan) -> Iterator[str]:
             yield f"bar {bar.number}: an offcut too short to keep"
     yield from _laid_out(plan)
     for stick in cuts.plain:
-        if (stick.stock, stick.length) not in _plain_sold(plan, stick):
+        if not stick.tag and (stick.stock, stick.length) not in _plain_sold(plan, stick):
             yield f"{stick.stock} {stick.number}: not sold {inches(stick.length)} long"
         yield from _squared(stick, trim=company.end_trim, keep=company.keep_offcut)
 

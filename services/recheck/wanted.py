@@ -158,7 +158,7 @@ def _kits(plan: Plan) -> Iterator[Wanted]:
 
 def _sticks(plan: Plan) -> Iterator[Wanted]:
     kinds: dict[str, SpareKind] = {"core": "core", "sleeve": "sleeve", "handrail": "handrail"}
-    for bar in plan.cuts.plain:
+    for bar in (one for one in plan.cuts.plain if one.tag is None):
         variant = plan.job.colour if bar.what == "sleeve" else None
         yield Wanted(part=(bar.stock, variant), count=1, spare=kinds[bar.what])
 

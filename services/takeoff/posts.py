@@ -51,8 +51,8 @@ def sticks(
     cuts: CutPlan, what: str, *, group: Group, spare: SpareKind, why: str,
     variant: str | None = None,
 ) -> Iterator[Count]:  # fmt: skip
-    """Sticks of plain stock, by the cut list."""
-    bars = [bar for bar in cuts.plain if bar.what == what]
+    """Sticks of plain stock, by the cut list; a rest off the rack is not bought."""
+    bars = [bar for bar in cuts.plain if bar.what == what and bar.tag is None]
     for key, count in sorted(Counter(bar.stock for bar in bars).items()):
         places = tuple(piece[0] for bar in bars if bar.stock == key for piece in bar.pieces)
         yield Count(

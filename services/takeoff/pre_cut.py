@@ -1,25 +1,27 @@
-"""What comes ready cut from the shop, and the kits that stay in the yard for it.
+"""What comes ready cut from the shop, and the kits and sticks that stay in the yard for it.
 
-Rails cut ahead share no bar with others, so the job's own kits for them are whole kits: the
-shop sends their rails cut, perhaps from other stock, and what else is in their boxes in a bag.
+What is cut ahead shares no bar with the rest, so the job's own stock for it is whole: the shop
+sends the pieces cut, perhaps from other stock, and what else is in the kits' boxes in a bag.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from schemas.cut_plan import CutPlan, Piece
+from schemas.cut_plan import CutPlan, Piece, PlainPiece
 from schemas.job import Job
 from schemas.rail_system import Kit, RailSystem, RoutedRail
 from schemas.takeoff import PreCut, ReadyRail
 
 
 def pre_cut(*, job: Job, cuts: CutPlan) -> PreCut | None:
-    """The rails cut ahead, the kits they stand for, and what those kits' boxes hold beside."""
+    """What is cut ahead, the stock it stands for, and what the kits' boxes hold beside."""
     ahead = {piece.id: piece for piece in cuts.pieces if piece.cut_in == "shop"}
-    if not ahead:
+    sticks = [piece for piece in cuts.plain_pieces if piece.cut_in == "shop"]
+    if not ahead and not sticks:
         return None
+    own = Counter(bar.stock for bar in cuts.plain if bar.cut_in == "shop" and bar.tag is None)
     kits: Counter[str] = Counter(
         bar.stock.kit
         for bar in cuts.bars
@@ -33,11 +35,11 @@ def pre_cut(*, job: Job, cuts: CutPlan) -> PreCut | None:
     return PreCut(
         rails=tuple(
             sorted(
-                (rail for piece in ahead.values() for rail in _rails(piece)),
+                (*(rail for piece in ahead.values() for rail in _rails(piece)), *_sticks(sticks)),
                 key=lambda rail: rail.ticket,
             )
         ),
-        kits=tuple(sorted(kits.items())),
+        kits=tuple(sorted((kits + own).items())),
         bag=tuple(sorted((+bag).items())),
     )
 
@@ -47,6 +49,12 @@ def _sold(job: Job) -> Iterator[tuple[RailSystem, RoutedRail, Kit]]:
     stair = job.stair_system.stair
     if stair:
         yield from ((job.stair_system, stair, kit) for kit in stair.kits)
+
+
+def _sticks(pieces: Iterable[PlainPiece]) -> Iterator[ReadyRail]:
+    for piece in pieces:
+        post = piece.id.removesuffix(f" {piece.what}")
+        yield ReadyRail(ticket=piece.ticket or "", bay=post, rail=piece.what)
 
 
 def _rails(piece: Piece) -> Iterator[ReadyRail]:

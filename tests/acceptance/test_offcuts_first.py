@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from schemas.cut_plan import StockRail
+from schemas.cut_plan import PlainStock, StockRail
 from schemas.errors import BrokenPlan
 from schemas.plan import Plan
 from services import pipeline
@@ -13,7 +13,7 @@ from tests.builders import library, submission
 from tests.planned import plan as planned
 
 
-def rack() -> tuple[StockRail, ...]:
+def rack() -> tuple[StockRail | PlainStock, ...]:
     """What the demo's L-deck leaves of its own bars, had they been cut, and a piece of no use."""
     first = planned("l-deck")
     left = pipeline.left_for_rack(first.cuts, stem="P-1-1", cut_in="site")
@@ -25,7 +25,7 @@ def rack() -> tuple[StockRail, ...]:
     return (*(one.stock for one in left), long, other)
 
 
-def made(offcuts: tuple[StockRail, ...]) -> Plan:
+def made(offcuts: tuple[StockRail | PlainStock, ...]) -> Plan:
     """The L-deck, planned with these on the rack."""
     plan = pipeline.make_plan(submission("l-deck"), library=library(), rack=offcuts).plan
     assert plan is not None

@@ -158,7 +158,7 @@ def test_the_day_sheet_says_so_too_and_plans_no_offcuts_of_those_bars() -> None:
     )  # fmt: skip
     text = text_of(made.pdf)
 
-    assert "Rails ready cut from the shop, and their bag" in text
+    assert "Pieces ready cut from the shop, and their bag" in text
     assert "STAYS in the yard if those are on the truck" in text
     assert any(bar.offcuts for bar in plan.cuts.bars)
     assert "None is planned that is long enough to keep" in text
@@ -207,11 +207,16 @@ def test_a_piece_changed_between_pack_and_shop_is_found() -> None:
     assert any("asks the shop for them" in says for says in recheck_shop(cuts, []))
 
 
-def test_jobs_without_such_rails_need_no_shop() -> None:
-    """Nothing is printed."""
-    deck = pipeline.make_plan(submission("l-deck"), library=pooling()).plan
-    assert deck is not None
+def test_jobs_with_nothing_to_cut_ahead_need_no_shop() -> None:
+    """Posts in place, and every opening read at one height only: nothing is printed."""
+    tree = document("porch")
+    for clear in tree["lines"][0]["legs"][0]["clears"]:
+        clear.pop("top", None)
+    sent = read_document(json.dumps(tree).encode(), Submission)
+    plan = pipeline.make_plan(sent, library=pooling()).plan
+    assert plan is not None
 
-    made = pipeline.make_shop([deck], pool="night", day=DAY, library=pooling(), issued="-")
+    made = pipeline.make_shop([plan], pool="night", day=DAY, library=pooling(), issued="-")
 
+    assert plan.takeoff.pre_cut is None
     assert made == ()

@@ -63,8 +63,8 @@ class Night:
 
     @property
     def allowed(self) -> float:
-        """Time given to the search: what is left of the target counts for all else. [s]."""
-        return min(60.0, 0.8 * self.seconds)
+        """Time given to the search; most nights end long before it. [s]."""
+        return max(20.0, min(60.0, 0.8 * self.seconds))
 
 
 LONG_CHEAP = replace(A, kits=(("72", 11_200), ("96", 14_300), ("120", 16_500)))

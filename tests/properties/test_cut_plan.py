@@ -216,7 +216,7 @@ def test_nothing_is_lost_between_stock_pieces_and_rack(profile: Profile, seed: i
         used += taken
         rack = {tag: one for tag, one in rack.items() if tag not in taken}
         left = left_for_rack(plan, stem=f"N{night}", cut_in="shop")
-        rack |= {one.stock.id: one.stock for one in left}
+        rack |= {one.tag: one.stock for one in left if isinstance(one.stock, StockRail)}
         bought += sum(bar.stock.length for bar in plan.bars if bar.stock.kit)
         cut_up += lengths(pieces)
         waste += sum(bar.waste for bar in plan.bars)

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from schemas.cut_plan import RackPiece, StockRail
+from schemas.cut_plan import PlainStock, RackPiece, StockRail
 from schemas.errors import BadInput, Conflict, Problem, UnknownThing
 from schemas.lengths import read_length
 from schemas.rail_system import RailSystem, RoutedRail
@@ -55,15 +55,20 @@ def show(
     show_table(
         f"{len(found)} offcuts",
         ("tag", "system", "colour", "for", "length", "end to hole", "holes", "left of", "is"),
-        (
-            (
-                one.tag, stock.system, stock.colour, stock.orientation,
-                text_with_unit(stock.length, step), text_with_unit(stock.first_hole, step),
-                stock.holes, _home(one.piece), f"{one.state} {one.holder}".strip(),
-            )
-            for one in found
-            for stock in (one.piece.stock,)
-        ),
+        (_row(one, step) for one in found),
+    )
+
+
+def _row(one: rack.OnRack, step: int) -> tuple[object, ...]:
+    stock = one.piece.stock
+    state = (_home(one.piece), f"{one.state} {one.holder}".strip())
+    long = text_with_unit(stock.length, step)
+    if isinstance(stock, PlainStock):
+        system, _, colour = stock.made_of.rpartition(" ") if stock.what == "sleeve" else ("",) * 3
+        return (one.tag, system or stock.key, colour, stock.what, long, "", "", *state)
+    hole = text_with_unit(stock.first_hole, step)
+    return (
+        one.tag, stock.system, stock.colour, stock.orientation, long, hole, stock.holes, *state
     )  # fmt: skip
 
 

@@ -15,7 +15,7 @@ from typing import Any, Final
 from pydantic import TypeAdapter
 from sqlalchemy import Row, Select, delete, insert, select, text, update
 
-from schemas.cut_plan import RackPiece, StockRail
+from schemas.cut_plan import PlainStock, RackPiece, StockRail
 from schemas.errors import Conflict, UnknownThing
 from schemas.lengths import INSIDE
 from worker.ledger.moves import note
@@ -30,7 +30,9 @@ AWAY: Final = "away"
 MOST_OFFERED: Final = 24
 """So many pieces a plan is offered at most, the oldest first; more make no plan better for long."""
 
-STOCK: Final = TypeAdapter(tuple[StockRail, ...])
+Offcut = StockRail | PlainStock
+STOCK: Final = TypeAdapter(tuple[Offcut, ...])
+ONE: Final = TypeAdapter(Offcut)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,13 +60,14 @@ def put(tx: Tx, pieces: Iterable[RackPiece], *, cause: str) -> list[str]:
     _one_at_a_time(tx)
     new = []
     for piece in pieces:
-        known = select(rack.c.id).where(rack.c.tag == piece.stock.id)
+        known = select(rack.c.id).where(rack.c.tag == piece.tag)
         if tx.sql.execute(known).first():
             continue
+        system, colour = _kind(piece.stock)
         row = {
-            "tag": piece.stock.id,
-            "system": piece.stock.system,
-            "colour": piece.stock.colour,
+            "tag": piece.tag,
+            "system": system,
+            "colour": colour,
             "stock": piece.stock.model_dump_json(),
             "home": piece.home or "",
             "home_revision": piece.home_revision,
@@ -74,8 +77,18 @@ def put(tx: Tx, pieces: Iterable[RackPiece], *, cause: str) -> list[str]:
         }
         row_id = tx.sql.execute(insert(rack).values(**row).returning(rack.c.id)).scalar_one()
         note(tx, thing="rack", thing_id=row_id, was="", now=ON_RACK, cause=cause)
-        new.append(piece.stock.id)
+        new.append(piece.tag)
     return new
+
+
+def _kind(stock: StockRail | PlainStock) -> tuple[str, str]:
+    """By which two words a plan asks for it: see `worker.making.kinds_of`."""
+    if isinstance(stock, StockRail):
+        return stock.system, stock.colour
+    if stock.what == "sleeve":
+        system, _, colour = stock.made_of.rpartition(" ")
+        return system, colour
+    return stock.what, stock.made_of
 
 
 def next_tag(tx: Tx) -> str:
@@ -95,7 +108,7 @@ def pieces(tx: Tx, *, state: str | None = None) -> list[OnRack]:
 
 def offer(
     tx: Tx, *, holder: str, inputs: str, kinds: Collection[tuple[str, str]]
-) -> tuple[StockRail, ...]:
+) -> tuple[Offcut, ...]:
     """Set pieces aside for a plan, or tell again what was set aside for it.
 
     Args:
@@ -223,10 +236,10 @@ def _held(holder: str) -> Select[Any]:
     return rows.order_by(rack.c.id).with_for_update()
 
 
-def _offered(tx: Tx, found: list[Row[Any]], *, holder: str, inputs: str) -> tuple[StockRail, ...]:
+def _offered(tx: Tx, found: list[Row[Any]], *, holder: str, inputs: str) -> tuple[Offcut, ...]:
     for row in found:
         _move(tx, row, to=SET_ASIDE, holder=holder, cause=f"set aside for {holder}")
-    stock = tuple(StockRail.model_validate_json(row.stock, context=INSIDE) for row in found)
+    stock = tuple(ONE.validate_json(row.stock, context=INSIDE) for row in found)
     kept = STOCK.dump_json(stock).decode()
     tx.sql.execute(insert(offers).values(holder=holder, inputs=inputs, stock=kept, at_ms=tx.now_ms))
     return stock
@@ -238,12 +251,12 @@ def _move(tx: Tx, row: Row[Any], *, to: str, holder: str, cause: str) -> None:
     note(tx, thing="rack", thing_id=row.id, was=row.state, now=to, cause=cause)
 
 
-def _stock(kept: str) -> tuple[StockRail, ...]:
+def _stock(kept: str) -> tuple[Offcut, ...]:
     return STOCK.validate_json(kept, context=INSIDE)
 
 
 def _read(row: Row[Any]) -> OnRack:
-    stock = StockRail.model_validate_json(row.stock, context=INSIDE)
+    stock = ONE.validate_json(row.stock, context=INSIDE)
     piece = RackPiece(stock=stock, home=row.home or None, home_revision=row.home_revision)
     return OnRack(tag=row.tag, piece=piece, state=row.state, holder=row.holder)
 

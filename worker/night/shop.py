@@ -101,7 +101,7 @@ def _made(
             rack.let_go(tx, holder=holder)
         error = one_line(str(no)) or type(no).__name__
         return [ShopRow(made_for=made_for, pool="", made_from=made_from, error=error)]
-    taken = {bar.stock.id for one in made for bar in one.plan.cuts.bars if bar.stock.kit is None}
+    taken = {tag for one in made for tag in works.pipeline.tags_taken(one.plan.cuts)}
     with works.ledger.writing() as tx:
         rack.settle(tx, holder=holder, taken=taken)
     return [

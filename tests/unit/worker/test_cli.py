@@ -336,7 +336,6 @@ def test_health_names_each_part(monkeypatch: pytest.MonkeyPatch) -> None:
         "store": True,
         "disk": True,
         "broker": False,
-        "schedule": False,
     }
 
 

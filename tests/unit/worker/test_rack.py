@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 from sqlalchemy import func, select, update
 
-from schemas.cut_plan import RackPiece, StockRail
+from schemas.cut_plan import PlainStock, RackPiece, StockRail
 from schemas.errors import Conflict, UnknownThing
+from schemas.lengths import INSIDE
 from tests.stand_in import DAY, submission_of
 from tests.unit.worker.test_nights import bring, run, work_off
 from worker.audit import audit
@@ -49,7 +50,8 @@ def hang(ledger: Ledger, *tags: str) -> None:
 def offered(ledger: Ledger, holder: str, inputs: str = "same") -> list[str]:
     """Tags offered to a plan."""
     with ledger.writing() as tx:
-        return [one.id for one in rack.offer(tx, holder=holder, inputs=inputs, kinds=SOME)]
+        found = rack.offer(tx, holder=holder, inputs=inputs, kinds=SOME)
+        return [RackPiece(stock=one, home=None).tag for one in found]
 
 
 def states(ledger: Ledger) -> dict[str, str]:
@@ -100,6 +102,37 @@ def test_other_colours_stay_where_they_are(ledger: Ledger) -> None:
         rack.put(tx, [offcut("R1", colour="slate"), offcut("R2")], cause="test")
 
     assert offered(ledger, "job 1") == ["R2"]
+
+
+def stick(tag: str, *, what: str, made_of: str) -> RackPiece:
+    """A rest of a stick for the rack."""
+    rest = {
+        "what": what, "key": "a-stick", "length": 9_000_000, "cents": 0, "supply": 1, "tag": tag,
+        "made_of": made_of, "trim_right": 2_032,
+    }  # fmt: skip
+    return RackPiece(stock=PlainStock.model_validate(rest, context=INSIDE), home="P-1")
+
+
+def test_rests_of_sticks_are_offered_by_what_they_are(ledger: Ledger) -> None:
+    """A sleeve by system and colour like a rail, a core by its size, handrail by its system."""
+    rests = [
+        stick("S1", what="sleeve", made_of="cove chalk"),
+        stick("S2", what="sleeve", made_of="cove slate"),
+        stick("S3", what="core", made_of="28448"),
+        stick("S4", what="core", made_of="44704"),
+        stick("S5", what="handrail", made_of="cove"),
+    ]
+    kinds = {KIND, ("core", "28448"), ("handrail", "cove")}
+
+    with ledger.writing() as tx:
+        rack.put(tx, rests, cause="test")
+        found = rack.offer(tx, holder="job 1", inputs="same", kinds=kinds)
+        again = rack.offer(tx, holder="job 1", inputs="same", kinds=kinds)
+
+    assert sorted(RackPiece(stock=one, home=None).tag for one in found) == ["S1", "S3", "S5"]
+    assert found == again
+    by_tag = {one.tag: one.stock for one in rests}
+    assert all(one == by_tag[RackPiece(stock=one, home=None).tag] for one in found)
 
 
 def test_a_plan_cannot_take_what_was_not_set_aside_for_it(ledger: Ledger) -> None:

@@ -9,6 +9,7 @@ from schemas.cut_plan import Offcut
 from schemas.lengths import INCH
 from schemas.pages import Table, WriteIn
 from services.bundle.evening import evening_return
+from services.tape import text_with_unit
 from tests.planned import plan
 
 STOPS = tuple(
@@ -25,7 +26,8 @@ def with_offcuts(*offcuts: Offcut) -> Stop:
     whole = STOPS[0].plan
     first, *others = (bar.model_copy(update={"offcuts": ()}) for bar in whole.cuts.bars)
     bars = (first.model_copy(update={"offcuts": offcuts}), *others)
-    cuts = whole.cuts.model_copy(update={"bars": bars})
+    plain = tuple(bar.model_copy(update={"racked": False}) for bar in whole.cuts.plain)
+    cuts = whole.cuts.model_copy(update={"bars": bars, "plain": plain})
     return STOPS[0].model_copy(update={"plan": whole.model_copy(update={"cuts": cuts})})
 
 
@@ -72,6 +74,22 @@ def test_every_offcut_worth_keeping_goes_to_the_rack_with_its_length_and_holes()
     ]
     assert all("chalk" in row.cells[0] for row in rack.rows)
     assert rack.columns[-1].box
+
+
+def test_rests_of_sticks_go_to_the_rack_as_well() -> None:
+    """Each with its stick, its length, and no hole."""
+    kept = [
+        (f"stick {bar.number}, ", text_with_unit(bar.left, stop.plan.job.step))
+        for stop in STOPS
+        for bar in stop.plan.cuts.plain
+        if bar.racked
+    ]
+
+    rows = [row.cells for row in table("Offcut of").rows if row.cells[2] == "no hole"]
+
+    assert kept
+    assert [row[1] for row in rows] == [length for _, length in kept]
+    assert all(row[0].startswith(name) for row, (name, _) in zip(rows, kept, strict=True))
 
 
 def test_without_offcuts_it_says_so() -> None:
