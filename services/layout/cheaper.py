@@ -1,8 +1,8 @@
 """Bays that differ for the sake of cheaper stock, priced together with the job's other bays.
 
 Order of what counts: every bay legal; fewest posts; least price of stock; equal look. So the
-number of bays stays, no more posts come on joists, and no bay differs from its neighbour by
-more than a quarter.
+number of bays stays, no more posts come on joists, and no bay is narrower than its neighbour
+by more than a quarter of the wider one; what looks unlike at that is noted with the bays.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from services.layout.rooms import (
 from services.layout.stands import Face, post
 
 UNLIKE = 4
-"""Neighbouring bays may differ by one part in so many. Source: common practice."""
+"""Neighbouring bays may differ by one part in so many of the wider one. Source: common practice."""
 NEAR = 6 * INCH
 """A bay is made at most so much narrower than stock without holes would ask for."""
 SET_OFF = INCH // 8
