@@ -47,6 +47,9 @@ UNFINISHED: Final = (".part", ".tmp", ".filepart", ".crdownload", "~")
 
 KNOWN: Final = (".json", ".csv")
 
+ROOM: Final = 255 - len(".problems.json")
+"""Longest name of a file that has its answer beside it, as POSIX file systems have it. [bytes]"""
+
 log = logger(__name__)
 
 Outcome = Receipt | BadInput | Conflict
@@ -103,7 +106,7 @@ class DropFolder:
             before = _look_of(path)
             raw = path.read_bytes() if before is not None and before[0] <= LARGEST else b""
             if before != _look_of(path):
-                log.info("still being written", file=path.name)
+                log.info("still being written", file=_shown(path))
                 path.rename(self.folder / path.name)
                 return
             outcomes = _outcomes(self.works, path, raw)
@@ -113,10 +116,10 @@ class DropFolder:
             name = _free_name(place, path.name, raw)
             write_whole(place / f"{name}.{ending}", _answer(self.works, outcomes))
             path.rename(place / name)
-            log.info("file read", file=path.name, went=place.name)
-            yield path.name, place.name
+            log.info("file read", file=_shown(path), went=place.name)
+            yield _shown(path), place.name
         except (NotNow, OSError) as no:
-            log.warning("file waits", file=path.name, why=str(no))
+            log.warning("file waits", file=_shown(path), why=ascii(str(no)))
 
 
 def _look_of(path: Path) -> tuple[int, int, int] | None:
@@ -139,19 +142,25 @@ def _is_locked(path: Path) -> bool:
         with path.open("rb") as file:
             fcntl.flock(file, fcntl.LOCK_SH | fcntl.LOCK_NB)
     except OSError as no:
-        log.info("file is locked", file=path.name, why=str(no))
+        log.info("file is locked", file=_shown(path), why=ascii(str(no)))
         return True
     return False
 
 
+def _shown(path: Path) -> str:
+    """A file's name as text: bytes of it that are none are written out."""
+    return os.fsencode(path.name).decode("utf-8", "backslashreplace")
+
+
 def _outcomes(works: Works, path: Path, raw: bytes) -> list[tuple[str, Outcome]]:
+    name = _shown(path)
     try:
         _check_kind(path)
         if path.suffix.lower() == ".csv":
-            return list(desk.submit_table(works, raw, came_as=path.name))
-        return [(path.name, desk.submit(works, raw, came_as=path.name))]
+            return list(desk.submit_table(works, raw, came_as=name))
+        return [(name, desk.submit(works, raw, came_as=name))]
     except (BadInput, Conflict) as no:
-        return [(path.name, no)]
+        return [(name, no)]
 
 
 def _check_kind(path: Path) -> None:
@@ -162,7 +171,7 @@ def _check_kind(path: Path) -> None:
 
 
 def _whole(path: Path, says: str, mend: str) -> Problem:
-    return Problem(pointer="", value=path.name[:80], says=f"the file {says}", mend=mend)
+    return Problem(pointer="", value=_shown(path)[:80], says=f"the file {says}", mend=mend)
 
 
 def _answer(works: Works, outcomes: list[tuple[str, Outcome]]) -> bytes:
@@ -185,9 +194,12 @@ def _told(works: Works, name: str, outcome: Outcome) -> dict[str, object]:
 
 
 def _free_name(place: Path, name: str, raw: bytes) -> str:
-    """The file's own name, or one with its content's where another of that name is there."""
+    """The file's own name, or one with its content's where that is too long or taken by another."""
     there = place / name
-    if not there.exists() or there.read_bytes() == raw:
+    fits = len(os.fsencode(name)) <= ROOM
+    if fits and (not there.exists() or there.read_bytes() == raw):
         return name
     path = Path(name)
-    return f"{path.stem}.{name_of(raw)[:12]}{path.suffix}"
+    suffix = path.suffix if path.suffix.lower() in KNOWN else ""
+    ending = f".{name_of(raw if fits else os.fsencode(name) + raw)[:12]}{suffix}"
+    return os.fsdecode(os.fsencode(path.stem)[: ROOM - len(ending)]) + ending

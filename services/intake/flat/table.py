@@ -86,6 +86,10 @@ def _separator(text: str) -> str:
 
 
 def _columns(heads: list[str]) -> list[Column]:
+    if len(heads) > 2 * len(COLUMNS):
+        says = f"{len(heads)} columns; there are {len(COLUMNS)}"
+        mend = "leave out the others; see `dawnpack template`"
+        raise refusal(where="/1", value=heads[0][:80], says=says, mend=mend)
     known = {_plain(column.head): column for column in COLUMNS}
     problems = [*_strange(heads, known), *_twice(heads), *_lacking(heads)]
     if problems:

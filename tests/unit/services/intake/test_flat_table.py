@@ -193,3 +193,15 @@ def test_a_problem_of_the_submission_points_at_its_column(
 ) -> None:
     """In the table's words, not in those of a document the office never wrote."""
     assert where in [place for place, _ in row_problems(**cells)]
+
+
+@pytest.mark.parametrize("more", [0, 1])
+def test_more_than_twice_the_columns_are_not_looked_at_one_by_one(more: int) -> None:
+    """At the border every strange head is named; beyond it only that there are too many."""
+    count = 2 * len(COLUMNS) + more
+    with pytest.raises(BadInput) as no:
+        read_table(b",".join(b"strange%d" % n for n in range(count)) + b"\n1\n")
+
+    told = no.value.problems
+    assert (len(told) > count) is not bool(more)
+    assert f"{count} columns" in told[0].says or not more
