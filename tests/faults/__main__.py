@@ -10,6 +10,7 @@ import tempfile
 import time
 import traceback
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -53,6 +54,7 @@ def main() -> int:
     parser.add_argument("--ledger", choices=("sqlite", "postgresql"), default="sqlite")
     parser.add_argument("--broker", choices=("embedded", "redis-server"), default="embedded")
     parser.add_argument("--brief", action="store_true", help="what meets ledger or broker only")
+    parser.add_argument("--at-once", type=int, default=1, help="companies struck side by side")
     parser.add_argument("--json", action="store_true", help="one line a case, for machines")
     asked = parser.parse_args()
     root = Path(tempfile.mkdtemp(prefix="faults-"))
@@ -111,14 +113,19 @@ def strike_all(on: On, asked: argparse.Namespace) -> tuple[int, int]:
         calm.submit()
         calm.night()
         delivered = calm.files()
-    held = 0
-    for case in wanted:
+
+    def strike(case: Case) -> bool:
         rows = []
         for n in range(asked.rounds):
             with on.house(f"{case.name}-{n}") as house:
                 rows.append(run_case(case, house, delivered, seed=asked.seed + n))
-        held += all(row["held"] for row in rows)
         tell(case, rows, as_json=asked.json)
+        return all(bool(row["held"]) for row in rows)
+
+    together = [case for case in wanted if case not in NEEDING_POSTGRES]
+    with ThreadPoolExecutor(asked.at_once) as at_once:
+        held = sum(at_once.map(strike, together))
+    held += sum(strike(case) for case in wanted if case in NEEDING_POSTGRES)
     if not own_disks:
         left = ", ".join(case.name for case in NEEDING_ROOT)
         sys.stdout.write(f"not struck, as no disk may be mounted here: {left}\n")
