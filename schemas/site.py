@@ -479,7 +479,8 @@ class Question(Record):
     key: Key
     """Stable: the same disagreement asks the same question."""
     severity: Literal["stop", "hold", "note"]
-    """Stop: no pack until answered. Hold: prints with a hold point first. Note: printed."""
+    """Stop: the job is in the state `held`, without a pack, until it is answered. Hold: the pack is
+    made, with a hold point to sign before the work it touches. Note: printed."""
     place: SaidLine
     """Where, in the names printed on the plan."""
     says: SaidText

@@ -35,7 +35,7 @@ class CodeChoice(Record):
     """Which published rules the authority applies, as the office recorded it."""
 
     profile: Key | None
-    """Code profile key; null is unknown and holds the job."""
+    """Code profile key; null is unknown: the pack is printed with a hold point for it."""
     local_changes: tuple[LocalChange, ...] = ()
     """Local amendments that the office recorded."""
 

@@ -20,6 +20,11 @@ def postgres() -> Iterator[str]:
 @pytest.fixture
 def bare_postgres(postgres: str) -> str:
     """The URL of a PostgreSQL database without tables."""
+    return emptied(postgres)
+
+
+def emptied(postgres: str) -> str:
+    """A database without its tables; its URL."""
     engine = create_engine(postgres)
     with engine.begin() as sql:
         sql.execute(text("DROP SCHEMA public CASCADE"))

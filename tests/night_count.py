@@ -19,6 +19,7 @@ from worker.bootstrap import build
 from worker.desk import submit
 from worker.library import DEMO
 from worker.night import run_night
+from worker.night.run import CUT_OFF
 from worker.settings import Settings
 
 KINDS = ("l-deck", "porch", "corner-45", "two-stair-sides")
@@ -41,7 +42,7 @@ class Counted:
     held: int
 
 
-def night(root: Path, *, jobs: int, crews: int, workers: int) -> Counted:
+def night(root: Path, *, jobs: int, crews: int, workers: int, cut_off: float = CUT_OFF) -> Counted:
     """Run a night of real jobs on real workers, and count its files.
 
     Args:
@@ -49,6 +50,7 @@ def night(root: Path, *, jobs: int, crews: int, workers: int) -> Counted:
         jobs: All due on one day, dealt out to the crews in turn.
         crews: Crews of the company.
         workers: Processes.
+        cut_off: After so long, what is not made counts as missing. [s]
     """
     settings = Settings(
         data=root / "data", library=_library(root / "library", crews), log="json", log_level="ERROR"
@@ -58,7 +60,9 @@ def night(root: Path, *, jobs: int, crews: int, workers: int) -> Counted:
         raw = _job(number, crew=f"crew-{number % crews:02}")
         submit(works, raw, came_as=f"N-{number:04}.json", issued="2026-12-02")
     out = root / "out"
-    report = run_night(works, day=DAY, out=out, workers=workers, issued="2026-12-02")
+    report = run_night(works, day=DAY, out=out, workers=workers, issued="2026-12-02",
+        cut_off=cut_off,
+    )  # fmt: skip
     works.ledger.close()
     return _count(out, report, jobs=jobs, crews=crews)
 
@@ -78,6 +82,9 @@ def _count(out: Path, report: NightReport, *, jobs: int, crews: int) -> Counted:
     ]
     sheets: Counter[str] = Counter()
     for crew in report.crews:
+        if not crew.file:
+            wrong.append(f"crew {crew.crew} has no bundle: {crew.error}")
+            continue
         file = out / crew.file
         wrong += _differ(f"{crew.file} bytes", crew.sha256, sha256(file.read_bytes()).hexdigest())
         wrong += _differ(f"{crew.file} pages", crew.pages, _pages(file))

@@ -13,10 +13,20 @@ from worker.bootstrap import Works
 from worker.broker import EmbeddedBroker
 from worker.celery_app import make_app
 from worker.ledger.listing import counted
+from worker.ledger.locks import last_held
 from worker.ledger.migrating import check
 
 FLOOR: Final = 256 * 1024 * 1024
 """Least room on the disk of the data folder; below it nothing new is taken in. [bytes]"""
+
+SILENT: Final = 300.0
+"""So long without a look at the nights means that nobody looks. [s]"""
+
+EVER: Final = 10 * 365 * 86_400.0
+"""Longer than any ledger is old: never. [s]"""
+
+NEEDED: Final = frozenset({"ledger", "store", "disk", "broker"})
+"""What a worker needs itself; the schedule runs elsewhere."""
 
 VITAL: Final = frozenset({"ledger", "store", "disk"})
 """Without these nothing can be taken in; without the broker it can."""
@@ -43,12 +53,38 @@ def look(works: Works, bell: Bell | None = None) -> list[Part]:
         _try("store", lambda: _store(works)),
         _try("disk", lambda: _disk(works)),
         _try("broker", lambda: _waiting(bell) if bell else _broker(works)),
+        _try("schedule", lambda: _schedule(works)),
     ]
 
 
 def is_ready(parts: list[Part]) -> bool:
     """Whether jobs can be taken in."""
     return all(part.well for part in parts if part.what in VITAL)
+
+
+def can_work(parts: list[Part]) -> bool:
+    """Whether a worker here can work."""
+    return all(part.well for part in parts if part.what in NEEDED)
+
+
+def tick_lock(works: Works) -> str:
+    """The name of the lock that one look at the nights holds."""
+    return f"tick {works.library.company.key}"
+
+
+def since_last_look(works: Works) -> float:
+    """Seconds since anybody looked at the nights."""
+    with works.ledger.writing() as tx:
+        return max(0.0, (tx.now_ms - last_held(tx, tick_lock(works))) / 1000)
+
+
+def _schedule(works: Works) -> str:
+    ago = since_last_look(works)
+    if ago > SILENT:
+        since = f"for {ago:.0f} s" if ago < EVER else "yet"
+        msg = f"nobody has looked at the nights {since}: dawnpack schedule"
+        raise NotNow(msg)
+    return f"last look {ago:.0f} s ago"
 
 
 def _try(what: str, use: Callable[[], str]) -> Part:

@@ -4,19 +4,18 @@ One all-day event a job, with the same identity through all its revisions, so th
 that takes the calendar again moves and cancels what it has. What opens gates is not in it.
 
 Source:
-    RFC 5545 (iCalendar): 3.1 lines folded at 75 octets and ended by CRLF, 3.3.11 text escaped,
-    3.6.1 event, 3.8.1.11 status, 3.8.7 uid, stamp, sequence and last change.
+    RFC 5545 (iCalendar): 3.6.1 event, 3.8.1.11 status, 3.8.7 uid, stamp, sequence and last
+    change; lines and escapes (3.1, 3.3.11) are the library's.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
-LINE: Final = 75
-"""Octets of a line at most."""
+from icalendar import Calendar, Event
 
 STATUS: Final = {"withdrawn": "CANCELLED", "held": "TENTATIVE", "refused": "TENTATIVE",
                  "failed": "TENTATIVE"}  # fmt: skip
@@ -48,51 +47,30 @@ def calendar(entries: Iterable[Entry], *, company: str, name: str) -> str:
         company: The company's key, part of every event's identity.
         name: Of the calendar, as programs show it.
     """
-    lines = [
-        "BEGIN:VCALENDAR",
-        "VERSION:2.0",
-        "PRODID:-//Dawnpack//Crew calendar//EN",
-        "CALSCALE:GREGORIAN",
-        "METHOD:PUBLISH",
-        f"X-WR-CALNAME:{escaped(name)}",
-        *(line for entry in entries for line in _event(entry, company)),
-        "END:VCALENDAR",
-    ]
-    return "".join(f"{folded}\r\n" for line in lines for folded in _folded(line))
+    made = Calendar()
+    made.add("version", "2.0")
+    made.add("prodid", "-//Dawnpack//Crew calendar//EN")
+    made.add("calscale", "GREGORIAN")
+    made.add("method", "PUBLISH")
+    made.add("x-wr-calname", name)
+    for entry in entries:
+        made.add_component(_event(entry, company))
+    text: str = made.to_ical(sorted=False).decode("utf-8")
+    return text
 
 
-def escaped(text: str) -> str:
-    """A text as a value."""
-    plain = text.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,")
-    return plain.replace("\r\n", "\\n").replace("\n", "\\n")
-
-
-def _event(entry: Entry, company: str) -> Iterator[str]:
-    stamp = entry.changed.astimezone(UTC).strftime("%Y%m%dT%H%M%SZ")
-    yield "BEGIN:VEVENT"
-    yield f"UID:{entry.job}.{company}@dawnpack.invalid"
-    yield f"DTSTAMP:{stamp}"
-    yield f"LAST-MODIFIED:{stamp}"
-    yield f"SEQUENCE:{entry.revision}"
-    yield f"DTSTART;VALUE=DATE:{entry.day:%Y%m%d}"
-    yield f"DTEND;VALUE=DATE:{entry.day + timedelta(days=1):%Y%m%d}"
-    yield f"SUMMARY:{escaped(f'{entry.job} {entry.customer}, {entry.town}')}"
-    yield f"LOCATION:{escaped(f'{entry.street}, {entry.town}')}"
-    told = f"Crew {entry.crew}, revision {entry.revision}: {entry.state}"
-    yield f"DESCRIPTION:{escaped(told)}"
-    yield f"STATUS:{STATUS.get(entry.state, 'CONFIRMED')}"
-    yield "TRANSP:OPAQUE"
-    yield "END:VEVENT"
-
-
-def _folded(line: str) -> Iterator[str]:
-    """A long line in pieces, none of which parts a sign."""
-    piece, size, room = "", 0, LINE
-    for sign in line:
-        octets = len(sign.encode())
-        if size + octets > room:
-            yield piece
-            piece, size, room = " ", 1, LINE
-        piece += sign
-        size += octets
-    yield piece
+def _event(entry: Entry, company: str) -> Event:
+    changed = entry.changed.astimezone(UTC).replace(microsecond=0)
+    event = Event()
+    event.add("uid", f"{entry.job}.{company}@dawnpack.invalid")
+    event.add("dtstamp", changed)
+    event.add("last-modified", changed)
+    event.add("sequence", entry.revision)
+    event.add("dtstart", entry.day)
+    event.add("dtend", entry.day + timedelta(days=1))
+    event.add("summary", f"{entry.job} {entry.customer}, {entry.town}")
+    event.add("location", f"{entry.street}, {entry.town}")
+    event.add("description", f"Crew {entry.crew}, revision {entry.revision}: {entry.state}")
+    event.add("status", STATUS.get(entry.state, "CONFIRMED"))
+    event.add("transp", "OPAQUE")
+    return event

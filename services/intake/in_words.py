@@ -12,6 +12,8 @@ _OBJECT: Final = ("is not an object", "write an object in braces")
 _LIST: Final = ("is not a list", "write a list in brackets")
 _TRUTH: Final = ("is neither true nor false", "write true or false, or null if unknown")
 
+SEE_SCHEMA: Final = "see the schema"
+
 WORDS: Final[Mapping[str, tuple[str, str]]] = {
     "missing": ("this field is missing", "give this field"),
     "int_type": _WHOLE,
@@ -35,7 +37,7 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = {
     "list_type": _LIST,
     "string_too_short": ("is too short", "write {min_length} characters at least"),
     "string_too_long": ("is too long", "shorten it to {max_length} characters"),
-    "string_pattern_mismatch": ("is not written as it should be", "see the schema"),
+    "string_pattern_mismatch": ("is not written as it should be", SEE_SCHEMA),
     "too_short": ("has {actual_length} entries", "give {min_length} at least"),
     "too_long": ("has too many entries", "{max_length} at most; split the job"),
     "greater_than": ("is too small", "write more than {gt}"),
@@ -60,6 +62,6 @@ def in_words(error: Mapping[str, Any]) -> tuple[str, str]:
         return says, mend.strip() or "mend it and send it again"
     if error["type"] == "misnamed":
         return str(error["msg"]), "give each its own name, and only names of the list"
-    says, mend = WORDS.get(error["type"], ("cannot be read as it stands", "see the schema"))
+    says, mend = WORDS.get(error["type"], ("cannot be read as it stands", SEE_SCHEMA))
     known = error.get("ctx", {})
     return says.format_map(known), mend.format_map(known)

@@ -30,27 +30,30 @@ def office(tmp_path: Path) -> Iterator[Office]:
 
 
 def example(path: str, method: str = "post") -> dict[str, Any]:
-    """The body shown for an address."""
+    """The body shown for an address; of several the last."""
     content = openapi_document()["paths"][path][method]["requestBody"]["content"]
-    [shown] = content["application/json"]["examples"].values()
+    *_, shown = content["application/json"]["examples"].values()
     value = shown["value"]
     assert isinstance(value, dict)
     return value
 
 
 def test_every_example_body_is_taken(office: Office) -> None:
-    """Submitted, replaced, moved, withdrawn; held, answered."""
+    """Submitted, replaced, moved, split, withdrawn; held, answered."""
     taken = office.send(example("/v1/jobs"))
     at = taken.headers["Location"]
     seen = {"If-Match": taken.headers["ETag"]}
     replaced = office.send(example("/v1/jobs/{job}", "put"), at, method="PUT", headers=seen)
     number = taken.json()["job"]
     moved = office.change(number, "move", example("/v1/jobs/{job}/move"))
+    office.send(example("/v1/jobs") | {"job": "P-3000"})
+    split = office.change("P-3000", "split", example("/v1/jobs/{job}/split"))
     withdrawn = office.change(number, "withdrawal", example("/v1/jobs/{job}/withdrawal"))
     held = office.send(HELD)
     answered = office.change(HELD["job"], "answers", example("/v1/jobs/{job}/answers"))
 
-    assert [a.status_code for a in (taken, replaced, moved, withdrawn)] == [202, 202, 200, 200]
+    codes = [a.status_code for a in (taken, replaced, moved, split, withdrawn)]
+    assert codes == [202, 202, 200, 200, 200]
     assert (moved.json()["revision"], withdrawn.json()["state"]) == (3, "withdrawn")
     assert (held.json()["state"], answered.json()["state"]) == ("held", "received")
 

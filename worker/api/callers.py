@@ -35,6 +35,11 @@ class Pace:
     _left: dict[str, tuple[float, float]] = field(default_factory=dict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
+    def left(self, caller: str) -> int:
+        """How many requests the caller may make at once now."""
+        with self._lock:
+            return int(self._left.get(caller, (float(self.a_minute), 0.0))[0])
+
     def wait(self, caller: str, *, now: float) -> float:
         """Seconds the caller must wait; 0: this request is counted and may go on."""
         with self._lock:
@@ -57,13 +62,21 @@ Office = Annotated[Works, Depends(works_of)]
 
 
 def keep_pace(request: Request, caller: str) -> None:
-    """Count a request.
+    """Count a request; the answer says how many are left.
+
+    Source:
+        draft-ietf-httpapi-ratelimit-headers-10: RateLimit-Policy and RateLimit.
 
     Raises:
         Refusal: The caller is too fast.
     """
     pace: Pace = request.app.state.pace
-    if wait := pace.wait(caller, now=time.monotonic()):
+    wait = pace.wait(caller, now=time.monotonic())
+    request.state.headers = {
+        "RateLimit-Policy": f'"caller";q={pace.a_minute};w=60',
+        "RateLimit": f'"caller";r={pace.left(caller)};t={math.ceil(wait)}',
+    }
+    if wait:
         later = {"Retry-After": str(math.ceil(wait))}
         raise Refusal(
             kind="too-many", detail=f"{pace.a_minute} requests a minute are allowed", headers=later

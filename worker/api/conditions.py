@@ -13,7 +13,8 @@ from typing import Final
 
 from fastapi import Request, Response
 
-from worker.api.problems import Refusal
+from schemas.errors import Problem
+from worker.api.problems import BadHeader, Refusal
 
 _TAG: Final = re.compile(r'(?:W/)?"[\x21\x23-\x7e\x80-\xff]*"')
 
@@ -54,11 +55,23 @@ def check_seen(request: Request, tag: str) -> None:
 
     Raises:
         Refusal: If-Match is missing, or names another state.
+        BadHeader: It is no ETag.
     """
     seen = request.headers.get("if-match", "")
     if not seen:
         raise Refusal(
             kind="no-condition", detail=f"this change needs If-Match; the ETag now is {tag}"
         )
+    if seen.strip() != "*" and not _TAG.search(seen):
+        raise BadHeader([_unquoted(seen)])
     if seen.strip() != "*" and tag not in _TAG.findall(seen):
         raise Refusal(kind="stale", detail=f"the ETag now is {tag}", headers={"ETag": tag})
+
+
+def _unquoted(seen: str) -> Problem:
+    return Problem(
+        pointer="/If-Match",
+        value=ascii(seen)[1:81],
+        says="is not an ETag",
+        mend='send the ETag as it came, with its double quotes: If-Match: "..."',
+    )

@@ -20,6 +20,7 @@ from worker.api.examples import BOOKING_ANSWER
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
 from worker.api.queries import IsoDay
+from worker.api.stripped import without_places
 from worker.api.views import BookingsView, CrewView, NightView, bookings_view
 from worker.bookings import Bookings, answer_booking, bookings_of
 from worker.bootstrap import Works
@@ -212,7 +213,7 @@ def _crew(row: Row[Any], at: str, jobs: int) -> CrewView:
         jobs=jobs,
         code=row.code if made else "",
         pages=row.pages if made else 0,
-        error=one_line(last_line(row.error)) if row.state == "failed" else "",
+        error=without_places(one_line(last_line(row.error))) if row.state == "failed" else "",
         links=links,
     )
 

@@ -31,6 +31,39 @@ SEEN: Final[dict[str, Any]] = {
 }
 
 
+def _header(says: str, *, always: bool = True, kind: str = "string") -> dict[str, Any]:
+    return {"description": says, "required": always, "schema": {"type": kind}}
+
+
+ETAG: Final = _header("The state of what is shown, in double quotes; for If-Match, If-None-Match.")
+PACE: Final[dict[str, Any]] = {
+    "RateLimit-Policy": _header("How many requests (q) in how many seconds (w).", always=False),
+    "RateLimit": _header("How many are left (r); seconds to the next (t).", always=False),
+}
+
+
+def _headers(method: str, status: str, operation: dict[str, Any]) -> dict[str, Any]:
+    """The headers that an answer bears besides its own content's."""
+    statuses = operation["responses"].keys()
+    change = "412" in statuses or (method == "post" and "409" in statuses)
+    found: dict[str, Any] = dict(PACE) if "429" in statuses else {}
+    if status in {"200", "304"} and "304" in statuses:
+        found["ETag"] = ETAG
+    if status in {"200", "202"} and change:
+        found["ETag"] = ETAG
+    if status == "200" and "412" in statuses and method == "post":
+        found["Content-Location"] = _header("Address of what is shown.")
+    if status == "202" or (status == "200" and "202" in statuses):
+        found["Location"] = _header("Where to look.")
+    if status == "202" and not change:
+        found["Retry-After"] = _header("When to look again. [s]", kind="integer")
+    if status in {"429", "503"}:
+        found["Retry-After"] = _header("When to try again. [s]", always=False, kind="integer")
+    if status == "401":
+        found["WWW-Authenticate"] = _header("The scheme of the key: Bearer.")
+    return found
+
+
 def refusals(*statuses: int) -> dict[int | str, dict[str, Any]]:
     """How an address may say no, for its description."""
     titles: dict[int, list[str]] = {304: ["Not changed since it was read."]}
@@ -65,8 +98,11 @@ def describe(app: FastAPI) -> dict[str, Any]:
     for name, schema in ours["$defs"].items():
         known.setdefault(name, schema)
     for path in document["paths"].values():
-        for operation in path.values():
+        for method, operation in path.items():
             if "428" in operation["responses"]:
                 operation.setdefault("parameters", []).append(SEEN)
+            for status, answer in operation["responses"].items():
+                if headers := _headers(method, status, operation):
+                    answer["headers"] = headers
     app.openapi_schema = document
     return document

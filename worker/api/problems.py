@@ -13,6 +13,7 @@ from starlette.routing import Match, Route
 
 from schemas.errors import BadInput, Conflict, DawnpackError, NotNow, UnknownThing
 from schemas.record import Record
+from services.intake.in_words import SEE_SCHEMA, in_words
 from worker.api.queries import UnknownQuery
 from worker.ledger.requests import KeyUsedOtherwise
 
@@ -86,6 +87,10 @@ BY_ERROR: Final[tuple[tuple[type[DawnpackError], str], ...]] = (
 )
 
 
+class BadHeader(BadInput):
+    """A header that does not read."""
+
+
 class Refusal(Exception):
     """The door itself says no."""
 
@@ -140,7 +145,8 @@ def refused(_: Request, no: Exception) -> Response:
     assert isinstance(no, DawnpackError)
     kind = kind_of(no)
     found = no.problems if isinstance(no, BadInput) else ()
-    where: Where = "query" if isinstance(no, UnknownQuery) else "body"
+    places: dict[type[Exception], Where] = {UnknownQuery: "query", BadHeader: "header"}
+    where = places.get(type(no), "body")
     errors = [Wrong(where=where, **one.model_dump()) for one in found]
     return problem(kind, detail=str(no)[:2000], errors=errors)
 
@@ -155,7 +161,11 @@ def not_readable(_: Request, no: Exception) -> Response:
     """A path, query or header that does not read."""
     assert isinstance(no, RequestValidationError)
     errors = [_wrong(error) for error in no.errors()]
-    return problem("bad-input", detail="; ".join(e.says for e in errors)[:2000], errors=errors)
+    return problem(
+        "bad-input",
+        detail="; ".join(f"{e.pointer[1:]} {e.says}" for e in errors)[:2000],
+        errors=errors,
+    )
 
 
 def not_routed(request: Request, no: Exception) -> Response:
@@ -164,7 +174,7 @@ def not_routed(request: Request, no: Exception) -> Response:
     if no.status_code != 405:
         return problem("unknown", detail=f"no address {request.url.path}"[:200])
     allowed = ", ".join(sorted(_methods_at(request)))
-    detail = f"{request.method} is not done here, but {allowed}"
+    detail = f"{request.scope.get('asked', request.method)} is not done here, but {allowed}"
     return problem("no-such-method", detail=detail, headers={"Allow": allowed})
 
 
@@ -172,18 +182,22 @@ def _methods_at(request: Request) -> set[str]:
     """Every method of the address (RFC 9110, 10.2.1): it may stand there once for each."""
     routes: list[Route] = request.app.state.routes
     here = [route for route in routes if route.matches(request.scope)[0] is not Match.NONE]
-    return {method for route in here for method in route.methods or ()}
+    methods = {method for route in here for method in route.methods or ()}
+    return methods | ({"HEAD"} if "GET" in methods else set())
 
 
 def _wrong(error: Mapping[str, object]) -> Wrong:
     place = error["loc"]
     assert isinstance(place, tuple)
+    says, mend = in_words(error)
+    if mend == SEE_SCHEMA:
+        mend = "see the description of this address in /openapi.json"
     return Wrong.model_validate(
         {
             "where": place[0],
             "pointer": "/" + "/".join(str(step) for step in place[1:]),
             "value": ascii(error.get("input", ""))[:80],
-            "says": str(error["msg"]),
-            "mend": "see the description of this address in /openapi.json",
+            "says": says,
+            "mend": mend,
         }
     )

@@ -24,7 +24,7 @@ class AliveView(Record):
 class PartView(Record):
     """One thing the work needs."""
 
-    what: Literal["ledger", "store", "disk", "broker"]
+    what: Literal["ledger", "store", "disk", "broker", "schedule"]
     well: bool
 
 
@@ -32,7 +32,8 @@ class ReadyView(Record):
     """Whether jobs can be taken in."""
 
     ready: bool
-    """Ledger, store and disk are well. Without the broker jobs are still taken in and kept."""
+    """Ledger, store and disk are well. Without broker and schedule jobs are still taken in and
+    kept."""
     parts: tuple[PartView, ...]
 
 
@@ -51,7 +52,7 @@ def alive() -> AliveView:
     },
 )
 def ready(request: Request, works: Office) -> Response:
-    """Use ledger, store, disk and broker once and say how each is."""
+    """Use ledger, store, disk and broker once and say how each is, and whether nights are run."""
     parts = health.look(works, request.app.state.bell())
     shows = ReadyView(
         ready=health.is_ready(parts),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Literal
 from urllib.parse import quote
 
@@ -12,6 +13,7 @@ from schemas.errors import Problem
 from schemas.record import Record
 from schemas.site import Question
 from worker import clock
+from worker.api.stripped import stripped, without_places
 from worker.bookings import Bookings
 from worker.ledger.gathering import last_line, one_line
 from worker.ledger.moves import WITH_PACK
@@ -42,6 +44,8 @@ class JobView(Record):
     """Why it was refused after it had been taken in."""
     error: str
     """Why it was set aside, in a line; empty if it was not."""
+    notes: tuple[str, ...] = ()
+    """What its sender should know besides: its day had passed, how a job that is off comes back."""
     links: dict[str, str]
     """Where its parts are: self, events, submission; plan and pack once they are made."""
 
@@ -144,9 +148,20 @@ def job_view(row: JobRow) -> JobView:
         replaces=row.replaces,
         questions=row.questions,
         problems=row.problems,
-        error=one_line(last_line(row.error)) if row.state == "failed" else "",
+        error=without_places(one_line(last_line(row.error))) if row.state == "failed" else "",
+        notes=tuple(_notes(row)),
         links=links,
     )
+
+
+def _notes(row: JobRow) -> Iterator[str]:
+    if row.install_date.isoformat() < row.issued:
+        yield (
+            f"its day, {row.install_date}, had passed when it came on {row.issued}: no night makes "
+            "it by itself; move it, or ask for a run of that day"
+        )
+    if row.state == "withdrawn":
+        yield f"it is withdrawn: to bring it back, send it as revision {row.revision + 1}"
 
 
 def bookings_view(found: Bookings) -> BookingsView:
@@ -163,4 +178,6 @@ def job_address(job: str) -> str:
 
 def event_view(event: Event) -> EventView:
     """A change as the door shows it."""
-    return EventView(at=clock.text(event.at_ms), was=event.was, now=event.now, cause=event.cause)
+    return EventView(
+        at=clock.text(event.at_ms), was=event.was, now=event.now, cause=stripped(event.cause)
+    )

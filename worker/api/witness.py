@@ -36,14 +36,23 @@ class Witness:
         start = time.perf_counter()
         status = 0
 
+        only_head = scope["method"] == "HEAD"
+
         async def seen(message: Message) -> None:
             nonlocal status
             if message["type"] == "http.response.start":
                 status = message["status"]
+                more = scope["state"].get("headers", {})
+                own = [(name.encode(), value.encode()) for name, value in more.items()]
+                message["headers"] = [*message.get("headers", ()), *own]
+            elif only_head and message["type"] == "http.response.body":
+                message = {**message, "body": b""}
             await send(message)
 
         name = f"urn:uuid:{uuid4()}"
         scope.setdefault("state", {})
+        if only_head:  # answered as a GET is, without its body (RFC 9110, 9.3.2)
+            scope["method"], scope["asked"] = "GET", "HEAD"
         with structlog.contextvars.bound_contextvars(request=name):
             try:
                 await self.app(scope, receive, seen)
@@ -61,11 +70,12 @@ class Witness:
     def _write(self, scope: Scope, status: int, took: float) -> None:
         route: Any = scope.get("route")
         path = getattr(route, "path", NO_ROUTE)
-        self.meters.requests.labels(scope["method"], path, str(status)).inc()
+        method = scope.get("asked", scope["method"])
+        self.meters.requests.labels(method, path, str(status)).inc()
         self.meters.seconds.labels(path).observe(took)
         log.info(
             "answered",
-            method=scope["method"],
+            method=method,
             path=scope["path"],
             status=status,
             ms=round(took * 1000, 1),

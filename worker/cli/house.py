@@ -120,7 +120,9 @@ def work(
 
 
 def health(*, as_json: Json = False) -> None:
-    """Say whether ledger, store and broker can be used.
+    """Say whether ledger, store, disk and broker can be used, and whether the nights are looked at.
+
+    Exit code 7 when a worker here could not work; a silent schedule is shown and is none of that.
 
     Example: dawnpack health --json
     """
@@ -129,7 +131,7 @@ def health(*, as_json: Json = False) -> None:
         show_json([{"what": p.what, "well": p.well, "says": p.says} for p in found])
     else:
         show_table("health", ("what", "well", ""), ((p.what, p.well, p.says) for p in found))
-    if not all(part.well for part in found):
+    if not the_health.can_work(found):
         raise typer.Exit(Exit.NOT_NOW)
 
 

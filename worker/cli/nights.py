@@ -27,6 +27,7 @@ from worker.cli.office import By, Day, Why
 from worker.cli.one_job import Json
 from worker.cli.showing import out, show_json, show_table
 from worker.drop import LOOK_EVERY, SETTLE, DropFolder
+from worker.health import SILENT, since_last_look
 from worker.ledger import outbox, prints
 from worker.ledger.nights import NightRow, night_for
 from worker.ledger.prints import Print
@@ -36,7 +37,6 @@ from worker.night.telling import want_bundles
 from worker.printers.round import go_round as print_round
 from worker.processes import broker_of
 from worker.schedule import keep_until, tick
-from worker.schedule.keep import SILENT, since_last_look
 from worker.settings import Settings
 
 AHEAD: Final = 14

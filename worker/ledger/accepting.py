@@ -135,6 +135,7 @@ def _check_order(submission: Submission, known: Sequence[Row[Any]]) -> None:
         msg = f"{submission.job} revision {submission.revision} is here with other content"
     else:
         msg = f"{submission.job} is already at revision {known[0].revision}"
+    msg += f"; what has changed is sent as revision {known[0].revision + 1}"
     raise Conflict(msg)
 
 

@@ -9,19 +9,15 @@ import threading
 import time
 from contextlib import ExitStack
 from dataclasses import dataclass, field
-from typing import Final, Self
+from typing import Self
 
 from worker import leash
 from worker.bell import QueueBell, sweep
 from worker.bootstrap import Works
 from worker.celery_app import make_app
-from worker.ledger.locks import last_held
+from worker.health import SILENT, since_last_look
 from worker.logs import logger
 from worker.processes import APP, PATIENCE, SWEEP_EVERY, Team, broker_of
-from worker.schedule.tick import tick_lock
-
-SILENT: Final = 300.0
-"""No look for so long: the scheduler is taken for stuck and replaced. [s]"""
 
 log = logger(__name__)
 
@@ -72,12 +68,6 @@ class Beat:
             log=settings.logs / "schedule.log",
             environ=settings.environ(),
         )
-
-
-def since_last_look(works: Works) -> float:
-    """Seconds since anybody looked at the nights."""
-    with works.ledger.writing() as tx:
-        return max(0.0, (tx.now_ms - last_held(tx, tick_lock(works))) / 1000)
 
 
 def keep_until(works: Works, stop: threading.Event, *, size: int, app: str = APP) -> None:

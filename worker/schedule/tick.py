@@ -14,6 +14,7 @@ from worker import clock
 from worker.bell import Bell, sweep
 from worker.bootstrap import Works
 from worker.desk import today
+from worker.health import tick_lock
 from worker.ledger import runs
 from worker.ledger.gathering import gather
 from worker.ledger.nights import NightRow, night_for
@@ -29,11 +30,6 @@ LATE_GRACE: Final = 3600
 """A run that starts late waits for its packs so long at least. [s]"""
 
 log = logger(__name__)
-
-
-def tick_lock(works: Works) -> str:
-    """The name of the lock that one look holds."""
-    return f"tick {works.library.company.key}"
 
 
 def tick(works: Works, bell: Bell, *, holder: str) -> None:

@@ -336,6 +336,7 @@ def test_health_names_each_part(monkeypatch: pytest.MonkeyPatch) -> None:
         "store": True,
         "disk": True,
         "broker": False,
+        "schedule": False,
     }
 
 
