@@ -20,6 +20,7 @@ from services.layout.rooms import (
     Room,
     bays_of,
     greatest_move,
+    walled_in,
     wished_marks,
 )
 from services.layout.stands import post
@@ -94,8 +95,10 @@ def _settle(
     room: Room, wished: tuple[int, ...], *, shut: Callable[[Length], bool]
 ) -> tuple[int, ...] | None:
     """The nearest legal marks; symmetrical ones where they are hardly further."""
-    links = _links(room, shut=shut)
     farthest = FARTHEST // room.step
+    if any(walled_in(room, mark * room.step, within=farthest * room.step) for mark in wished):
+        return None
+    links = _links(room, shut=shut)
     nearest = nearest_chain(wished, links=links, farthest=farthest)
     if nearest is None or nearest == wished:
         return nearest

@@ -61,6 +61,15 @@ class Room:
         return any(start < at < end for start, end, _ in self.shut)
 
 
+def walled_in(room: Room, at: Length, *, within: Length) -> bool:
+    """Whether no post may stand anywhere so near a place: keep-outs without a gap cover it all."""
+    start = at - within
+    for opens, closes, _ in sorted(room.shut):
+        if opens < start < closes:
+            start = closes
+    return start > at + within
+
+
 def opening_between(clear: Length, left: Face, right: Face, *, step: Length) -> Opening:
     """A bay of that clear width between two faces, as later stages are asked about it."""
     at_bottom = clear // step * step

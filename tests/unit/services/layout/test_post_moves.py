@@ -2,14 +2,16 @@
 
 from dataclasses import replace
 from itertools import combinations
+from random import Random
 from typing import Any
 
 import pytest
 
 from schemas.lengths import Length
+from services.layout import post_moves
 from services.layout.post_moves import SYMMETRY, place_posts
 from services.layout.reasons import reason_for
-from services.layout.rooms import Placed, Room, bays_of, wished_marks
+from services.layout.rooms import Placed, Room, bays_of, walled_in, wished_marks
 from services.layout.stands import Face, Stand, post
 from tests.unit.services.layout.decks import Holes, inches
 
@@ -241,3 +243,52 @@ def test_equal_bays_at_the_edge_of_their_window_become_unlike_ones_with_room() -
 
 def _bays(placed: Placed) -> tuple[tuple[Length, Face, Face], ...]:
     return tuple(bays_of(room("44"), placed.centres))
+
+
+def _random_room(dice: Random) -> Room:
+    """A stretch of 50 to 250 in with up to three keep-outs, some overlapping or touching."""
+    long = dice.randrange(200, 1000)
+    shut = []
+    for _ in range(dice.randrange(4)):
+        start = dice.randrange(long)
+        end = start + dice.randrange(1, max(2, long // dice.choice((2, 4, 16))))
+        shut.append((start * STEP, end * STEP, "door"))
+        if dice.random() < 0.3:
+            shut.append((end * STEP, (end + dice.randrange(1, 120)) * STEP, "bench"))
+    return room(f"{long / 4}", shut=tuple(shut), has_room=dice.choice((None, _roomy)))
+
+
+def test_a_search_cut_short_by_keep_outs_finds_what_the_whole_one_finds(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """On 150 random stretches; about a third of them have no places, and both say so."""
+    dice = Random(11)
+    rooms = [_random_room(dice) for _ in range(150)]
+
+    short = [place_posts(there) for there in rooms]
+    monkeypatch.setattr(post_moves, "walled_in", lambda *_, **__: False)
+    whole = [place_posts(there) for there in rooms]
+
+    assert short == whole
+    assert 10 < whole.count(None) < 140
+
+
+@pytest.mark.parametrize(
+    ("shut", "walled"),
+    [
+        ((), False),
+        (((10, 30),), True),
+        (((10, 28),), False),  # 28 itself is free
+        (((12, 30),), False),  # and so is 12
+        (((10, 20), (20, 30)), False),  # posts stand between keep-outs that touch
+        (((10, 21), (20, 30)), True),
+        (((20, 30), (10, 21)), True),
+        (((10, 12), (11, 40)), True),
+    ],
+)
+def test_walled_in_is_no_free_place_within(shut: tuple[tuple[int, int], ...], walled: bool) -> None:  # noqa: FBT001
+    """Eight to both sides of 20, ends of keep-outs excluded."""
+    there = room("50", shut=tuple((start, end, "door") for start, end in shut))
+
+    assert walled_in(there, 20, within=8) == walled
+    assert walled == all(there.is_shut(at) for at in range(12, 29))
