@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from datetime import date
+from functools import cache
 
 import pytest
 
@@ -17,7 +18,7 @@ from schemas.wording import say
 from services import bundle, drawings, pipeline
 from services.drawings.boxes import outside, overlapping
 from services.paper.book import Part, set_book
-from services.paper.frame import inside_margins
+from services.paper.frame import SIZES, PaperSize, inside_margins
 from services.paper.type import BOLD, CUT, REGULAR, width
 from services.wording import LANGUAGES, tell, tell_sheets, words_for
 from tests.builders import JOBS, document, library, submission
@@ -39,6 +40,7 @@ def books(language: str) -> Library:
     return demo.model_copy(update={"company": demo.company.model_copy(update={"crews": crews})})
 
 
+@cache
 def planned(name: str, language: str) -> Plan:
     """A demo job for a crew of that language."""
     plan = pipeline.make_plan(submission(name), library=books(language)).plan
@@ -46,16 +48,33 @@ def planned(name: str, language: str) -> Plan:
     return plan
 
 
+def on_paper(plan: Plan, size: PaperSize) -> Plan:
+    """The same job for a crew that prints on that paper."""
+    crews = tuple(crew.model_copy(update={"paper": size}) for crew in plan.job.company.crews)
+    company = plan.job.company.model_copy(update={"crews": crews})
+    return plan.model_copy(update={"job": plan.job.model_copy(update={"company": company})})
+
+
+@pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize(("name", "language"), TOLD)
-def test_nothing_printed_is_cut_short(name: str, language: str) -> None:
+def test_nothing_printed_is_cut_short(name: str, language: str, size: PaperSize) -> None:
     """No text of a pack ends in the sign that says it was too long for its place."""
-    pack = pipeline.make_pack(planned(name, language), issued="2026-12-02")
+    pack = pipeline.make_pack(on_paper(planned(name, language), size), issued="2026-12-02")
 
     assert [page for page, text in enumerate(texts(pack.pdf), 1) if CUT in text] == []
 
 
+@pytest.mark.parametrize(("name", "language"), TOLD)
+def test_no_label_of_a_ticket_is_cut_short(name: str, language: str) -> None:
+    """Nor does a line of it fall off the company's label stock: that would be refused."""
+    labels = pipeline.make_labels(planned(name, language), issued="2026-12-02")
+
+    assert [page for page, text in enumerate(texts(labels.content), 1) if CUT in text] == []
+
+
+@pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_the_day_sheet_is_not_cut_short(language: str) -> None:
+def test_the_day_sheet_is_not_cut_short(language: str, size: PaperSize) -> None:
     """A day of two stops, one of which replaces an older pack, and a job without a pack."""
     sheets = day_sheets(language)
     stamp = bundle.day_imprint(
@@ -65,7 +84,7 @@ def test_the_day_sheet_is_not_cut_short(language: str) -> None:
 
     printed = set_book(
         parts=(Part(imprint=tell(stamp, words_for(team(language).language)), sheets=sheets),),
-        size="letter",
+        size=size,
     )
 
     assert [page for page, text in enumerate(texts(printed.pdf), 1) if CUT in text] == []
