@@ -6,15 +6,26 @@ stroke or a letter that moves by half a millimetre changes more than the toleran
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
 from PIL import Image, ImageChops
 
+from schemas.bundle import Stop
+from schemas.pages import Sheet
+from services.bundle import day_sheets, supplement_sheet
+from services.pages import shop_sheets
+from services.pipeline import make_plan, make_sheets, make_shop
+from tests import builders, planned
 from tests.paper.goldens.__main__ import DPI, HERE
 from tests.paper.kinds import pages
 from tests.paper.readers import picture
+from worker.splitting import days_of
 
+UNPLANNED = frozenset({"held", "refused"})
+"""The demo's jobs without a plan."""
 UNLIKE = 64
 """A pixel is another one when its grey is off by more than this, of 255."""
 FEW = 12
@@ -44,6 +55,38 @@ def test_kind_of_sheet_looks_as_it_was_kept(
 def test_no_picture_is_kept_of_a_kind_that_is_no_more() -> None:
     """Each picture has its kind."""
     assert {path.stem for path in HERE.glob("*.png")} == set(pages())
+
+
+def test_every_kind_that_is_printed_has_its_picture() -> None:
+    """Packs of all demo jobs, a split job's days, a crew's day, the shop's sheets."""
+    printed = {_kind(sheet.key) for sheet in _printed()}
+
+    assert len(printed) > len({"job-card", "bay", "stair"})
+    assert printed - set(pages()) == set()
+
+
+def _kind(key: str) -> str:
+    """A sheet's kind: bays and stairs are named after what they show."""
+    head = key.split("-", maxsplit=1)[0]
+    return head if head in {"bay", "stair"} else key
+
+
+def _printed() -> Iterator[Sheet]:
+    """Everything that the program sets on paper for a crew or the shop."""
+    day, books = date(2026, 12, 9), builders.library()
+    plans = {name: planned.plan(name) for name in builders.JOBS if name not in UNPLANNED}
+    for plan in plans.values():
+        yield from make_sheets(plan, replaces="rev 0", before=plan)
+    for tree in days_of(builders.document("l-deck"), day=day, crew="wren"):
+        half = make_plan(builders.submission(tree), library=books).plan
+        assert half is not None
+        yield from make_sheets(half)
+    stops = (Stop(plan=plans["l-deck"], code="7K2M-Q9DX", replaces="nothing"),)
+    crew = books.company.crews[0]
+    yield from day_sheets(company=books.company, crew=crew, day=day, stops=stops, missing=())
+    yield supplement_sheet(crew=crew, day=day, of="4R0W-HJMS", changes=(), stops=stops)
+    for shop in make_shop(tuple(plans.values()), pool="night", day=day, library=books, issued="x"):
+        yield from shop_sheets(shop.plan, drawings=(), company=books.company)
 
 
 def test_comparison_sees_a_planted_fault() -> None:
