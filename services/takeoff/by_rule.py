@@ -11,6 +11,7 @@ from schemas.job import Job
 from schemas.layout import Layout, Post
 from schemas.lengths import FOOT
 from schemas.part_rule import PartRule, Per
+from schemas.site import Side
 from schemas.wording import say
 from services.takeoff.counted import Count
 from services.wording.terms import term
@@ -102,7 +103,7 @@ def _places(job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> dict[Per, tu
         "piece": (*_sawn(cuts), *(name for bar in cuts.plain for name, _, _ in bar.pieces)),
         "stair": tuple(stair.name for stair in job.stairs),
         "handrail": tuple(bay.name for bay in bays.stair if bay.handrail),
-        "handrail-landing": _landings(job),
+        "handrail-landing": tuple(stair for stair, _ in handrail_landings(job)),
         "gate": tuple(gate.name for gate in job.gates),
         "pool-gate": tuple(gate.name for gate in job.gates if gate.pool_barrier),
         "open-edge": tuple(leg.name for leg in layout.legs),
@@ -116,11 +117,11 @@ def _sawn(cuts: CutPlan) -> Iterator[str]:
         yield from (piece.bay,) * (2 if piece.rails == "pair" else 1)
 
 
-def _landings(job: Job) -> tuple[str, ...]:
-    """Flights below a landing from which a handrail of the same side goes on up."""
+def handrail_landings(job: Job) -> tuple[tuple[str, Side], ...]:
+    """Flights below a landing from which a handrail of the same side goes on up, by side."""
     above = {stair.name: stair for stair in job.stairs}
     return tuple(
-        stair.name
+        (stair.name, side)
         for stair in job.stairs
         if stair.from_landing and stair.from_landing.stair in above
         for side in stair.handrail

@@ -7,16 +7,20 @@ from collections.abc import Iterator
 from schemas.job import Job
 from schemas.site import Option, Question
 from schemas.takeoff import Takeoff
-from schemas.wording import say
+from schemas.wording import row, say
+from services.takeoff.by_rule import handrail_landings, rules_of
 from services.takeoff.corrosion import UNFIT
 from services.takeoff.take_off import crew_of
+from services.wording.terms import term
 
 _GO_ON = Option(key="go-on", says=say("Go on; the office knows"))
 
 
 def load_doubts(takeoff: Takeoff, job: Job) -> tuple[Question, ...]:
     """What must be settled before the crew leaves the yard; each is a hold."""
-    return (*_day(takeoff, job), *_truck(takeoff, job), *_corrosion(takeoff))
+    return (
+        *_day(takeoff, job), *_truck(takeoff, job), *_corrosion(takeoff), *_round_landings(job),
+    )  # fmt: skip
 
 
 def _day(takeoff: Takeoff, job: Job) -> Iterator[Question]:
@@ -71,3 +75,29 @@ def _corrosion(takeoff: Takeoff) -> Iterator[Question]:
                 ask=say("What is it made of? Anything else is not used there."),
                 options=(_GO_ON,),
             )
+
+
+def _round_landings(job: Job) -> Iterator[Question]:
+    """Handrails of two flights that both end at a landing, with nothing to carry them round it."""
+    if any(rule.per == "handrail-landing" for rule in rules_of(job)):
+        return
+    above = {stair.name: stair.from_landing for stair in job.stairs}
+    sides: dict[str, list[str]] = {}
+    for name, side in handrail_landings(job):
+        sides.setdefault(name, []).append(term(side))
+    for name, both in sides.items():
+        landing = above[name]
+        assert landing is not None, name
+        yield Question(
+            key=f"handrail-landing.{name}",
+            severity="hold",
+            place=say("Stair {stair}", stair=name),
+            says=say(
+                "The handrails of {upper} and {stair} ({sides}) both end in a return at the "
+                "landing between them; no elbow and no rail is on the load to carry them round "
+                "it.",
+                sides=row(both), upper=landing.stair, stair=name,
+            ),
+            ask=say("Are both returned there, or which elbows and how much rail go along?"),
+            options=(Option(key="returned", says=say("Both are returned at the landing")), _GO_ON),
+        )  # fmt: skip

@@ -18,7 +18,8 @@ from services.takeoff.posts import sticks
 def handrail_parts(job: Job, bays: Bays, cuts: CutPlan) -> Iterator[Count]:
     """Parts of every handrail; an elbow where one goes on level beyond the top nosing.
 
-    A company that carries it on round a landing names that elbow in a part rule.
+    A company that carries it on round a landing names elbow and rail in part rules; without
+    them a landing between two handrails is asked about (`doubts`).
     """
     rail = job.stair_system.handrail
     on = [bay for bay in bays.stair if bay.handrail]

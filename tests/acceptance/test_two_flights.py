@@ -7,6 +7,7 @@ from functools import cache
 import pytest
 
 from schemas.lengths import read_length
+from schemas.part_rule import PartRule
 from schemas.plan import Plan
 from services.pipeline import make_pack, make_plan
 from tests.builders import library, submission
@@ -24,11 +25,37 @@ def _in(written: str) -> int:
     return read_length(written, "in")
 
 
-def test_a_measured_turn_asks_nothing() -> None:
-    """Both flights, the landing's edges and the posts at the turn are known."""
+def test_a_measured_turn_asks_only_of_the_handrails() -> None:
+    """Flights, edges and posts are known; whether the handrails go round the landing is not."""
     asked = make_plan(submission(two_flights()), library=library()).questions
 
-    assert [question.key for question in asked] == []
+    assert [(one.key, one.severity) for one in asked] == [("handrail-landing.S2", "hold")]
+
+
+@pytest.mark.parametrize("handrail", [[], ["left"]])
+def test_handrails_that_do_not_meet_at_the_landing_ask_nothing(handrail: list[str]) -> None:
+    """None on the lower flight, or none beside it on the upper one."""
+    flights = two_flights(lower={"handrail": handrail}, upper={"handrail": ["right"]})
+
+    asked = make_plan(submission(flights), library=library()).questions
+
+    assert not [one.key for one in asked if one.key.startswith("handrail-landing")]
+
+
+def test_a_part_rule_for_landings_is_the_answer() -> None:
+    """An elbow that goes along by rule is on the load, and nothing is asked."""
+    rule = PartRule(key="grip-elbow", group="handrail", per="handrail-landing", count=2)
+    ours = library()
+    extras = (*ours.company.extras, rule)
+    company = ours.company.model_copy(update={"extras": extras})
+
+    made = make_plan(
+        submission(two_flights()), library=ours.model_copy(update={"company": company})
+    )
+
+    assert made.questions == ()
+    assert made.plan is not None
+    assert {one.item: one.needed for one in made.plan.takeoff.lines}["grip-elbow"] == 4
 
 
 def test_post_at_the_turn_stands_once() -> None:
