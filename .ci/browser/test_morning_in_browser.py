@@ -69,7 +69,7 @@ def test_what_is_pressed_is_large_enough(page: Page) -> None:
     """For a thumb."""
     page.set_viewport_size({"width": 390, "height": 800})
 
-    for target in page.locator("button, nav a, summary, input").all():
+    for target in page.locator("button, nav a, summary, input, select").all():
         if target.is_visible():
             box = target.bounding_box()
             assert box is not None
