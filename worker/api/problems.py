@@ -15,6 +15,7 @@ from schemas.errors import BadInput, Conflict, DawnpackError, NotNow, UnknownThi
 from schemas.record import Record
 from services.intake.in_words import SEE_SCHEMA, in_words
 from worker.api.queries import UnknownQuery
+from worker.api.stripped import without_places
 from worker.ledger.requests import KeyUsedOtherwise
 
 MEDIA: Final = "application/problem+json"
@@ -148,7 +149,8 @@ def refused(_: Request, no: Exception) -> Response:
     places: dict[type[Exception], Where] = {UnknownQuery: "query", BadHeader: "header"}
     where = places.get(type(no), "body")
     errors = [Wrong(where=where, **one.model_dump()) for one in found]
-    return problem(kind, detail=str(no)[:2000], errors=errors)
+    says = without_places(str(no)) if kind == "not-now" else str(no)
+    return problem(kind, detail=says[:2000], errors=errors)
 
 
 def refused_at_door(_: Request, no: Exception) -> Response:

@@ -140,6 +140,7 @@ def test_a_ledger_that_is_gone_is_not_now(works: Works) -> None:
         ready = httpx.get(f"{url}/readyz")
 
     assert problem_of(answer) == (503, "not-now")
+    assert "127.0.0.1" not in answer.text
     assert answer.headers["Retry-After"] == "5"
     assert (ready.status_code, ready.json()["ready"]) == (503, False)
 
