@@ -567,6 +567,10 @@ ROWS: dict[int, tuple[str, tuple[Case, ...]]] = {
         Case(trips=changed(document("l-deck"), measured={"on": "2026-09-09"}),
              near=changed(document("l-deck"), measured={"on": "2026-09-10"}), key="measure.old",
              severity="hold"),
+        # a Saturday and a Friday
+        Case(trips=document("l-deck") | {"install_date": "2026-12-05"},
+             near=document("l-deck") | {"install_date": "2026-12-04"},
+             key="install-date.day-off", severity="hold"),
         Case(trips=document("l-deck") | {"deck_work": "2026-11-19"},
              near=document("l-deck") | {"deck_work": "2026-11-18"}, key="measure.before-deck",
              severity="hold"),

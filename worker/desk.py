@@ -6,12 +6,15 @@ known at once; the plan itself is thrown away and made again by the night.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 
 from schemas.errors import BadInput, Conflict, DawnpackError, Problem
 from schemas.site import Answer, Question
 from schemas.submission import Submission
+from services.intake.far_days import far_day, far_days
 from services.intake.flat import FlatJob, read_table
 from worker import clock
 from worker.bootstrap import Works
@@ -58,7 +61,7 @@ def submit(
         BadInput: It cannot be read; the problem list is kept, and nothing else of it.
         Conflict: The revision is here with other content, or a higher one is.
     """
-    came = read(works, raw, came_as=came_as, say=say)
+    came = read(works, raw, came_as=came_as, issued=issued, say=say)
     with works.ledger.writing() as tx:
         receipt = take_in(works, tx, came, wanted=wanted, issued=issued)
     passing("accepted")
@@ -70,6 +73,7 @@ def read(
     raw: bytes,
     *,
     came_as: str,
+    issued: str | None = None,
     say: Callable[[Problem], Problem] = lambda problem: problem,
 ) -> Came:
     """Read a submission and look it through; take it in with `take_in`.
@@ -78,22 +82,48 @@ def read(
         BadInput: It cannot be read; the problem list is kept, and nothing else of it.
     """
     try:
-        return look_through(works, raw)
+        return look_through(works, raw, issued=issued)
     except BadInput as no:
         said = BadInput([say(problem) for problem in no.problems])
         _refuse(works, said, came_as=came_as, raw=raw)
         raise said from None
 
 
-def look_through(works: Works, raw: bytes, *, answers: tuple[Answer, ...] = ()) -> Came:
+def look_through(
+    works: Works, raw: bytes, *, answers: tuple[Answer, ...] = (), issued: str | None = None
+) -> Came:
     """Read a submission and find out what planning asks; nothing is kept.
 
     Raises:
-        BadInput: It cannot be read.
+        BadInput: It cannot be read, or its day is out of reach.
     """
-    submission = works.pipeline.read_submission(raw, library=works.library)
-    questions = _asked(works, submission, answers)
+    try:
+        submission = works.pipeline.read_submission(raw, library=works.library)
+        questions = _asked(works, submission, answers)
+    except BadInput as no:
+        raise BadInput((*no.problems, *_far(works, raw, issued))) from None
+    if far := _far(works, raw, issued):
+        raise BadInput(far)
     return Came(raw=raw, submission=submission, questions=questions)
+
+
+def within_reach(works: Works, day: date, *, pointer: str) -> date:
+    """A day that somebody named, if it is not too far from today.
+
+    Raises:
+        BadInput: It is.
+    """
+    if far := far_day(day, today=date.fromisoformat(today(works)), pointer=pointer):
+        raise BadInput([far])
+    return day
+
+
+def _far(works: Works, raw: bytes, issued: str | None) -> tuple[Problem, ...]:
+    try:
+        tree = json.loads(raw)
+    except (ValueError, RecursionError):
+        return ()
+    return far_days(tree, today=date.fromisoformat(issued or today(works)))
 
 
 def asked_after(works: Works, job: str, answered: Answer) -> tuple[Question, ...]:

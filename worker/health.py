@@ -15,6 +15,8 @@ from worker.celery_app import make_app
 from worker.ledger.listing import counted
 from worker.ledger.locks import last_held
 from worker.ledger.migrating import check
+from worker.ledger.opening import Tx
+from worker.ledger.runs import set_aside
 
 FLOOR: Final = 256 * 1024 * 1024
 """Least room on the disk of the data folder; below it nothing new is taken in. [bytes]"""
@@ -54,6 +56,7 @@ def look(works: Works, bell: Bell | None = None) -> list[Part]:
         _try("disk", lambda: _disk(works)),
         _try("broker", lambda: _waiting(bell) if bell else _broker(works)),
         _try("schedule", lambda: _schedule(works)),
+        _try("nights", lambda: _nights(works)),
     ]
 
 
@@ -75,7 +78,26 @@ def tick_lock(works: Works) -> str:
 def since_last_look(works: Works) -> float:
     """Seconds since anybody looked at the nights."""
     with works.ledger.writing() as tx:
-        return max(0.0, (tx.now_ms - last_held(tx, tick_lock(works))) / 1000)
+        return looked_ago(tx, works)
+
+
+def looked_ago(tx: Tx, works: Works) -> float:
+    """The same, in a transaction."""
+    return max(0.0, (tx.now_ms - last_held(tx, tick_lock(works))) / 1000)
+
+
+def nights_aside(works: Works) -> str:
+    """Which nights are set aside and what broke them, in words; empty if there is none."""
+    with works.ledger.reading() as tx:
+        found = set_aside(tx, works.library.company.key)
+    return "; ".join(f"{run.work_date} is set aside: {run.error}" for run in found)
+
+
+def _nights(works: Works) -> str:
+    if broken := nights_aside(works):
+        msg = f"{broken}: mend it, then dawnpack night --for DAY"
+        raise NotNow(msg)
+    return "none is set aside"
 
 
 def _schedule(works: Works) -> str:

@@ -67,7 +67,8 @@ def _event(entry: Entry, company: str) -> Event:
     event.add("last-modified", changed)
     event.add("sequence", entry.revision)
     event.add("dtstart", entry.day)
-    event.add("dtend", entry.day + timedelta(days=1))
+    if entry.day < date.max:  # there is no day after it; without an end an event lasts its day
+        event.add("dtend", entry.day + timedelta(days=1))
     event.add("summary", f"{entry.job} {entry.customer}, {entry.town}")
     event.add("location", f"{entry.street}, {entry.town}")
     event.add("description", f"Crew {entry.crew}, revision {entry.revision}: {entry.state}")

@@ -49,6 +49,14 @@ def test_a_job_is_an_event_of_one_whole_day() -> None:
     assert event.decoded("DTSTAMP") == datetime(2026, 12, 2, 21, 30, 5, tzinfo=UTC)
 
 
+def test_a_job_on_the_last_day_there_is_stands_in_the_calendar() -> None:
+    """Without an end: an event of a day without DTEND takes that day (3.6.1)."""
+    (event,) = read(entry(day=date.max))
+
+    assert event.decoded("DTSTART") == date.max
+    assert "DTEND" not in event
+
+
 def test_revisions_of_a_job_are_one_event_that_moves() -> None:
     """Same uid, higher sequence (3.8.7.4)."""
     (old,), (new,) = read(entry(revision=1)), read(entry(revision=2, day=date(2028, 3, 1)))

@@ -20,7 +20,7 @@ from worker.api.conditions import check_seen, shown, tag_of
 from worker.api.examples import ANSWER, DECISION, MOVE, SPLIT, SPLIT_BY_DAY, SUBMISSION
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
-from worker.api.queries import IsoDay
+from worker.api.queries import IsoDay, reached
 from worker.api.views import EventView, JobPage, JobView, event_view, job_address, job_view
 from worker.bootstrap import Works
 from worker.desk import Came
@@ -110,6 +110,8 @@ def list_jobs(
     ] = 0,
 ) -> Response:
     """List jobs at their highest revision, in the order in which they came."""
+    if day is not None:
+        reached(works, day, query=True)
     with works.ledger.reading() as tx:
         rows = jobs_page(tx, day=day, crew=crew, state=state, after=after, limit=limit + 1)
     page, more = rows[:limit], len(rows) > limit

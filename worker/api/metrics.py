@@ -20,7 +20,9 @@ from prometheus_client.core import GaugeMetricFamily, Metric
 from prometheus_client.registry import Collector
 
 from worker.bootstrap import Works
+from worker.health import looked_ago
 from worker.ledger.listing import counted, oldest_wait_ms, open_nights
+from worker.ledger.runs import set_aside
 
 disable_created_metrics()  # type: ignore[no-untyped-call]  # when a count began tells nobody a thing
 
@@ -69,6 +71,8 @@ class LedgerMeters(Collector):
         """How many jobs are in which state, what waits, and how many nights are open."""
         with self.works.ledger.reading() as tx:
             by_state, waits, nights = counted(tx), oldest_wait_ms(tx), open_nights(tx)
+            ago = looked_ago(tx, self.works)
+            aside = len(set_aside(tx, self.works.library.company.key))
         jobs = GaugeMetricFamily("dawnpack_jobs", "Jobs, by state.", labels=["state"])
         for state, number in sorted(by_state.items()):
             jobs.add_metric([state], number)
@@ -79,3 +83,9 @@ class LedgerMeters(Collector):
             value=waits / 1000,
         )
         yield GaugeMetricFamily("dawnpack_nights_open", "Nights being run.", value=nights)
+        yield GaugeMetricFamily(
+            "dawnpack_nights_set_aside", "Nights that broke and wait for somebody.", value=aside
+        )
+        yield GaugeMetricFamily(
+            "dawnpack_last_look_seconds", "Since anybody looked at the nights.", value=ago
+        )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Annotated, Final
 from urllib.parse import parse_qs, urlsplit
 
@@ -17,6 +17,7 @@ from fastapi.responses import RedirectResponse
 
 from schemas.errors import BadInput, Conflict, DawnpackError, UnknownThing
 from schemas.site import Answer
+from services.delivery import runs_due
 from services.intake.reading import read_document
 from worker import clock, desk
 from worker.api.board import board_of
@@ -24,12 +25,12 @@ from worker.api.bodies import Answering, Splitting
 from worker.api.callers import COOKIE, Office, admit, anybody, named, only_office
 from worker.api.conditions import tag_of
 from worker.api.problems import KINDS, Refusal, kind_of
-from worker.api.queries import IsoDay
+from worker.api.queries import IsoDay, reached
 from worker.api.templates import page
 from worker.api.views import bookings_view, job_view
 from worker.bookings import Bookings, answer_booking
 from worker.bootstrap import Works
-from worker.ledger import deciding, prints
+from worker.ledger import deciding, prints, runs
 from worker.ledger.api_keys import ApiKey
 from worker.ledger.nights import newest_day, night_for
 from worker.ledger.opening import Tx
@@ -79,12 +80,12 @@ Form = Annotated[dict[str, str], Depends(form)]
 def morning(
     request: Request, works: Office, day: Annotated[IsoDay | None, Query()] = None
 ) -> Response:
-    """The page of a day; none named: the day that was last run, or today."""
+    """The page of a day; none named: the one that is due."""
     try:
         key = _who(request, works)
     except Refusal as no:
         return _turned_away(no)
-    return _shown(works, key, day or _day(works))
+    return _shown(works, key, reached(works, day, query=True) if day else _day(works))
 
 
 @router.get("/login")
@@ -151,7 +152,7 @@ def print_again(request: Request, works: Office, sent: Form) -> Response:
     """Have a crew's bundle printed once more."""
 
     def decide() -> None:
-        day, crew = date.fromisoformat(sent.get("day", "")), sent.get("crew", "")
+        day, crew = _named_day(works, sent), sent.get("crew", "")
         named(request, night=day.isoformat(), crew=crew)
         who = {name: sent.get(name, "") for name in ("by", "why")}
         if not all(who.values()):
@@ -172,7 +173,7 @@ def answer_bookings(request: Request, works: Office, sent: Form) -> Response:
     """Answer a question about the day's bookings."""
 
     def decide() -> None:
-        day = date.fromisoformat(sent.get("day", ""))
+        day = _named_day(works, sent)
         named(request, night=day.isoformat())
         fields = {name: sent.get(name, "") for name in Answering.model_fields}
         said = Answer(**read_document(json.dumps(fields).encode(), Answering).model_dump())
@@ -215,7 +216,7 @@ def _decide(
         key = _who(request, works)
     except Refusal as no:
         return _turned_away(no)
-    day = _sent_day(sent) or _day(works)
+    day = _sent_day(works, sent) or _day(works)
     try:
         only_office(key)
         decide()
@@ -249,15 +250,26 @@ def _html(name: str, *, works: Works, says: str, status: int = 200, **shows: obj
 
 
 def _day(works: Works) -> date:
+    """The day whose night is due or comes next with jobs on it; else the last that was run."""
+    company = works.library.company
     with works.ledger.reading() as tx:
-        newest = newest_day(tx, company=works.library.company.key)
-        return newest or clock.day_of(tx.now_ms, works.library.company.zone)
+        now = datetime.fromtimestamp(tx.now_ms / 1000, tz=UTC)
+        today = clock.day_of(tx.now_ms, company.zone)
+        days = runs.days_with_jobs(tx, since=today)
+        due = {run.work_date for run in runs_due(company, now=now, days_with_jobs=days)} & days
+        if days:
+            return max(due) if due else min(days)
+        return newest_day(tx, company=company.key, until=today) or today
 
 
-def _sent_day(sent: dict[str, str]) -> date | None:
+def _named_day(works: Works, sent: dict[str, str]) -> date:
+    return desk.within_reach(works, date.fromisoformat(sent.get("day", "")), pointer="/day")
+
+
+def _sent_day(works: Works, sent: dict[str, str]) -> date | None:
     try:
-        return date.fromisoformat(sent.get("day", ""))
-    except ValueError:
+        return _named_day(works, sent)
+    except (ValueError, BadInput):
         return None
 
 

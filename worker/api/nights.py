@@ -6,7 +6,7 @@ from collections import Counter
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, BackgroundTasks, Path, Request, Response
+from fastapi import APIRouter, BackgroundTasks, Depends, Path, Request, Response
 from sqlalchemy import Row
 
 from schemas.delivery import NightReport
@@ -19,23 +19,38 @@ from worker.api.conditions import check_seen, shown, tag_of
 from worker.api.examples import BOOKING_ANSWER
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
-from worker.api.queries import IsoDay
+from worker.api.queries import IsoDay, reached
 from worker.api.stripped import without_places
 from worker.api.views import BookingsView, CrewView, NightView, bookings_view
 from worker.bookings import Bookings, answer_booking, bookings_of
 from worker.bootstrap import Works
+from worker.health import SILENT, looked_ago
 from worker.ledger.deliveries import delivered_as
 from worker.ledger.gathering import last_line, one_line
 from worker.ledger.nights import NightRow, due_jobs, night_for
 from worker.ledger.opening import Tx
 from worker.ledger.reading import bundles_of, counts
-from worker.ledger.runs import ask, is_asked_for
+from worker.ledger.runs import RunRow, ask, is_asked_for, set_aside
 from worker.night.run import CUT_OFF
 from worker.night.supplements import late_changes, supplement_file
 
 router = APIRouter(prefix="/v1/nights", tags=["nights"])
 
-Day = Annotated[IsoDay, Path(description="Day the crews work, ISO 8601.")]
+
+State = Literal["asked", "open", "closed", "failed"]
+
+
+def _day(
+    works: Office,
+    day: Annotated[
+        IsoDay,
+        Path(description="Day the crews work, ISO 8601; ten years back to two years ahead."),
+    ],
+) -> date:
+    return reached(works, day)
+
+
+Day = Annotated[date, Depends(_day)]
 CrewKey = Annotated[
     str, Path(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$", description="Crew key.")
 ]
@@ -180,17 +195,21 @@ def _night(tx: Tx, works: Works, day: date) -> NightRow:
 def _view(tx: Tx, works: Works, day: date) -> NightView:
     company = works.library.company.key
     at = _address(day)
-    asked = is_asked_for(tx, company, day)
+    asked, broken = is_asked_for(tx, company, day), set_aside(tx, company, day=day)
     night = night_for(tx, company=company, day=day)
-    if night is None and asked:
-        return NightView(work_date=day.isoformat(), state="asked", links={"self": at})
+    if night is None and (asked or broken):
+        state: State = "asked" if asked else "failed"
+        says = _says(tx, works, state, broken)
+        return NightView(work_date=day.isoformat(), state=state, says=says, links={"self": at})
     night = _night(tx, works, day)
     done = {"report": f"{at}/report", "bookings": f"{at}/bookings"} if night.report else {}
     jobs, due = counts(tx, night), Counter(job.crew for job in due_jobs(tx, night))
-    running: Literal["open", "closed"] = "open" if night.state == "open" else "closed"
+    running: State = "open" if night.state == "open" else "closed"
+    state = "asked" if asked else "failed" if broken else running
     return NightView(
         work_date=day.isoformat(),
-        state="asked" if asked else running,
+        state=state,
+        says=_says(tx, works, state, broken),
         runs=night.runs,
         opened=clock.text(night.opened_ms),
         closed=clock.text(night.closed_ms) if night.closed_ms else "",
@@ -199,6 +218,14 @@ def _view(tx: Tx, works: Works, day: date) -> NightView:
         crews=tuple(_crew(row, at, due[row.crew]) for row in bundles_of(tx, night)),
         links={"self": at, **done},
     )
+
+
+def _says(tx: Tx, works: Works, state: State, broken: list[RunRow]) -> str:
+    if state == "failed":
+        return without_places(broken[-1].error)
+    if state in {"asked", "open"} and looked_ago(tx, works) > SILENT:
+        return "nobody looks at the nights: start `dawnpack schedule`"
+    return ""
 
 
 def _crew(row: Row[Any], at: str, jobs: int) -> CrewView:

@@ -14,7 +14,7 @@ from starlette.routing import Match, Route
 from schemas.errors import BadInput, Conflict, DawnpackError, NotNow, UnknownThing
 from schemas.record import Record
 from services.intake.in_words import SEE_SCHEMA, in_words
-from worker.api.queries import UnknownQuery
+from worker.api.queries import FarDay, UnknownQuery
 from worker.api.stripped import without_places
 from worker.ledger.requests import KeyUsedOtherwise
 
@@ -146,7 +146,9 @@ def refused(_: Request, no: Exception) -> Response:
     assert isinstance(no, DawnpackError)
     kind = kind_of(no)
     found = no.problems if isinstance(no, BadInput) else ()
-    places: dict[type[Exception], Where] = {UnknownQuery: "query", BadHeader: "header"}
+    places: dict[type[Exception], Where] = {
+        UnknownQuery: "query", BadHeader: "header", FarDay: "path"
+    }  # fmt: skip
     where = places.get(type(no), "body")
     errors = [Wrong(where=where, **one.model_dump()) for one in found]
     says = without_places(str(no)) if kind == "not-now" else str(no)

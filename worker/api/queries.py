@@ -11,6 +11,8 @@ from fastapi import Request
 from pydantic import BeforeValidator
 
 from schemas.errors import BadInput, Problem
+from worker.bootstrap import Works
+from worker.desk import within_reach
 
 _WRITTEN: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 
@@ -28,7 +30,23 @@ IsoDay = Annotated[date, BeforeValidator(_as_written)]
 
 
 class UnknownQuery(BadInput):
-    """A name after the `?` that is none; a misspelt filter must not show everything."""
+    """What stands after the `?` and is none; a misspelt filter must not show everything."""
+
+
+class FarDay(BadInput):
+    """A day of an address that is out of reach."""
+
+
+def reached(works: Works, day: date, *, query: bool = False) -> date:
+    """A day of an address, of its path or after the `?`, if it is not too far from today.
+
+    Raises:
+        FarDay, UnknownQuery: It is.
+    """
+    try:
+        return within_reach(works, day, pointer="/day")
+    except BadInput as no:
+        raise (UnknownQuery if query else FarDay)(no.problems) from None
 
 
 def only_known(request: Request) -> None:

@@ -24,7 +24,8 @@ class AliveView(Record):
 class PartView(Record):
     """One thing the work needs."""
 
-    what: Literal["ledger", "store", "disk", "broker", "schedule"]
+    what: Literal["ledger", "store", "disk", "broker", "schedule", "nights"]
+    """Schedule: somebody looks at the nights. Nights: none of them is set aside as broken."""
     well: bool
 
 

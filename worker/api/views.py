@@ -87,8 +87,11 @@ class NightView(Record):
     """A night: the run that makes every crew's bundle for a day."""
 
     work_date: str
-    state: Literal["asked", "open", "closed"]
-    """Asked: a run will start. Open: packs and bundles are being made."""
+    state: Literal["asked", "open", "closed", "failed"]
+    """Asked: a run will start. Open: packs and bundles are being made. Failed: it broke and is
+    set aside; ask for a run of it when what `says` says is mended."""
+    says: str = ""
+    """What broke it, or what it waits for; empty if it goes its way."""
     runs: int = 0
     """Which run it is."""
     jobs_due: int = 0

@@ -27,10 +27,11 @@ from worker.cli.office import By, Day, Why
 from worker.cli.one_job import Json
 from worker.cli.showing import out, show_json, show_table
 from worker.drop import LOOK_EVERY, SETTLE, DropFolder
-from worker.health import SILENT, since_last_look
+from worker.health import SILENT, nights_aside, since_last_look
 from worker.ledger import outbox, prints
 from worker.ledger.nights import NightRow, night_for
 from worker.ledger.prints import Print
+from worker.ledger.runs import days_with_jobs
 from worker.logs import set_up
 from worker.making import holder_of
 from worker.night.telling import want_bundles
@@ -260,6 +261,8 @@ def _say_alive(works: Works) -> None:
     """Look from outside: a process that runs proves nothing, a look in the ledger does."""
     ago = since_last_look(works)
     out.print(f"last look {ago:.0f} s ago")
+    if broken := nights_aside(works):
+        out.print(broken)  # and no exit code: whoever restarts what is not alive mends no night
     if ago > SILENT:
         raise typer.Exit(Exit.NOT_NOW)
 
@@ -293,5 +296,7 @@ def _moments(night: NightTimes, zone: ZoneInfo) -> list[datetime]:
 def _coming(works: Works) -> Iterator[NightTimes]:
     company = works.library.company
     today = _today(works)
+    with works.ledger.reading() as tx:
+        taken = days_with_jobs(tx, since=today)
     days = (today + timedelta(days=step) for step in range(AHEAD + 1))
-    return (times_of(company, day) for day in days if is_work_day(company, day))
+    return (times_of(company, day) for day in days if day in taken or is_work_day(company, day))

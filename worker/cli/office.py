@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -12,6 +12,7 @@ from rich.progress import track
 
 from schemas.errors import BadInput, Conflict, UnknownThing
 from schemas.site import Answer
+from services.intake.far_days import far_day
 from worker import clock, desk
 from worker.agenda import crew_calendar
 from worker.bootstrap import Works, build
@@ -39,8 +40,19 @@ from worker.splitting import split_job
 Job = Annotated[str, typer.Argument(help="Job number.", show_default=False)]
 By = Annotated[str, typer.Option(help="Who decided; goes on record.")]
 Why = Annotated[str, typer.Option(help="On what ground; goes on record.")]
+
+
+def _near(day: datetime | None) -> datetime | None:
+    """A day of work, unless it is so far away that a digit of it must be wrong."""
+    today = datetime.fromtimestamp(clock.SystemClock().now_ms() / 1000, tz=UTC).date()
+    if day and (far := far_day(day.date(), today=today, pointer="--for")):
+        raise BadInput([far])
+    return day
+
+
 Day = Annotated[
-    datetime | None, typer.Option("--for", formats=["%Y-%m-%d"], help="Day of work, ISO 8601.")
+    datetime | None,
+    typer.Option("--for", formats=["%Y-%m-%d"], help="Day of work, ISO 8601.", callback=_near),
 ]
 
 

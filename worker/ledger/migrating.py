@@ -14,7 +14,7 @@ from sqlalchemy import Column, Connection, MetaData, String, Table, delete, inse
 from schemas.errors import NotNow
 from worker.ledger.tables import LEDGER
 
-HEAD: Final = "0009"
+HEAD: Final = "0010"
 """The revision this program works with."""
 
 EMPTY: Final = ""

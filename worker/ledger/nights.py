@@ -114,10 +114,10 @@ def night_for(tx: Tx, *, company: str, day: date) -> NightRow | None:
     return None if found is None else night_of(tx, found)
 
 
-def newest_day(tx: Tx, *, company: str) -> date | None:
-    """The latest work day of which a night was opened."""
-    days = select(func.max(nights.c.work_date)).where(nights.c.company == company)
-    return tx.sql.execute(days).scalar()
+def newest_day(tx: Tx, *, company: str, until: date) -> date | None:
+    """The latest work day, up to one, of which a night was opened."""
+    mine = nights.c.company == company, nights.c.work_date <= until
+    return tx.sql.execute(select(func.max(nights.c.work_date)).where(*mine)).scalar()
 
 
 def night_of(tx: Tx, night_id: int) -> NightRow:

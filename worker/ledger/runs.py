@@ -23,6 +23,9 @@ OPEN: Final = ("due", "running")
 ASKED: Final = "asked"
 """Kind of a run that somebody asked for by hand; the other kinds are the schedule's."""
 
+STRIKES: Final = 5
+"""So many looks may a run break before it is set aside: minutes, for what mends itself."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunRow:
@@ -37,6 +40,10 @@ class RunRow:
     until_ms: int
     run: int
     """Which run of its night it became; 0 before."""
+    strikes: int
+    """Looks that it broke."""
+    error: str
+    """What broke the last of them, in a line; empty: nothing did."""
 
 
 def write_down(tx: Tx, company: str, due: Sequence[DueRun]) -> list[RunRow]:
@@ -65,7 +72,7 @@ def ask(tx: Tx, company: str, day: date, *, patience: float) -> RunRow:
     mine = night_runs.c.company == company, night_runs.c.work_date == day
     row = tx.sql.execute(select(night_runs).where(*mine, night_runs.c.kind == ASKED)).one()
     times = {"since_ms": tx.now_ms, "until_ms": tx.now_ms + int(patience * 1000)}
-    to(tx, _run(row), "due", cause=f"asked for {day}", run=0, **times)
+    to(tx, _run(row), "due", cause=f"asked for {day}", run=0, strikes=0, error="", **times)
     return _run(row)
 
 
@@ -83,6 +90,40 @@ def open_runs(tx: Tx, company: str) -> list[RunRow]:
         .order_by(night_runs.c.work_date, night_runs.c.since_ms.desc())
     )
     return [_run(row) for row in tx.sql.execute(rows)]
+
+
+def strike(tx: Tx, row: RunRow, *, error: str) -> str:
+    """Write down that a run broke a look; the state it has now: after some it is set aside."""
+    strikes = row.strikes + 1
+    state = "failed" if strikes >= STRIKES else row.state
+    ended = {"ended_ms": tx.now_ms} if state == "failed" else {}
+    to(tx, row, state, cause=f"broke: {error}", strikes=strikes, error=error, **ended)
+    return state
+
+
+def set_aside(tx: Tx, company: str, *, day: date | None = None) -> list[RunRow]:
+    """Runs that are set aside and whose night nobody has run since, by work day.
+
+    Args:
+        tx: The transaction.
+        company: The company's key.
+        day: Of this work day only; none: of all.
+    """
+    since = (
+        select(nights.c.id)
+        .where(
+            nights.c.company == night_runs.c.company,
+            nights.c.work_date == night_runs.c.work_date,
+            nights.c.closed_ms > night_runs.c.ended_ms,
+        )
+        .exists()
+    )
+    rows = select(night_runs).where(
+        night_runs.c.company == company, night_runs.c.state == "failed", ~since
+    )
+    if day is not None:
+        rows = rows.where(night_runs.c.work_date == day)
+    return [_run(row) for row in tx.sql.execute(rows.order_by(night_runs.c.work_date))]
 
 
 def to(tx: Tx, row: RunRow, state: str, *, cause: str, **values: object) -> None:
@@ -134,5 +175,6 @@ def _known(tx: Tx, company: str, run: DueRun) -> RunRow | None:
 def _run(row: Row[Any]) -> RunRow:
     return RunRow(
         id=row.id, company=row.company, work_date=row.work_date, kind=row.kind, state=row.state,
-        since_ms=row.since_ms, until_ms=row.until_ms, run=row.run,
+        since_ms=row.since_ms, until_ms=row.until_ms, run=row.run, strikes=row.strikes,
+        error=row.error,
     )  # fmt: skip

@@ -221,12 +221,16 @@ night_runs = Table(
     Column("company", KEY, nullable=False),
     Column("work_date", Date, nullable=False),
     Column("kind", String(12), nullable=False),  # evening | last | missed | asked
-    Column("state", String(12), nullable=False),  # due | running | done | missed | overtaken
+    Column(
+        "state", String(12), nullable=False
+    ),  # due | running | done | missed | overtaken | failed
     Column("since_ms", BigInteger, nullable=False),  # when it should have started
     Column("until_ms", BigInteger, nullable=False),  # when it stops to wait for packs
     Column("run", Integer, nullable=False, default=0),  # which run of the night it became
     Column("started_ms", BigInteger, nullable=False, default=0),
     Column("ended_ms", BigInteger, nullable=False, default=0),
+    Column("strikes", Integer, nullable=False, server_default="0"),  # looks that it broke
+    Column("error", Text, nullable=False, server_default=""),  # of the last of them
     UniqueConstraint("company", "work_date", "kind"),
 )
 

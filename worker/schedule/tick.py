@@ -16,7 +16,7 @@ from worker.bootstrap import Works
 from worker.desk import today
 from worker.health import tick_lock
 from worker.ledger import runs
-from worker.ledger.gathering import gather
+from worker.ledger.gathering import gather, one_line
 from worker.ledger.nights import NightRow, night_for
 from worker.ledger.reading import bundles_of
 from worker.ledger.runs import RunRow
@@ -45,12 +45,24 @@ def tick(works: Works, bell: Bell, *, holder: str) -> None:
             return
         for run in write_down_due(works):
             with structlog.contextvars.bound_contextvars(night=str(run.work_date)):
-                try:
-                    _step(works, bell, run, holder)
-                except NotNow as no:
-                    log.warning("run delayed", kind=run.kind, why=str(no))
-        _look_after(works)
-        sweep(works, bell)
+                _try_step(works, bell, run, holder)
+        try:
+            _look_after(works)
+        finally:
+            sweep(works, bell)
+
+
+def _try_step(works: Works, bell: Bell, run: RunRow, holder: str) -> None:
+    """Take a night a step on; one that breaks stops none of the others."""
+    try:
+        _step(works, bell, run, holder)
+    except NotNow as no:
+        log.warning("run delayed", kind=run.kind, why=str(no))
+    except Exception as no:  # whatever it is, the other crews want their paper
+        error = one_line(f"{type(no).__name__}: {no}")
+        with works.ledger.writing() as tx:
+            state = runs.strike(tx, run, error=error)
+        log.exception("run broke", kind=run.kind, strikes=run.strikes + 1, state=state)
 
 
 def _look_after(works: Works) -> None:

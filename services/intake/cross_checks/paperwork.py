@@ -12,6 +12,7 @@ from schemas.wording import say
 from services.intake.cross_checks.asking import GO_ON
 from services.wording.terms import term
 
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 STALE = timedelta(weeks=12)
 """A measure older than this on the day of work is asked about. Source: common practice."""
 LEAD_BANNED = 1978
@@ -24,6 +25,7 @@ def check(job: Job) -> tuple[Question, ...]:
     return (
         *_kind(job),
         *_age(job),
+        *_day_off(job),
         *_deck_work(job),
         *_permit(job),
         *_inspection(job),
@@ -79,6 +81,26 @@ def _age(job: Job) -> Iterator[Question]:
             ask=say("Which of the two dates is wrong?"),
             options=(GO_ON,),
         )
+
+
+def _day_off(job: Job) -> Iterator[Question]:
+    day = job.install_date
+    closed = {off.day: off.says for off in job.company.days_off}
+    weekday = WEEKDAYS[day.weekday()]
+    if day in closed:
+        why = say("the company is closed for {why}", why=closed[day])
+    elif weekday not in job.company.work_days:
+        why = say("no crew goes out on that day of the week")
+    else:
+        return
+    yield Question(
+        key="install-date.day-off",
+        severity="hold",
+        place=say("Job"),
+        says=say("The day of work, {day}, is a day off: {why}.", day=day.isoformat(), why=why),
+        ask=say("Is that day meant, and has the crew agreed? If not, move the job."),
+        options=(Option(key="agreed", says=say("Meant, and the crew has agreed")), GO_ON),
+    )
 
 
 def _deck_work(job: Job) -> Iterator[Question]:
