@@ -28,6 +28,7 @@ from services.recheck.posts import recheck_posts
 from services.recheck.shop import recheck_ahead, recheck_shop
 from services.recheck.spaces import recheck_spaces
 from services.recheck.stair import recheck_flights, recheck_stair
+from services.recheck.sticks import recheck_sticks
 from services.recheck.stock import recheck_stock
 from services.recheck.structure import recheck_structure
 from services.recheck.sums import recheck_takeoff_sums
@@ -77,6 +78,7 @@ _LOOKS = (
     recheck_cuts,
     recheck_pieces,
     recheck_stock,
+    recheck_sticks,
     recheck_ahead,
     recheck_counts,
     recheck_load,

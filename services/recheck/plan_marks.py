@@ -89,7 +89,7 @@ def _ends(plan: Plan, leg: LaidLeg, taken: Leg, row: list[Stood]) -> Iterator[st
         if max(abs(bay.left.face - faces[0]), abs(bay.right.face - faces[1])) > HERE:
             yield f"{bay.name} lies from {inches(faces[0])} to {inches(faces[1])}"
         stood = [(name, s) for name, s in ((one.name, one), (other.name, other)) if s.post]
-        replaced = any(_goes(taken, leg, name) for name, _ in stood)
+        replaced = any(_goes(plan, name) for name, _ in stood)
         if bay.measured != (bool(taken.clears) and not replaced):
             yield f"{bay.name} is measured, or is not, otherwise than printed"
         bottom, top = float(faces[1] - faces[0]), None
@@ -138,9 +138,15 @@ def _number(leg: LaidLeg, name: str | None) -> int | None:
     return int(tail) if tail.isdigit() else None
 
 
-def _goes(taken: Leg, leg: LaidLeg, name: str | None) -> bool:
-    number = _number(leg, name)
-    return any(note.number == number and note.keep is False for note in taken.standing)
+def _goes(plan: Plan, name: str | None) -> bool:
+    """Whether the tech noted on the post's own leg that it is to be replaced."""
+    for leg in plan.layout.legs:
+        number = _number(leg, name)
+        if number is not None and name in leg.posts:
+            notes = _taken(plan, leg).standing
+            if any(note.number == number and note.keep is False for note in notes):
+                return True
+    return False
 
 
 def _noted(plan: Plan, post: Post) -> StandingPost | None:

@@ -27,6 +27,9 @@ MONEY = "cents of the cut plan's own proof; held in tests/unit/services/cut_plan
 FREE = {
     "cuts.bound_cents": "a bound may be anything from its proofs up to the cost; money only",
     "cuts.plain_bound_cents": "a bound may be anything from its proofs up to the cost; money only",
+    "layout.stock.cents": "what the layout was priced at before its cuts were planned; money only",
+    "layout.stock.bound_cents": "no layout tried would cost less; money only",
+    "layout.stock.layouts": "how many layouts were tried; no figure of the work",
     "cuts.first_fit_cents": "what a poorer plan would cost, told for comparison; money only",
     "cuts.seconds_allowed": "time given to the solver; not on a sheet",
     "cuts.proofs.[].orientation": MONEY,
@@ -36,6 +39,7 @@ FREE = {
     "cuts.proofs.[].cents": MONEY,
     "cuts.plain_proofs.[].what": MONEY,
     "cuts.plain_proofs.[].scale": MONEY,
+    "cuts.plain_proofs.[].cut_in": MONEY,
     "cuts.plain_proofs.[].worth.[].[]": MONEY,
     "cuts.plain_proofs.[].cents": MONEY,
     "cuts.bars.[].stock.boxed_cents": "a price; held by the sum where a kit's is worth something",

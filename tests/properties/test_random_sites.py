@@ -108,3 +108,14 @@ def test_two_rails_never_meet_a_post_on_one_face(turn: float, post: str, asked: 
     made = make_plan(submission(line_of_job(*legs)), library=library())
 
     assert [q.key for q in made.questions if q.severity == "stop"] == asked
+
+
+@pytest.mark.parametrize("number", [5167, 5285, 5374])
+def test_a_corner_post_that_is_replaced_is_known_on_both_legs(number: int) -> None:
+    """It is noted on the leg that starts there, and the bay before it is to be measured anew."""
+    raw = json.dumps(random_site(Random(number))).encode()
+
+    made = make_plan(read_document(raw, Submission), library=library()).plan
+
+    assert made is not None
+    assert recheck(made) == ()
