@@ -18,12 +18,17 @@ Source:
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
+from typing import Final
 
 from arabic_reshaper.arabic_reshaper import ArabicReshaper
 from bidi import get_display
 
 from schemas.errors import UnprintableText
 from services.paper.type import BOLD, REGULAR
+
+REMEMBERED: Final = 4096
+"""Texts and lines: the same few stand on a pack's sheets again and again."""
 
 _SPACES = frozenset("\t\n\v\f\r\x1c\x1d\x1e\x1f\x85\u2028\u2029")
 _KEPT_SPACES = {"\u00a0": "\u00a0", "\u2007": "\u00a0", "\u202f": "\u00a0"}
@@ -68,12 +73,18 @@ def clean(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
+    return _spelled(text)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _spelled(text: str) -> str:
     composed = unicodedata.normalize("NFC", text)
     if _runs_left(composed):
         composed = _JOINED.reshape(composed)
     return "".join(_printed(char, text) for char in composed)
 
 
+@lru_cache(maxsize=REMEMBERED)
 def as_seen(line: str) -> str:
     """A printable line in the order of its letters on paper, left to right.
 
