@@ -146,10 +146,17 @@ class StockItem(Record):
     """Whom it is ordered from; none: not decided."""
 
 
-END_DISTANCE = 7 * INCH // 2
-"""Lowest bolt's centre to the core's foot where a detail says nothing: 7 x the diameter of a
-1/2 in bolt, the full value in softwood loaded toward its end. National Design Specification for
-Wood Construction, table 12.5.1A (from memory)."""
+BOLT = INCH // 2
+"""A bolt's diameter where a detail says nothing: printed as assumed. Source: common practice."""
+END_DIAMETERS = 7
+"""Wood under the lowest bolt's centre, in bolt diameters, where a detail says nothing.
+
+National Design Specification for Wood Construction, table 12.5.1A (from memory), end distance for
+the full value of a bolt: 7 in softwood loaded parallel to grain toward the end (5 in hardwood),
+4 loaded away from the end or across the grain; half of each, at half the value, is the least.
+"""
+LEAST_DIAMETERS = 2
+"""No row of that table goes under this, at whatever reduced value."""
 
 
 class FixingDetail(Record):
@@ -169,10 +176,33 @@ class FixingDetail(Record):
     """Walking surface down to the top bolt."""
     core_below: WrittenOffset
     """Walking surface down to the foot of the core; 0 for a surface mount."""
+    bolt_diameter: WrittenSize | None = None
+    """Of its through bolts; none: 1/2 in is assumed."""
     bolt_end: WrittenSize | None = None
-    """Lowest bolt's centre down to the foot of the core, at least; none: 3 1/2 in is assumed."""
+    """Lowest bolt's centre down to the foot of the core, at least; none: 7 bolt diameters."""
     parts: tuple[tuple[Key, Annotated[int, Field(ge=1, le=64)]], ...]
     """Stock keys and count a post."""
+
+    @model_validator(mode="after")
+    def _bolt_has_wood_under_it(self) -> Self:
+        if (
+            self.lowest_bolt
+            and self.bolt_end is not None
+            and self.bolt_end < LEAST_DIAMETERS * self.bolt
+        ):
+            least = LEAST_DIAMETERS * self.bolt
+            msg = (
+                f"detail {self.key}: bolt_end of {self.bolt_end / INCH:g} in leaves less than "
+                f"2 bolt diameters ({least / INCH:g} in) under the lowest bolt; give bolt_diameter "
+                "and bolt_end as the approved detail shows them"
+            )
+            raise ValueError(msg)
+        return self
+
+    @property
+    def bolt(self) -> int:
+        """Diameter of its bolts, as recorded or assumed. [1/320 mm]."""
+        return self.bolt_diameter or BOLT
 
     @property
     def lowest_bolt(self) -> int:
@@ -182,7 +212,7 @@ class FixingDetail(Record):
     @property
     def end_distance(self) -> int:
         """Wood under the lowest bolt's centre, as recorded or assumed. [1/320 mm]."""
-        return self.bolt_end or END_DISTANCE
+        return self.bolt_end or END_DIAMETERS * self.bolt
 
     @property
     def core_foot(self) -> int:

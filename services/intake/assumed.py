@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from schemas.company import Company
-from schemas.lengths import PER_MM
+from schemas.company import BOLT, Company
+from schemas.lengths import INCH, PER_MM
 from schemas.site import Assumed, Gate, GuardLine, Leg, Stair
 from schemas.submission import Submission
 from schemas.wording import say
@@ -24,16 +24,19 @@ def assumed(
 
     Args:
         submission: As it was read; what it does not hold was not given.
-        company: For its tape.
+        company: For its tape and its details.
         stand: The same lines, each corner post with the way it was made to stand.
     """
     step = PER_MM if submission.unit in METRIC else company.step
-    return tuple(_all(submission, step=step, stand=stand))
+    return tuple(_all(submission, company=company, step=step, stand=stand))
 
 
-def _all(submission: Submission, *, step: int, stand: Sequence[GuardLine]) -> Iterator[Assumed]:
+def _all(
+    submission: Submission, *, company: Company, step: int, stand: Sequence[GuardLine]
+) -> Iterator[Assumed]:
     if "treated" not in submission.post.model_fields_set:
         yield Assumed(place=say("Posts"), says=say("preservative treated"))
+    yield from _of_bolts(submission, company)
     for line, with_posts in zip(submission.lines, stand, strict=True):
         yield from _of_line(line)
         for leg, standing in zip(line.legs, with_posts.legs, strict=True):
@@ -42,6 +45,18 @@ def _all(submission: Submission, *, step: int, stand: Sequence[GuardLine]) -> It
         yield from _of_stair(stair, step=step)
     for gate in submission.gates:
         yield from _of_gate(gate)
+
+
+def _of_bolts(submission: Submission, company: Company) -> Iterator[Assumed]:
+    """Details that say where their bolts are, and not how thick."""
+    feet = [n for s in submission.stairs for n in (s.lower_post.detail, s.mid_detail)]
+    used = {submission.post.detail, *feet}
+    for detail in company.details:
+        if detail.key in used and detail.lowest_bolt and detail.bolt_diameter is None:
+            yield Assumed(
+                place=say("Detail {detail}", detail=detail.key),
+                says=say("its bolts are {bolt} thick", bolt=text_with_unit(BOLT, INCH // 16)),
+            )
 
 
 def _of_line(line: GuardLine) -> Iterator[Assumed]:

@@ -7,13 +7,14 @@ from collections.abc import Mapping, Sequence
 from schemas.bays import FaceMark, PostHeight
 from schemas.company import FixingDetail
 from schemas.layout import Post
+from schemas.lengths import INCH, PER_MM
 from schemas.pages import Block, Column, Fact, Facts, Heading, Prose, Row, Sheet, Table
 from schemas.plan import Plan
 from schemas.rail_system import Sleeve
 from schemas.wording import row, say, shipped
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, post_words, units_note
-from services.tape import angle
+from services.tape import angle, text_with_unit
 from services.wording.terms import term
 
 
@@ -192,8 +193,12 @@ def _by_detail(detail: FixingDetail, names: Sequence[str], ruler: Ruler) -> list
             ),
         ]
     if detail.lowest_bolt:
-        end = ruler.mark(detail.end_distance)
-        assumed = say("{end} (assumed: 7 x a 1/2 in bolt)", end=end)
+        end, bolt = ruler.mark(detail.end_distance), bolt_words(detail)
+        by_rule = (
+            say("{end} (7 x the {bolt} bolt)", end=end, bolt=bolt)
+            if detail.bolt_diameter
+            else say("{end} (assumed: 7 x a {bolt} bolt)", end=end, bolt=bolt)
+        )
         facts += [
             Fact(
                 label=say("Core's foot, below surface, at least"),
@@ -201,10 +206,16 @@ def _by_detail(detail: FixingDetail, names: Sequence[str], ruler: Ruler) -> list
             ),
             Fact(
                 label=say("Lowest bolt to the core's foot, at least"),
-                value=end if detail.bolt_end else assumed,
+                value=end if detail.bolt_end else by_rule,
             ),
         ]
     return [says, *([Facts(facts=tuple(facts), columns=4)] if facts else [])]
+
+
+def bolt_words(detail: FixingDetail) -> str:
+    """A bolt as it is sold: in sixteenths of an inch, or in millimetres."""
+    in_inches = detail.bolt % (INCH // 16) == 0
+    return text_with_unit(detail.bolt, INCH // 16 if in_inches else PER_MM)
 
 
 def _faces(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:

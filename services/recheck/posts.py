@@ -12,8 +12,11 @@ from schemas.plan import Plan
 from services.recheck.limits import inches
 from services.recheck.rake import rake_edges
 
-_UNDER_BOLT = INCH // 2 * 7
-"""7 x 1/2 in. National Design Specification for Wood Construction, table 12.5.1A (from memory)."""
+_ASSUMED_BOLT = INCH // 2
+"""Where a detail does not say how thick its bolts are."""
+_UNDER_BOLT = 7
+"""Bolt diameters. National Design Specification for Wood Construction, table 12.5.1A (from memory):
+softwood loaded toward its end."""
 _READ = 1.5
 """A plumb depth is read to a whole unit before it is marked. [1/320 mm]"""
 
@@ -144,7 +147,8 @@ def _foot(detail: FixingDetail | None) -> int:
     if detail is None:
         return 0
     bolts = detail.bolt_below + detail.bolt_apart
-    wood = detail.bolt_end if detail.bolt_end is not None else _UNDER_BOLT
+    thick = _ASSUMED_BOLT if detail.bolt_diameter is None else detail.bolt_diameter
+    wood = detail.bolt_end if detail.bolt_end is not None else _UNDER_BOLT * thick
     return max(detail.core_below, bolts + wood if bolts else 0)
 
 

@@ -6,13 +6,15 @@ Source:
     same sizes; another system's printed instructions go before them.
 """
 
+import json
 from itertools import pairwise
 from math import atan2, cos
 
 import pytest
 
 from schemas.bays import LevelBay, StairBay
-from schemas.lengths import INCH
+from schemas.company import FixingDetail
+from schemas.lengths import INCH, read_length
 from schemas.plan import Plan
 from tests.planned import plan
 
@@ -156,6 +158,41 @@ def test_the_skirt_goes_on_before_the_sleeve(deck: Plan) -> None:
     order = [number["cores"], number["skirts"], number["sleeves"], min(brackets), number["caps"]]
 
     assert all(before < after for before, after in pairwise(order))
+
+
+END_ROWS = [
+    ("1/2", "3 1/2"), ("5/8", "4 3/8"), ("3/4", "5 1/4"), ("1", "7"),
+]  # fmt: skip
+"""Bolt and 7 diameters of it: the full-value row for softwood loaded toward its end."""
+
+
+@pytest.mark.parametrize(("bolt", "end"), END_ROWS)
+def test_wood_under_the_lowest_bolt_follows_its_diameter(bolt: str, end: str) -> None:
+    """National Design Specification for Wood Construction, table 12.5.1A (from memory)."""
+    detail = _detail(bolt_diameter=bolt)
+
+    assert detail.end_distance == read_length(end, "in")
+    assert detail.core_foot == read_length("8", "in") + detail.end_distance
+    assert _detail(bolt_diameter=bolt, bolt_end="9").end_distance == 9 * INCH
+
+
+@pytest.mark.parametrize(("end", "refused"), [("1 1/4", False), ("1 3/16", True)])
+def test_less_than_two_diameters_under_a_bolt_is_refused(end: str, refused: bool) -> None:  # noqa: FBT001
+    """The same table goes down to half of 4 diameters, nowhere lower (from memory): 5/8 in."""
+    if refused:
+        with pytest.raises(ValueError, match="2 bolt diameters"):
+            _detail(bolt_diameter="5/8", bolt_end=end)
+    else:
+        assert _detail(bolt_diameter="5/8", bolt_end=end).end_distance == read_length(end, "in")
+
+
+def _detail(**bolts: str) -> FixingDetail:
+    """Two bolts 3 and 8 in under the surface."""
+    tree = {
+        "key": "D-1", "says": "two bolts", "approved_by": "the test", "mount": "inside-rim",
+        "bolt_apart": "5", "bolt_below": "3", "core_below": "0", "parts": [["bolt-half", 2]],
+    } | bolts  # fmt: skip
+    return FixingDetail.model_validate_json(json.dumps(tree), context={"unit": "in"})
 
 
 @pytest.mark.parametrize("name", ["l-deck", "metric"])
