@@ -18,7 +18,7 @@ from schemas.record import Cents, Degrees, Key, Line, Record
 
 CutIn = Literal["site", "shop"]
 """Where a rail is cut."""
-PlainKind = Literal["sleeve", "core", "handrail"]
+PlainKind = Literal["sleeve", "core", "handrail", "stiffener"]
 """Stock without holes."""
 
 
@@ -127,7 +127,7 @@ class Bar(Record):
 
 
 class PlainPiece(Record):
-    """A piece without holes: sleeve, core, handrail."""
+    """A piece without holes: sleeve, core, handrail, stiffener."""
 
     id: Line
     """E.g. ``A1 sleeve``."""

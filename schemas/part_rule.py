@@ -21,7 +21,7 @@ Group = Literal[
 
 SpareKind = Literal[
     "kit", "kit-special", "baluster", "bracket", "foot-block", "core", "sleeve", "skirt", "cap",
-    "screw", "fixing", "anchor", "handrail", "handrail-fitting", "adhesive",
+    "screw", "fixing", "anchor", "handrail", "handrail-fitting", "adhesive", "stiffener",
 ]  # fmt: skip
 """What the company has a spare rule for. `kit`: one of the longest level kit, counted by level
 bays; `kit-special`: the same in a colour that is not on the shelf; `anchor`: parts of a detail
@@ -33,9 +33,10 @@ Mount = Literal["inside-rim", "outside-rim", "surface", "concrete"]
 Per = Literal[
     "job", "post", "post-to-set", "wall-end", "mitred-end", "level-bay", "stair-bay", "bracket",
     "foot-block", "piece", "stair", "handrail", "handrail-landing", "gate", "pool-gate",
-    "open-edge", "removed",
+    "open-edge", "removed", "leg", "in-line-post",
 ]  # fmt: skip
-"""What a part is counted by. `piece`: rails and sticks to saw; `handrail`: a stair's side that has
+"""What a part is counted by. `piece`: rails and sticks to saw; `in-line-post`: a post between two
+level bays of one leg, where a bracket may go from line to line; `handrail`: a stair's side that has
 one; `handrail-landing`: such a side whose next flight up has one too; `removed`: old railing."""
 
 _BY_LENGTH = ("open-edge", "removed")

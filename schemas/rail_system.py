@@ -79,6 +79,19 @@ class BlockRule(Record):
     """Foot blocks."""
 
 
+class Stiffener(Record):
+    """Metal inside a rail, bought by the length and cut to it; square at both ends."""
+
+    key: Key
+    """Stock key of a stick."""
+    stock: WrittenSize
+    """True length of a stick."""
+    short: WrittenOffset
+    """At each end so much shorter than its rail."""
+    rails: Annotated[tuple[Literal["top", "bottom"], ...], Field(min_length=1)] = ("top",)
+    """Which rails of a bay have one."""
+
+
 class RoutedRail(Record):
     """Rails of one orientation, with the holes that the factory routed."""
 
@@ -112,6 +125,8 @@ class RoutedRail(Record):
     """For mitred level ends; none where the system has none."""
     foot_blocks: Annotated[tuple[BlockRule, ...], Field(min_length=1)]
     """Ascending; the last one covers the longest clear opening."""
+    stiffener: Stiffener | None = None
+    """Bought loose; none: the rails have none, or it comes ready with the kits."""
     slot_least_deg: Degrees = 0
     """Smallest slope at which balusters stand plumb in the slots; 0 for level rails. [degrees]"""
     slot_greatest_deg: Degrees = 0

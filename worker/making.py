@@ -106,7 +106,11 @@ def kinds_of(submission: Submission) -> set[tuple[str, str]]:
     """Of which a job can use offcuts: systems and colours, its core's size, its handrail."""
     rails = submission.rail
     systems = {rails.system, rails.stair_system or rails.system}
-    sticks = {("core", f"{submission.post.core}")}
+    sticks = {
+        ("core", f"{submission.post.core}"),
+        ("stiffener", f"{rails.system} level"),
+        ("stiffener", f"{rails.stair_system or rails.system} stair"),
+    }
     if any(stair.handrail for stair in submission.stairs):
         sticks.add(("handrail", rails.stair_system or rails.system))
     return {(system, rails.colour) for system in systems} | sticks

@@ -14,6 +14,7 @@ from schemas.errors import NoLayout, UnknownThing
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import INCH
+from schemas.rail_system import Stiffener
 from services.cut_plan.pooling import posts_cut_ahead, ready_to_cut
 from services.cut_plan.stock import core_stock, made_of
 from services.tape import text_with_unit
@@ -192,7 +193,7 @@ def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]
             update={"job": job.job, "revision": job.revision, "made_of": made_of(job, piece.what)}
         )
         for piece in (*cores, *sleeves, *rails)
-    )
+    ) + tuple(_stiffeners(job, bays))
 
 
 def _sleeve(job: Job, post: PostHeight, *, ahead: bool) -> PlainPiece:
@@ -203,6 +204,30 @@ def _sleeve(job: Job, post: PostHeight, *, ahead: bool) -> PlainPiece:
         id=f"{post.post} sleeve", what="sleeve", length=post.sleeve + over, over=over,
         cut_in="shop" if ahead else "site",
     )  # fmt: skip
+
+
+def _stiffeners(job: Job, bays: Bays) -> Iterable[PlainPiece]:
+    """Metal inside the rails, bought loose: each as long as its rail less its shortness."""
+    level, stair = job.system.level.stiffener, job.stair_system.stair
+    if level:
+        cuts = {bay.name: {"top": bay.top_cut, "bottom": bay.bottom_cut} for bay in bays.level}
+        yield from _inside(job, level, cuts, made_of=f"{job.system.key} level")
+    if stair and stair.stiffener:
+        cuts = {bay.name: {"top": bay.cut, "bottom": bay.cut} for bay in bays.stair}
+        yield from _inside(job, stair.stiffener, cuts, made_of=f"{job.stair_system.key} stair")
+
+
+def _inside(
+    job: Job, sold: Stiffener, cuts: Mapping[str, Mapping[str, int]], *, made_of: str
+) -> Iterable[PlainPiece]:
+    for bay, rails in cuts.items():
+        for rail in sold.rails:
+            length = rails[rail] - 2 * sold.short
+            if length > 0:
+                yield PlainPiece(
+                    id=f"{bay} {rail} stiffener", what="stiffener", length=length,
+                    made_of=made_of, job=job.job, revision=job.revision,
+                )  # fmt: skip
 
 
 def _foot(detail: FixingDetail | None) -> int | None:

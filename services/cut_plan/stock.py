@@ -122,10 +122,20 @@ def plain_stock(job: Job, rests: Iterable[PlainStock] = ()) -> tuple[PlainStock,
         UnknownThing: One of them is missing from the price book.
     """
     rail = job.stair_system.handrail if job.stairs else None
+    stair = job.stair_system.stair if job.stairs else None
+    inside = (
+        (job.system.level.stiffener, f"{job.system.key} level"),
+        (stair.stiffener if stair else None, f"{job.stair_system.key} stair"),
+    )
     sold = (
         *(_sold(job, "core", stock.key, stock.length) for stock in core_stock(job)),
         *(_sold(job, "sleeve", key, length) for key, length in job.system.sleeve.stock),
         *([_sold(job, "handrail", rail.key, rail.stock)] if rail else []),
+        *(
+            _sold(job, "stiffener", one.key, one.stock).model_copy(update={"made_of": made})
+            for one, made in inside
+            if one
+        ),
     )
     match = {(one.what, one.made_of) for one in sold}
     return (*sold, *(rest for rest in rests if (rest.what, rest.made_of) in match))

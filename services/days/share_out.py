@@ -65,6 +65,10 @@ def _numbered(steps: list[Step]) -> Iterable[Step]:
             holds.append(step.key)
 
 
+ON_RAILS = ("handrail", "stiffener")
+"""Sticks that are cut with the rails."""
+
+
 def _load(plan: Plan, work: Work) -> Takeoff:
     """Its lines, hours and money; cut stock's waste goes with the stock."""
     takeoff, rails = plan.takeoff, work == "rails"
@@ -72,7 +76,7 @@ def _load(plan: Plan, work: Work) -> Takeoff:
     hours = tuple(line for line in takeoff.hours if hours_on(line, work))
     groups = dict.fromkeys(line.group for line in lines)
     cents = {g: sum(line.cents for line in lines if line.group == g) for g in groups}
-    sticks = [bar for bar in plan.cuts.plain if (bar.what == "handrail") == rails]
+    sticks = [bar for bar in plan.cuts.plain if (bar.what in ON_RAILS) == rails]
     unused = (bar.length - sum(end - start for _, start, end in bar.pieces) for bar in sticks)
     cost = Cost(
         material_cents=sum(cents.values()),
@@ -109,12 +113,12 @@ def _comes_cut(plan: Plan, *, rails: bool) -> PreCut | None:
 def _cuts(cuts: CutPlan, work: Work) -> CutPlan:
     """Sleeves and cores on the first day; rails and handrail, each on its own stock, after it."""
     rails = work == "rails"
-    plain = tuple(bar for bar in cuts.plain if (bar.what == "handrail") == rails)
-    proofs = tuple(one for one in cuts.plain_proofs if (one.what == "handrail") == rails)
+    plain = tuple(bar for bar in cuts.plain if (bar.what in ON_RAILS) == rails)
+    proofs = tuple(one for one in cuts.plain_proofs if (one.what in ON_RAILS) == rails)
     held = {
         "plain": plain,
-        "plain_pieces": tuple(p for p in cuts.plain_pieces if (p.what == "handrail") == rails),
-        "plain_offered": tuple(p for p in cuts.plain_offered if (p.what == "handrail") == rails),
+        "plain_pieces": tuple(p for p in cuts.plain_pieces if (p.what in ON_RAILS) == rails),
+        "plain_offered": tuple(p for p in cuts.plain_offered if (p.what in ON_RAILS) == rails),
         "plain_cents": sum(bar.cents for bar in plain),
         "plain_bound_cents": sum(proof.cents for proof in proofs),
         "plain_proofs": proofs,

@@ -28,7 +28,7 @@ POST_GROUPS: Final = frozenset({"posts", "sleeves", "fixings", "consumables", "d
 RAIL_PER: Final = frozenset(
     {
         "wall-end", "mitred-end", "level-bay", "stair-bay", "bracket", "foot-block",
-        "handrail", "handrail-landing", "gate", "pool-gate",
+        "handrail", "handrail-landing", "gate", "pool-gate", "in-line-post",
     }
 )  # fmt: skip
 """What parts by rule are counted by that go on with the rails."""

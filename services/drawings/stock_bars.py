@@ -98,6 +98,7 @@ _PLAIN = {
     "sleeve": say("Sleeve stock"),
     "core": say("Core stock"),
     "handrail": say("Handrail stock"),
+    "stiffener": say("Stiffener stock"),
 }
 
 

@@ -310,7 +310,12 @@ def _plain_row(
 ) -> Row:
     """All pieces cut alike, in one row."""
     what, stock, start, end = key
-    group = {"sleeve": say("Sleeves"), "core": say("Cores"), "handrail": say("Handrail")}[what]
+    group = {
+        "sleeve": say("Sleeves"),
+        "core": say("Cores"),
+        "handrail": say("Handrail"),
+        "stiffener": say("Stiffeners"),
+    }[what]
     posts = [name.removesuffix(f" {what}") for name, _ in pieces]
     long = what == "sleeve" and not lower.isdisjoint(posts)
     names = row(

@@ -103,7 +103,7 @@ def _cuts(whole: Plan, first: Plan, second: Plan) -> Iterator[str]:
     sticks = Counter(bar.number for p in (first, second) for bar in p.cuts.plain)
     if sticks != Counter(bar.number for bar in whole.cuts.plain):
         yield "a stick is cut twice or not at all"
-    if any(bar.what == "handrail" for bar in first.cuts.plain) or any(
-        bar.what != "handrail" for bar in second.cuts.plain
+    if any(bar.what in {"handrail", "stiffener"} for bar in first.cuts.plain) or any(
+        bar.what not in {"handrail", "stiffener"} for bar in second.cuts.plain
     ):
         yield "sleeves and cores are not all of the first day"

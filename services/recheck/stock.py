@@ -20,6 +20,7 @@ def recheck_stock(plan: Plan) -> Iterator[str]:
         if any(offcut.length < company.keep_offcut for offcut in bar.offcuts):
             yield f"bar {bar.number}: an offcut too short to keep"
     yield from _laid_out(plan)
+    yield from _stiffened(plan)
     for stick in cuts.plain:
         if not stick.tag and (stick.stock, stick.length) not in _plain_sold(plan, stick):
             yield f"{stick.stock} {stick.number}: not sold {inches(stick.length)} long"
@@ -66,12 +67,41 @@ def _squared(stick: PlainBar, *, trim: int, keep: int) -> Iterator[str]:
         yield f"{stick.stock} {stick.number}: its rest of {inches(stick.left)} is for the rack"
 
 
+def _stiffened(plan: Plan) -> Iterator[str]:
+    """Each rail that has metal inside has it, as long as the sheet says, and no other has."""
+    level, stair = plan.job.system.level, plan.job.stair_system.stair
+    wanted: dict[str, int] = {}
+    for name, top, bottom, sold in (
+        *((bay.name, bay.top_cut, bay.bottom_cut, level) for bay in plan.bays.level),
+        *((bay.name, bay.cut, bay.cut, stair) for bay in plan.bays.stair),
+    ):
+        metal = sold.stiffener if sold else None
+        for rail in metal.rails if metal else ():
+            size = (top if rail == "top" else bottom) - metal.short - metal.short if metal else 0
+            if size > 0:
+                wanted[f"{name} {rail} stiffener"] = size
+    found = {
+        name: end - start
+        for bar in plan.cuts.plain
+        if bar.what == "stiffener"
+        for name, start, end in bar.pieces
+    }
+    for name in sorted(wanted.keys() | found.keys()):
+        if wanted.get(name) != found.get(name):
+            yield f"{name}: {inches(found.get(name, 0))} cut, {inches(wanted.get(name, 0))} asked"
+
+
 def _plain_sold(plan: Plan, stick: PlainBar) -> set[tuple[str, int]]:
     job, rail = plan.job, plan.job.stair_system.handrail
     return {
         "core": {(one.key, one.length) for one in job.company.cores if one.core == job.post.core},
         "sleeve": {(key, length) for key, length in job.system.sleeve.stock},
         "handrail": {(rail.key, rail.stock)} if rail else set(),
+        "stiffener": {
+            (sold.stiffener.key, sold.stiffener.stock)
+            for sold in (job.system.level, job.stair_system.stair)
+            if sold and sold.stiffener
+        },
     }[stick.what]
 
 

@@ -157,10 +157,9 @@ def _kits(plan: Plan) -> Iterator[Wanted]:
 
 
 def _sticks(plan: Plan) -> Iterator[Wanted]:
-    kinds: dict[str, SpareKind] = {"core": "core", "sleeve": "sleeve", "handrail": "handrail"}
     for bar in (one for one in plan.cuts.plain if one.tag is None):
         variant = plan.job.colour if bar.what == "sleeve" else None
-        yield Wanted(part=(bar.stock, variant), count=1, spare=kinds[bar.what])
+        yield Wanted(part=(bar.stock, variant), count=1, spare=bar.what)
 
 
 def _by_rule(plan: Plan) -> Iterator[Wanted]:
@@ -182,6 +181,14 @@ def _so_mounted(plan: Plan, rule: PartRule) -> int:
     new = fixings(plan).values()
     standing = [plan.job.detail for post in plan.layout.posts if post.in_place]
     return sum(d is not None and d.mount in rule.mounts for d in (*new, *standing))
+
+
+def _in_line(plan: Plan) -> int:
+    """Posts at which one level bay ends and the next begins, by the bays' names."""
+    ends: Counter[tuple[str, str]] = Counter()
+    for bay in plan.bays.level:
+        ends.update((bay.leg, end) for end in bay.name.split("-") if end != "W")
+    return sum(count > 1 for count in ends.values())
 
 
 def _times(plan: Plan, rule: PartRule) -> int:
@@ -223,5 +230,7 @@ def _how_many(plan: Plan, rule: PartRule) -> int:
             if flight.from_landing and flight.from_landing.stair in above
         ),
         "gate": len(job.gates),
+        "leg": len(laid.legs),
+        "in-line-post": _in_line(plan),
         "pool-gate": sum(gate.pool_barrier is True for gate in job.gates),
     }[rule.per]

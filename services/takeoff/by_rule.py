@@ -107,6 +107,8 @@ def _places(job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> dict[Per, tu
         "gate": tuple(gate.name for gate in job.gates),
         "pool-gate": tuple(gate.name for gate in job.gates if gate.pool_barrier),
         "open-edge": tuple(leg.name for leg in layout.legs),
+        "leg": tuple(leg.name for leg in layout.legs),
+        "in-line-post": _in_line(layout),
         "removed": _JOB,
     }
 
@@ -115,6 +117,15 @@ def _sawn(cuts: CutPlan) -> Iterator[str]:
     """Bays of the rails to saw: a pair is two."""
     for piece in cuts.pieces:
         yield from (piece.bay,) * (2 if piece.rails == "pair" else 1)
+
+
+def _in_line(layout: Layout) -> tuple[str, ...]:
+    """Posts with a level bay of the same leg on either side."""
+    level = [bay for bay in layout.bays if bay.kind == "level"]
+    before = {(bay.leg, bay.right.post) for bay in level}
+    return tuple(
+        bay.left.post for bay in level if bay.left.post and (bay.leg, bay.left.post) in before
+    )
 
 
 def handrail_landings(job: Job) -> tuple[tuple[str, Side], ...]:
