@@ -24,7 +24,7 @@ from services.cut_plan.choice import (
 from services.cut_plan.columns import generate, near_best
 from services.cut_plan.first_fit import Pattern, cost, exchange, first_fit
 from services.cut_plan.lattice import Lattice
-from services.cut_plan.lower_bound import SCALE, Rows, Worth, most_held, prove, worth_of
+from services.cut_plan.lower_bound import FEW_KINDS, SCALE, Rows, Worth, most_held, prove, worth_of
 from services.cut_plan.master import Linear, version
 from services.cut_plan.patterns import every_pattern, maximal
 from services.cut_plan.repair import repair
@@ -172,7 +172,7 @@ def _job(
         bars=tuple(sorted(bars)),
         cents=least,
         bound=min(bound, least),
-        worth=_certified(lattice, widest, tight, watch) if _can_be_walked(lattice) else tight,
+        worth=_sure(lattice, widest, tight, watch),
         first_fit=limit,
         how=f"every set of pieces tried; {proven}, {version()}",
     )
@@ -252,6 +252,21 @@ def _most_in(lattice: Lattice, patterns: Sequence[Pattern], each: Sequence[int])
     for one in patterns:
         most[one.stick] = max(most[one.stick], sum(each[name] for name in one.order))
     return tuple(most)
+
+
+def _sure(lattice: Lattice, patterns: Sequence[Pattern], tight: Worth, watch: Stopwatch) -> Worth:
+    """Worths that stand without the patterns, which hold no piece more often than it is wanted.
+
+    Stock of very many steps is looked at by the few places that a few kinds can reach.
+    """
+    if _can_be_walked(lattice):
+        return _certified(lattice, patterns, tight, watch)
+    lengths = _by_holes(lattice)
+    if len(lattice.kinds) > FEW_KINDS:
+        return lengths
+    held = partial(most_held, Rows(lattice))
+    scaled = worth_of(lattice, [worth / SCALE for worth in tight.each], held)
+    return max(scaled, lengths, key=lambda worth: worth.cents)
 
 
 def _certified(

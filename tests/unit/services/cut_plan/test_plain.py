@@ -157,3 +157,20 @@ def test_sticks_cut_without_trying_every_set_still_have_a_bound() -> None:
     by_length = sum(size + KERF for size in sizes) * 8_900 / (inches("144") + KERF)
     assert by_length <= made.bound <= made.cents
     assert made.bound - by_length < 8_900
+
+
+@pytest.mark.parametrize("short", [973, 1_100, 1_219])
+def test_millimetres_under_a_blade_of_an_eighth_prove_their_bound(short: int) -> None:
+    """Stock of so many steps is not walked along; a length wanted once may fit it twice.
+
+    1,599 mm twice and a shorter one: 96 in hold two of the shorter, of which one is wanted. What
+    a length is worth must not hang on that, or its proof fails and the whole job with it.
+    """
+    pieces = sleeves(1_599 * PER_MM, 1_599 * PER_MM, short * PER_MM)
+    stock = sold(("96", 5_200))
+
+    cuts = plain_cuts(pieces=pieces, stock=stock, kerf=KERF, seconds=5)
+
+    assert cuts.cents == 3 * 5_200
+    for proof in cuts.proofs:
+        assert check_plain_bound(proof, bars=cuts.bars, stock=stock, kerf=KERF) <= cuts.bound
