@@ -38,9 +38,10 @@ class LineEnd(Record):
     """Wall: the rail is bracketed to it. Post: a free end with a post of its own."""
     inset: WrittenOffset | None = None
     """Measured end to the centre of an end post; none: the line's own inset."""
-    out_of_plumb: WrittenLength = 0
-    """How much wider the opening is at top-rail height than at bottom-rail height; negative if
-    narrower. Read with a level over the rail height."""
+    out_of_plumb: WrittenLength | None = None
+    """How much wider the wall makes its opening at top-rail height than at bottom-rail height;
+    negative if narrower. Read with a level over the rail height. None: not read; taken as plumb,
+    and as what leans where its opening was read at both heights."""
     substrate: Line | None = None
     """What a wall is made of, behind the cladding; none is unknown."""
     same_as: FootName | None = None

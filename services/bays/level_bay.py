@@ -38,7 +38,7 @@ def make_level(job: Job, layout: Layout, bay: Bay) -> MadeLevel:
         left=bay.left.bracket,
         right=bay.right.bracket,
         top_more=tape.down(bay.clear_top, job.step) - opening,
-        leans=_leaning_end(job, layout, bay),
+        leans=_leans(job, layout, bay),
         left_deg=bay.left.mitre_deg,
         right_deg=bay.right.mitre_deg,
     )
@@ -56,14 +56,18 @@ def make_level(job: Job, layout: Layout, bay: Bay) -> MadeLevel:
     )
 
 
-def _leaning_end(job: Job, layout: Layout, bay: Bay) -> Leans:
-    """Which end is out of plumb: the wall, where there is one; else half is taken at each."""
-    walls = (bay.left.post is None, bay.right.post is None)
-    if walls == (True, True):
-        line = job.lines[next(leg.line for leg in layout.legs if leg.name == bay.leg)]
-        if not line.end.out_of_plumb:
-            return "left"
-        return "both" if line.start.out_of_plumb else "right"
-    if walls == (False, False):
+def _leans(job: Job, layout: Layout, bay: Bay) -> Leans:
+    """Where the opening gets wider at the top: walls as they were read, the rest at a post.
+
+    A wall not read with a level takes all that the opening differs; two posts take half each.
+    """
+    more = tape.down(bay.clear_top, job.step) - tape.down(bay.clear, job.step)
+    line = job.lines[next(leg.line for leg in layout.legs if leg.name == bay.leg)]
+    if bay.left.post is not None and bay.right.post is not None:
         return "both"
-    return "left" if walls[0] else "right"
+    if bay.left.post is None and line.start.out_of_plumb is not None:
+        return line.start.out_of_plumb
+    if bay.right.post is None and line.end.out_of_plumb is not None:
+        return more - line.end.out_of_plumb
+    walls = (bay.left.post is None, bay.right.post is None)
+    return "both" if all(walls) else "left" if walls[0] else "right"

@@ -2,7 +2,8 @@
 
 Posts or walls out of plumb give two openings, hence two rail lengths under one hole
 pattern: balusters stand plumb, so the top rail takes the difference at the end that
-leans, or half at each end where that is not known.
+leans, or half at each end where that is not known. Where both ends lean by known figures
+each takes its own.
 """
 
 from __future__ import annotations
@@ -13,7 +14,9 @@ from typing import Literal
 from schemas.rail_system import Kit
 from services.bays.margins import Fit, Margins, best_first, centred, comes_from_stock, counts
 
-Leans = Literal["left", "right", "both"]
+Leans = Literal["left", "right", "both"] | int
+"""Which end makes an opening wider at the top; both: half each. A figure: so much of it is at the
+left end, the rest at the right. [1/320 mm]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +60,7 @@ class LevelRule:
     top_more: int = 0
     """How much wider the opening is at top-rail height."""
     leans: Leans = "both"
-    """Which end makes it wider."""
+    """Which end makes it wider, or how much of it the left one does."""
     points: Margins = _SQUARE
     """How far the bottom rail's long points stand out at mitred ends."""
     top_points: Margins = _SQUARE
@@ -78,7 +81,7 @@ class LevelRule:
         bottom = self._rail(opening=opening, balusters=balusters)
         if bottom is None:
             return None
-        top = self._top_rail(bottom, balusters) if self.top_more else bottom
+        top = self._top_rail(bottom, balusters) if self._has_two_rails() else bottom
         if not (
             self._legal(bottom)
             and (top is bottom or self._legal(top))
@@ -131,7 +134,13 @@ class LevelRule:
             slack=opening - cut - self.clearance,
         )
 
+    def _has_two_rails(self) -> bool:
+        """Ends that lean the same way leave the rails alike long, and their holes not."""
+        return bool(self.top_more) or not isinstance(self.leans, str)
+
     def _at_left(self, longer: int) -> int:
+        if not isinstance(self.leans, str):
+            return self.leans // self.step * self.step
         if self.leans == "both":
             return longer // 2 // self.step * self.step
         return longer if self.leans == "left" else 0

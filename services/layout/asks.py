@@ -14,8 +14,9 @@ from schemas.rail_system import BracketKind
 from schemas.record import Cents, Degrees
 from schemas.site import Question
 
-Leans = Literal["left", "right", "both"]
-"""Which end of an opening stands out of plumb; both, where it is not known or both do."""
+Leans = Literal["left", "right", "both"] | Length
+"""Which end of an opening stands out of plumb; both, where it is not known; a figure: so much of
+it is at the left end, the rest at the right. [1/320 mm]"""
 
 
 class BayWorks(Protocol):

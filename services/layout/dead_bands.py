@@ -139,15 +139,16 @@ def _near(
 def _nearest(room: Room, roomy: Room | None, *, asks: Asks) -> tuple[Length, Length]:
     """How much narrower and wider the stretch would have to be; 0 for no answer."""
     left, right = room.left.after, room.right.before
-    wider = left.wider_at_top + right.wider_at_top
+    wider = (left.wider_at_top or 0) + (right.wider_at_top or 0)
     if max(room.clear, room.clear + wider) <= room.longest:
         at = down(room.clear, room.step)
+        more = down(room.clear + wider, room.step) - at
         low, high = asks.nearest_legal(
             clear=at,
             left=left.bracket,
             right=right.bracket,
-            top_more=down(room.clear + wider, room.step) - at,
-            leans=leaning(left, right),
+            top_more=more,
+            leans=leaning(left, right, more=more),
             left_deg=left.mitre_deg,
             right_deg=right.mitre_deg,
         )

@@ -13,7 +13,7 @@ from services.layout.naming import post_names
 from services.layout.rooms import opening_between
 from services.layout.shifts import SHIFT, smallest_shifts
 from services.layout.stands import LegStands, Stand
-from services.tape import as_written, down, text, text_with_unit
+from services.tape import as_written, text, text_with_unit
 
 
 def dead_openings(site: Site, leg: LegStands) -> Question | None:
@@ -59,12 +59,12 @@ def _can_be(site: Site, leg: LegStands, number: int) -> Callable[[int], bool]:
         more = gap.clear_top - gap.clear
         if not 0 < clear <= site.asks.longest_clear >= clear + more:
             return False
-        there = opening_between(clear, a.after, b.before, step=step)
+        there = opening_between(clear, a.after, b.before, step=step, wider=more)
         return site.asks.bay_works(
             clear=there.clear,
             left=there.left,
             right=there.right,
-            top_more=down(clear + more, step) - there.clear,
+            top_more=there.top_more,
             leans=there.leans,
             left_deg=there.left_deg,
             right_deg=there.right_deg,

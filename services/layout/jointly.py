@@ -204,5 +204,5 @@ def _openings(leg: LegStands | PartedLeg, site: Site) -> Iterator[Opening]:
         return
     for gap, (a, b) in zip(leg.gaps, pairwise(leg.stands), strict=True):
         if gap.kind == "level":
-            there = opening_between(gap.clear, a.after, b.before, step=site.job.step)
-            yield replace(there, top_more=gap.clear_top - gap.clear)
+            wider = gap.clear_top - gap.clear
+            yield opening_between(gap.clear, a.after, b.before, step=site.job.step, wider=wider)

@@ -42,16 +42,17 @@ class Room:
 
     def fits(self, clear: Length, left: Face, right: Face) -> bool:
         """Whether a bay of this opening is legal, both rails under one hole pattern."""
-        wider = left.wider_at_top + right.wider_at_top
+        wider = (left.wider_at_top or 0) + (right.wider_at_top or 0)
         if not (0 < clear <= self.longest and 0 < clear + wider <= self.longest):
             return False
         opening = clear // self.step * self.step
+        more = (clear + wider) // self.step * self.step - opening
         return self.works(
             clear=opening,
             left=left.bracket,
             right=right.bracket,
-            top_more=(clear + wider) // self.step * self.step - opening,
-            leans=leaning(left, right),
+            top_more=more,
+            leans=leaning(left, right, more=more),
             left_deg=left.mitre_deg,
             right_deg=right.mitre_deg,
         )
@@ -70,26 +71,41 @@ def walled_in(room: Room, at: Length, *, within: Length) -> bool:
     return start > at + within
 
 
-def opening_between(clear: Length, left: Face, right: Face, *, step: Length) -> Opening:
-    """A bay of that clear width between two faces, as later stages are asked about it."""
+def opening_between(
+    clear: Length, left: Face, right: Face, *, step: Length, wider: Length | None = None
+) -> Opening:
+    """A bay of that clear width between two faces, as later stages are asked about it.
+
+    Args:
+        clear: At bottom-rail height. [1/320 mm]
+        left: Face at the left.
+        right: At the right.
+        step: Graduation. [1/320 mm]
+        wider: How much wider it was read at top-rail height; none: by its walls. [1/320 mm]
+    """
     at_bottom = clear // step * step
-    wider = left.wider_at_top + right.wider_at_top
+    if wider is None:
+        wider = (left.wider_at_top or 0) + (right.wider_at_top or 0)
+    more = (clear + wider) // step * step - at_bottom
     return Opening(
         clear=at_bottom,
         left=left.bracket,
         right=right.bracket,
-        top_more=(clear + wider) // step * step - at_bottom,
-        leans=leaning(left, right),
+        top_more=more,
+        leans=leaning(left, right, more=more),
         left_deg=left.mitre_deg,
         right_deg=right.mitre_deg,
     )
 
 
-def leaning(left: Face, right: Face) -> Leans:
-    """Which face makes an opening wider or narrower at the top."""
-    if bool(left.wider_at_top) == bool(right.wider_at_top):
-        return "both"
-    return "left" if left.wider_at_top else "right"
+def leaning(left: Face, right: Face, *, more: Length) -> Leans:
+    """Where an opening gets wider at the top: walls as they were read, the rest at a post."""
+    walls = (not left.reach, not right.reach)
+    if walls[0] and left.wider_at_top is not None:
+        return left.wider_at_top
+    if walls[1] and right.wider_at_top is not None:
+        return more - right.wider_at_top
+    return "both" if walls[0] == walls[1] else "left" if walls[0] else "right"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

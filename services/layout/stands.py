@@ -24,8 +24,9 @@ class Face:
     mitre_deg: Degrees = 0
     long_side: LongSide | None = None
     bracket: BracketKind = "line"
-    wider_at_top: Length = 0
-    """How much wider the opening is at top-rail height: a wall out of plumb. [1/320 mm]"""
+    wider_at_top: Length | None = 0
+    """How much wider the opening is at top-rail height: a wall out of plumb; none: not read.
+    [1/320 mm]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,7 +141,7 @@ def _mitred(
 def between(left: Stand, right: Stand, *, thing: Stair | Gate | None = None) -> Gap:
     """The gap between two stands, as it follows from where they stand."""
     clear = right.left - left.right
-    wider = left.after.wider_at_top + right.before.wider_at_top
+    wider = (left.after.wider_at_top or 0) + (right.before.wider_at_top or 0)
     kind: Literal["level", "stair-opening", "gate-opening"] = "level"
     if thing is not None:
         kind = "stair-opening" if isinstance(thing, Stair) else "gate-opening"

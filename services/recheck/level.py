@@ -31,6 +31,7 @@ def recheck_level(plan: Plan, bay: LevelBay) -> Iterator[str]:
         for says in _rail(bay, clear, cut, marks, rail.baluster_width, rail.end_clearance, limits):
             yield f"{bay.name} {what}: {says}"
     yield from _margins(plan, bay)
+    yield from _leans(plan, leg, laid, bay)
     if max(bay.clear, bay.clear_top) > rail.longest_clear:
         yield f"{bay.name}: opening over the system's longest"
     if limits.opening is not None and bay.sweep_low >= limits.opening:
@@ -103,6 +104,32 @@ def _margins(plan: Plan, bay: LevelBay) -> Iterator[str]:
         yield f"{bay.name}: its margins are not equal to a tape mark"
     if max(ends.values()) > rail.greatest_margin:
         yield f"{bay.name}: a margin runs into the next factory hole"
+
+
+def _leans(plan: Plan, leg: LaidLeg, laid: Bay, bay: LevelBay) -> Iterator[str]:
+    """Holes stand plumb over each other, so a rail's end stands out at the top as its face does.
+
+    A wall stands out as it was read with a level; between two posts each takes half.
+    """
+    line, step = plan.job.lines[leg.line], plan.job.step
+    out = (
+        bay.top_cut - bay.top_marks[-1] - (bay.bottom_cut - bay.marks[-1]),
+        bay.top_marks[0] - bay.marks[0],
+    )
+    if laid.left.post and laid.right.post and abs(out[0] - out[1]) > 2 * step:
+        yield f"{bay.name}: posts take {inches(out[1])} and {inches(out[0])} at the top, not half"
+    read = (
+        line.end.out_of_plumb if laid.right.post is None else None,
+        line.start.out_of_plumb if laid.left.post is None else None,
+    )
+    if None not in read and abs(sum(out) - sum(one or 0 for one in read)) > 2 * step:
+        read = (None, read[1])
+    for end, stands, wall in zip(("right", "left"), out, read, strict=True):
+        if wall is not None and abs(stands - wall) > 2 * step:
+            yield (
+                f"{bay.name}: the wall at its {end} stands out {inches(wall)} at the top, and "
+                f"its rail {inches(stands)}"
+            )
 
 
 def _blocks(plan: Plan, bay: LevelBay) -> Iterator[str]:

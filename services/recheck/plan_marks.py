@@ -114,7 +114,8 @@ def _wider(plan: Plan, leg: LaidLeg, stood: Stood) -> int:
     if stood.post is not None:
         return 0
     line = plan.job.lines[leg.line]
-    return line.start.out_of_plumb if stood.at < leg.length / 2 else line.end.out_of_plumb
+    end = line.start if stood.at < leg.length / 2 else line.end
+    return end.out_of_plumb or 0
 
 
 def _top_openings(plan: Plan, leg: LaidLeg) -> Iterator[str]:

@@ -34,7 +34,7 @@ def rules(draw: DrawFn) -> LevelRule:
         greatest=greatest,
         limit=draw(st.integers(3 * INCH, 5 * INCH)),
         top_more=step * draw(st.integers(-8, 8)),
-        leans=draw(st.sampled_from(["left", "right", "both"])),
+        leans=draw(st.sampled_from(["left", "right", "both", 2 * step, -3 * step])),
     )
 
 

@@ -53,7 +53,7 @@ def _walls(job: Job, line: GuardLine, leg: Leg) -> Iterator[Question]:
                 key=f"plumb.{leg.name}.{name}",
                 place=say("Leg {leg}, wall at its {end}", leg=leg.name, end=term(name)),
                 bottom=None,
-                wider=end.out_of_plumb,
+                wider=end.out_of_plumb or 0,
             )
 
 

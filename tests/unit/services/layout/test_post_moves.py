@@ -158,11 +158,9 @@ def test_nothing_legal_is_said_so() -> None:
     assert place_posts(room("60", works=lambda **_: False)) is None
 
 
-@pytest.mark.parametrize(
-    ("ends", "leans"), [("left", "left"), ("right", "right"), ("both", "both")]
-)
-def test_rail_is_asked_with_the_wall_that_leans(ends: str, leans: str) -> None:
-    """How much wider the top is, and at which end, goes with the question."""
+@pytest.mark.parametrize(("ends", "at_left"), [("left", "1/2"), ("right", "0"), ("both", "1/2")])
+def test_rail_is_asked_with_the_wall_that_leans(ends: str, at_left: str) -> None:
+    """How much wider the top is, and how much of it at the left end, goes with the question."""
     wall = Face(wider_at_top=inches("1/2"))
     plumb = Stand(at=0, where=None, before=Face(), after=Face())
     sides = {
@@ -172,13 +170,13 @@ def test_rail_is_asked_with_the_wall_that_leans(ends: str, leans: str) -> None:
     sides["right"] = replace(sides["right"], at=inches("30"))
     heard: list[tuple[object, object]] = []
 
-    def works(*, top_more: int = 0, leans: str = "both", **_: object) -> bool:
+    def works(*, top_more: int = 0, leans: str | int = "both", **_: object) -> bool:
         heard.append((top_more, leans))
         return True
 
     place_posts(room("30", **sides, works=works))
 
-    assert heard == [(inches("1") if ends == "both" else inches("1/2"), leans)]
+    assert heard == [(inches("1") if ends == "both" else inches("1/2"), inches(at_left))]
 
 
 def test_rail_is_asked_with_its_mitres() -> None:
