@@ -303,18 +303,22 @@ def make_pack(
     return pack.set_pack(plan, sheets, issued=issued, replaces=replaces)
 
 
-def make_labels(plan: Plan, *, issued: str, replaces: str = "nothing") -> OtherFile:
+def make_labels(
+    plan: Plan, *, issued: str, replaces: str = "nothing", before: Plan | None = None
+) -> OtherFile:
     """Set a job's cut tickets on the company's label stock.
 
     Args:
         plan: The finished plan.
         issued: As its pack says.
         replaces: As its pack says.
+        before: As its pack was made with, or the code is another one.
 
     Raises:
-        UnknownThing: The company file names no label stock.
+        UnknownThing: The company file names no label stock, or nothing of the job is ticketed.
+        GeometryError: Labels too small for a ticket.
     """
-    sheets = make_sheets(plan, replaces=replaces)
+    sheets = make_sheets(plan, replaces=replaces, before=before)
     return pack.set_tickets(plan, sheets, issued=issued, replaces=replaces)
 
 

@@ -18,7 +18,7 @@ from pathlib import Path
 from schemas.bundle import BundleFile, DecidedBooking, LateChange, Missing, Stop
 from schemas.cut_plan import CutIn, CutPlan, PlainStock, RackPiece, StockRail
 from schemas.delivery import NightReport
-from schemas.errors import BadInput, BrokenPlan, NotNow, Problem
+from schemas.errors import BadInput, BrokenPlan, NotNow, Problem, UnknownThing
 from schemas.job import Library
 from schemas.pack import OtherFile, Outcome, PackFile
 from schemas.plan import Plan
@@ -244,9 +244,13 @@ class StandIn:
             sheets=(),
         )
 
-    def make_labels(self, plan: Plan, *, issued: str, replaces: str) -> OtherFile:
+    def make_labels(
+        self, plan: Plan, *, issued: str, replaces: str, before: Plan | None = None
+    ) -> OtherFile:
         """No rail is cut for a stand-in."""
-        raise NotImplementedError
+        del plan, issued, replaces, before
+        msg = "nothing of a stand-in is cut to a ticket"
+        raise UnknownThing(msg)
 
     def make_bundle(
         self,

@@ -58,7 +58,9 @@ class Pipeline(Protocol):
     ) -> PackFile:
         """Print a plan, and mark what differs from the one before."""
 
-    def make_labels(self, plan: Plan, *, issued: str, replaces: str) -> OtherFile:
+    def make_labels(
+        self, plan: Plan, *, issued: str, replaces: str, before: Plan | None = None
+    ) -> OtherFile:
         """Print a plan's cut tickets on label stock."""
 
     def make_bundle(

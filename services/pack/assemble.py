@@ -69,7 +69,7 @@ def set_tickets(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: s
         replaces: As the pack says.
 
     Raises:
-        UnknownThing: The company file names no label stock.
+        UnknownThing: The company file names no label stock, or nothing of the job is ticketed.
         GeometryError: Labels too small for a ticket, off the sheet, or over each other.
     """
     company = plan.job.company
@@ -89,6 +89,9 @@ def set_tickets(plan: Plan, sheets: Sequence[Sheet], *, issued: str, replaces: s
         if isinstance(block, Tickets)
         for ticket in block.tickets
     ]
+    if not tickets:
+        msg = f"nothing of {plan.job.job} is cut to a ticket"
+        raise UnknownThing(msg)
     part = make_part(plan, sheets, issued=issued, replaces=replaces)
     printed = set_labels(tickets, grid=grid, imprint=part.imprint)
     return OtherFile(name=f"{plan.job.job}-labels.pdf", content=printed.pdf)

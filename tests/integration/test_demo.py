@@ -16,6 +16,7 @@ from typing import Any
 
 import pytest
 
+from tests.paper.readers import texts
 from worker.ledger.opening import open_ledger
 from worker.ledger.tables import jobs
 
@@ -87,6 +88,23 @@ def test_the_demo_leaves_bundles_packs_plans_and_a_complete_report(
     assert len(list((out / "packs").iterdir())) == 6
     assert all(raw.startswith(b"%PDF-") for name, raw in files(out).items() if name.endswith("pdf"))
     assert str(out / "bundles/heron.pdf") in printed
+
+
+def test_each_jobs_labels_stand_beside_its_crews_bundle(calm: tuple[Path, str]) -> None:
+    """With the code of the pack that the crew holds, on every label and in the file's name."""
+    out, _ = calm
+    packs = {
+        (job, code)
+        for path in (out / "packs").iterdir()
+        for job, _, code in [(path.stem[:6], *path.stem[7:].split("-", 1))]
+    }
+
+    labels = list((out / "bundles").glob("*-labels-*.pdf"))
+
+    assert {(p.stem.split("-labels-")[1][:6], p.stem[-9:]) for p in labels} == packs
+    for path in labels:
+        pages = texts(path.read_bytes())
+        assert all(path.stem[-9:] in page for page in pages)
 
 
 def test_the_orders_are_what_the_delivered_plans_load(calm: tuple[Path, str]) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 
 from sqlalchemy import Row
 
+from schemas.errors import GeometryError, UnknownThing
 from worker.bootstrap import Works
 from worker.fail_points import passing
 from worker.ledger.deliveries import deliver, delivered_to, take_back
@@ -23,9 +24,13 @@ from worker.ledger.nights import NightRow, due_jobs, hold_fence, to_paper
 from worker.ledger.reading import bundles_of
 from worker.ledger.records import JobRow
 from worker.ledger.shop_cuts import ShopRow, shop_rows
+from worker.logs import logger
+from worker.making import stop_of
 from worker.night.supplements import hand_over_printed, make_supplements
 from worker.stores import name_of
 from worker.stores.folder import take_half_files, write_whole
+
+log = logger(__name__)
 
 
 def bundle_file(crew: str) -> str:
@@ -41,6 +46,11 @@ def pack_file(job: str, revision: int, code: str) -> str:
 def plan_file(job: str) -> str:
     """Where a job's plan stands."""
     return f"plans/{job}.json"
+
+
+def labels_file(crew: str, job: str, code: str) -> str:
+    """Where a job's cut tickets on label stock stand: beside its crew's bundle."""
+    return f"bundles/{crew}-labels-{job}-{code}.pdf"
 
 
 def order_file(name: str) -> str:
@@ -87,6 +97,7 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
     cut_ahead = [sha256 for name, sha256 in shops.items() if name.endswith(".json")]
     due.files.update(_orders(works, night, due, cut_ahead))
     due.files.update(make_supplements(works, night, bundles))
+    due.files.update(_labels(works, bundles, before, out))
     for folders in (".", "*"):  # under the night's lock: nobody else writes here now
         take_half_files(out, folders, until=inf)
     for name in before.keys() - due.files.keys():
@@ -125,6 +136,37 @@ def _shop(rows: list[ShopRow]) -> dict[str, str]:
     return {shop_file(row.pool): row.pdf for row in made} | {
         shop_plan_file(row.pool): row.plan for row in made
     }
+
+
+def _labels(
+    works: Works, bundles: list[Row[Any]], before: dict[str, str], out: Path
+) -> dict[str, str]:
+    """Each job's labels beside its crew's bundle, where the company has label stock.
+
+    What stands there already under the pack's code is not made again. Labels that cannot be
+    made are left out: the pack has the same tickets on plain paper.
+    """
+    files: dict[str, str] = {}
+    if works.library.company.labels is None:
+        return files
+    for row in (row for row in bundles if row.state == "made"):
+        contents = contents_of(row)
+        for pack in contents.packs:
+            name = labels_file(row.crew, pack.job, pack.code)
+            kept = before.get(name)
+            if kept and _stands(out / name, kept):
+                files[name] = kept
+                continue
+            stop = stop_of(works, pack)
+            try:
+                made = works.pipeline.make_labels(
+                    stop.plan, issued=contents.issued, replaces=stop.replaces, before=stop.before
+                )
+            except (UnknownThing, GeometryError) as no:
+                log.info("no labels", job=pack.job, why=str(no))
+                continue
+            files[name] = works.store.put(made.content)
+    return files
 
 
 def _orders(works: Works, night: NightRow, due: _Due, cut_ahead: list[str]) -> dict[str, str]:
