@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -23,10 +24,13 @@ OUTSIDE = os.environ.get("DAWNPACK_TEST_BROKER_URL", "")
 """A Redis-protocol server of the system, to run the same tests against; it is emptied."""
 
 
-@pytest.fixture(scope="session", autouse=True)
+@pytest.fixture(autouse=True)
 def logs() -> None:
-    """Log as in production."""
-    set_up(Settings(log="json"))
+    """Log as in production, each test anew: pytest shows what was logged when one fails.
+
+    A server's thread may log its last line when the test is over; it goes nowhere.
+    """
+    set_up(Settings(log="json"), to=StringIO())
 
 
 @pytest.fixture(scope="session", params=["outside" if OUTSIDE else "embedded"])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -21,10 +22,13 @@ from worker.stores.bucket import BucketStore, connected
 from worker.stores.memory import MemoryStore
 
 
-@pytest.fixture(scope="session", autouse=True)
+@pytest.fixture(autouse=True)
 def logs() -> None:
-    """Log as in production: without the values of variables."""
-    set_up(Settings(log="json"))
+    """Log as in production, each test anew: pytest shows what was logged when one fails.
+
+    A server's thread may log its last line when the test is over; it goes nowhere.
+    """
+    set_up(Settings(log="json"), to=StringIO())
 
 
 @pytest.fixture(params=["sqlite file", "postgresql"])

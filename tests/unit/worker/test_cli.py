@@ -337,6 +337,7 @@ def test_health_names_each_part(monkeypatch: pytest.MonkeyPatch) -> None:
         "disk": True,
         "broker": False,
         "schedule": False,
+        "nights": True,
     }
 
 

@@ -114,7 +114,7 @@ def test_ready_means_that_jobs_can_be_taken_in(office: Office) -> None:
     assert ready.status_code == 200
     parts = {part["what"]: part["well"] for part in ready.json()["parts"]}
     vital = {"ledger": True, "store": True, "disk": True}
-    assert parts == vital | {"broker": False, "schedule": False}
+    assert parts == vital | {"broker": False, "schedule": False, "nights": True}
     assert office.send(submission_of("J-1")).status_code == 202
 
 
