@@ -18,6 +18,7 @@ from schemas.errors import Conflict, Problem
 from schemas.site import Question
 from schemas.submission import Submission
 from schemas.wording import WHOLE
+from worker.ledger.idle_shops import free_idle_shops
 from worker.ledger.moves import LIVE, move, note
 from worker.ledger.opening import Tx
 from worker.ledger.rack import holder_of_job, let_go
@@ -175,6 +176,7 @@ def _replace(tx: Tx, submission: Submission, known: Sequence[Row[Any]]) -> None:
     for row in known:
         move(tx, jobs, row.id, start=LIVE, to="replaced", cause=cause, lease_until_ms=0)
         let_go(tx, holder=holder_of_job(row.id))
+        free_idle_shops(tx, row.id)
 
 
 def _keep(tx: Tx, *, raw: bytes, content: str) -> int:

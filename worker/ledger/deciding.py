@@ -8,6 +8,7 @@ from sqlalchemy import insert, literal, select, update
 
 from schemas.errors import BadInput, Conflict, Problem
 from schemas.site import Answer, Question
+from worker.ledger.idle_shops import free_idle_shops
 from worker.ledger.moves import LIVE, UNFINISHED, WITH_PACK, move
 from worker.ledger.opening import Tx
 from worker.ledger.rack import holder_of_job, let_go
@@ -63,6 +64,7 @@ def withdraw(tx: Tx, job: str, *, by: str, why: str) -> JobRow:
         msg = f"{job} is {row.state} already"
         raise Conflict(msg)
     let_go(tx, holder=holder_of_job(row.id))
+    free_idle_shops(tx, row.id)
     return job_by_number(tx, job)
 
 

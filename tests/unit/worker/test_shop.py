@@ -127,6 +127,34 @@ def test_the_shop_cuts_from_the_rack_first_and_is_told_the_same_again(
         assert [one.state for one in rack.pieces(tx)] == ["on rack"]
 
 
+@pytest.mark.parametrize("ledger_url", ["sqlite in memory", "postgresql"], indirect=True)
+def test_offcuts_of_a_cutting_are_free_with_the_last_job_it_is_for(
+    shop: Works, clock: SetClock, tmp_path: Path
+) -> None:
+    """At once, not at the next night; while one job is left the shop may be cutting its list."""
+    porch(shop, "P-1")
+    porch(shop, "P-2", crew="wren")
+    run(shop, clock, tmp_path)
+    bar = pipeline.read_shop((tmp_path / "shop" / "night.json").read_bytes()).cuts.bars[0]
+    piece = bar.stock.model_copy(
+        update={"id": "R1", "kit": None, "cents": 0, "boxed_cents": 0, "supply": 1}
+    )
+    with shop.ledger.writing() as tx:
+        rack.put(tx, [RackPiece(stock=piece, home=None)], cause="test")
+    porch(shop, "P-1", revision=2)
+    run(shop, clock, tmp_path)
+
+    states = []
+    for job in ("P-1", "P-2"):
+        with shop.ledger.writing() as tx:
+            states.append([one.state for one in rack.pieces(tx)])
+            withdraw(tx, job, by="A. Duty", why="rain")
+    with shop.ledger.writing() as tx:
+        states.append([one.state for one in rack.pieces(tx)])
+
+    assert states == [["set aside"], ["set aside"], ["on rack"]]
+
+
 @pytest.mark.parametrize("ledger_url", ["sqlite in memory"], indirect=True)
 def test_a_cutting_that_fails_is_a_fault_and_stops_nothing_else(
     works: Works, clock: SetClock, tmp_path: Path
