@@ -208,6 +208,13 @@ def gated(drop: str = "30", **more: object) -> Tree:
     return straight("150", drop=drop) | {"gates": [gate(start="60") | more]}
 
 
+def left_open(**edge: object) -> Tree:
+    """An edge without railing, where old stairs were."""
+    gone = {"leg": "A", "where": "where the old stairs were", "why": "stairs-removed",
+            "width": "42", "drop": "41"}  # fmt: skip
+    return document("l-deck") | {"open_edges": [gone | edge]}
+
+
 def at_stair(opens: str) -> Tree:
     """A gate at the head of the demo's stair."""
     hung = {"name": "G1", "leg": "D", "stair": "S1", "start": "46", "width": "42"}
@@ -400,6 +407,10 @@ ROWS: dict[int, tuple[str, tuple[Case, ...]]] = {
         Case(trips=straight(fixed_posts=["37 13/16"], keep_out=KEEP_OUT),
              near=straight(fixed_posts=["37 3/4"], keep_out=KEEP_OUT), key="keep-out.A.fixed-1",
              severity="hold"),
+        # 8 in of clear opening are what a driver needs
+        Case(trips=straight("122", fixed_posts=["10 3/16"]),
+             near=straight("122", fixed_posts=["10 1/4"]), key="near-wall.A.A1",
+             severity="hold"),
     )),
     # the sphere of 4 in passes 4 in; a rail needs 2 x (2 1/4 + 3/16) = 4 7/8
     10: ("no trap beside a wall", (
@@ -580,6 +591,12 @@ ROWS: dict[int, tuple[str, tuple[Case, ...]]] = {
         Case(trips=gated("30 1/16"), near=gated("30"), key="guard-gap.G1", severity="hold"),
         Case(trips=one_side(5, "left"), near=one_side(4, "left"), key="open-side.S1.right",
              severity="hold"),
+        Case(trips=left_open(drop="30 1/16"), near=left_open(drop="30"), key="open-edge.1",
+             severity="hold"),
+        Case(trips=left_open(width="4"), near=left_open(width="3 15/16"), key="open-edge.1",
+             severity="hold"),
+        Case(trips=left_open(why="bench"), near=left_open(why="bench", closed_by="planter, fixed"),
+             key="open-edge.1", severity="hold"),
     )),
     36: ("gates at pools and stairs", (
         Case(trips=gated(pool_barrier=None), near=gated(pool_barrier=False), key="pool.G1",
