@@ -16,7 +16,7 @@ from typing import Final
 GATE: Final = "DAWNPACK_TEST_GATE"
 """Names the gate's folder; not set: there is no gate."""
 
-PATIENCE: Final = 100.0
+PATIENCE: Final = 200.0
 """So long anybody waits before saying that it is in vain. [s]"""
 
 GLANCE: Final = 0.02

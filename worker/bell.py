@@ -107,7 +107,7 @@ def sweep(works: Works, bell: Bell) -> int:
     except NotNow as no:
         log.warning("not swept", why=str(no))
         return 0
-    with works.ledger.writing() as tx:
+    with works.ledger.reading() as tx:
         rings = to_ring(tx, idle=idle, lease=works.settings.lease)
     return ring_for(works, bell, rings)
 

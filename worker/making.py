@@ -57,7 +57,7 @@ def make_pack(works: Works, job_id: int, *, holder: str) -> None:
         return
     passing("claimed")
     with _answering_for(works, held):
-        with works.ledger.writing() as tx:
+        with works.ledger.reading() as tx:
             work = work_on(tx, job_id)
         submission = works.pipeline.read_submission(work.raw)
         outcome = works.pipeline.make_plan(
@@ -76,7 +76,7 @@ def make_bundle(works: Works, bundle_id: int, *, holder: str) -> None:
     if held is None:
         return
     with _answering_for(works, held):
-        with works.ledger.writing() as tx:
+        with works.ledger.reading() as tx:
             row = bundle(tx, bundle_id)
             night = night_of(tx, row.night_id)
         contents = contents_of(row)
@@ -178,7 +178,7 @@ def _before(works: Works, job: str, code: str) -> Plan | None:
     """The plan behind a code that is to be destroyed, unless the ledger or the store lost it."""
     if not code:
         return None
-    with works.ledger.writing() as tx:
+    with works.ledger.reading() as tx:
         name = plan_of_code(tx, code, job=job)
     if not name:
         return None
@@ -234,7 +234,7 @@ def _answering_for(works: Works, held: Claim) -> Iterator[None]:
 
 def _names(works: Works, held: Claim) -> dict[str, object]:
     """What every line logged meanwhile is about: the job, or the night and its crew."""
-    with works.ledger.writing() as tx:
+    with works.ledger.reading() as tx:
         if held.table is jobs:
             row = job_by_id(tx, held.row_id)
             return {"job": row.job, "revision": row.revision}

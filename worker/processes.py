@@ -98,7 +98,7 @@ class Team:
     def _hears(self, bell: Bell) -> bool:
         now = time.monotonic()
         assert self._worker is not None
-        with self.works.ledger.writing() as tx:
+        with self.works.ledger.reading() as tx:
             busy = is_busy(tx, holder=holder_of(self._worker.pid))
         if busy or not _messages(bell):
             self._quiet_since = now

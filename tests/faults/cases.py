@@ -266,8 +266,8 @@ def _run_twice_at_once(house: House, chance: Random) -> None:
     first = house.start("night", str(house.out))
     time.sleep(chance.random())
     second = house.start("night", str(house.out))
-    first.wait(120)
-    second.wait(120)
+    first.wait(LIMIT)
+    second.wait(LIMIT)
     house.night()
 
 
@@ -275,7 +275,7 @@ def _submit_twice_at_once(house: House, chance: Random) -> None:
     """The office's system sends everything twice, at the same time."""
     senders = [house.start("submit") for _ in range(3)]
     time.sleep(chance.random() * 0.1)
-    assert [sender.wait(120) for sender in senders] == [0, 0, 0]
+    assert [sender.wait(LIMIT) for sender in senders] == [0, 0, 0]
     house.night()
 
 

@@ -60,7 +60,7 @@ JOBS: Final = (
     ("F-broken", "finch", ("broken",)),
 )
 
-LIMIT: Final = 120.0
+LIMIT: Final = 240.0
 """No step may take longer. [s]"""
 
 

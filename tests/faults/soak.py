@@ -26,7 +26,7 @@ from typing import Any, Final
 from schemas.errors import Conflict
 from schemas.site import Answer
 from tests.faults.cases import IN_THE_NIGHT
-from tests.faults.house import NIGHT_LOCK, House
+from tests.faults.house import LIMIT, NIGHT_LOCK, House
 from tests.stand_in import DAY, submission_of
 from worker.audit import audit
 from worker.bootstrap import Works
@@ -160,7 +160,7 @@ def _night(house: House, day: date, fault: str, chance: Random, office: Office) 
     house.gate.open()
     office.evening(day + timedelta(days=1), chance)
     for _ in range(4):
-        if process.wait(120) == 0:
+        if process.wait(LIMIT) == 0:
             return
         time.sleep(NIGHT_LOCK)
         process = house.start("night", str(house.root / f"{day}"), f"{day}")
