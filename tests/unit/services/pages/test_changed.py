@@ -131,14 +131,15 @@ def test_unknown_old_plan_is_said() -> None:
 
 
 def test_same_plans_give_the_same_code() -> None:
-    """What has changed is part of the content: same two plans, same code; another one, another."""
+    """With the old plan at hand or lost, replacing this or that: same figures, same code."""
     one, two = (
         make_pack(longer(), issued=day, replaces=OLD, before=plan("l-deck")) for day in "ab"
     )
-    other = make_pack(longer(), issued="a", replaces=OLD)
+    lost = make_pack(longer(), issued="a", replaces=OLD)
+    first = make_pack(longer(), issued="a")
 
-    assert one.code == two.code
-    assert one.code != other.code
+    assert one.code == two.code == lost.code == first.code
+    assert one.code != make_pack(again(), issued="a", replaces=OLD).code
 
 
 def test_new_and_missing_sheets_are_named() -> None:
