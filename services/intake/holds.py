@@ -141,7 +141,13 @@ def _doubts(
             options=(_GO_ON,),
         )
     crew = next(c for c in company.crews if c.key == submission.crew)
-    needs = {"stair": bool(submission.stairs), "gate": bool(submission.gates)}
+    feet = [n for one in submission.stairs for n in (one.lower_post.detail, one.mid_detail)]
+    used = {submission.post.detail, *feet}
+    needs = {
+        "stair": bool(submission.stairs),
+        "gate": bool(submission.gates),
+        "concrete": any(d.key in used and d.mount == "concrete" for d in company.details),
+    }
     for skill in (name for name, needed in needs.items() if needed and name not in crew.skills):
         yield Question(
             key=f"crew.skill-{skill}",

@@ -89,3 +89,40 @@ def test_correction_without_a_place_is_refused() -> None:
     """A pointer that leads nowhere changes nothing."""
     with pytest.raises(UnknownThing, match="/stairs/7/riser"):
         corrected(submission("held"), [Correction(pointer="/stairs/7/riser", value="7 in")])
+
+
+@pytest.mark.parametrize(
+    ("crew", "detail", "asked"),
+    [("wren", "D-7", True), ("heron", "D-7", False), ("wren", None, False)],
+)
+def test_anchors_in_concrete_ask_for_a_crew_down_for_them(
+    crew: str,
+    detail: str | None,
+    asked: bool,  # noqa: FBT001
+) -> None:
+    """Also where only a stair's feet stand on concrete."""
+    tree = document("l-deck") | {"crew": crew}
+    tree["stairs"][0]["lower_post"]["detail"] = detail
+
+    found = {question.key for question in job(tree).questions}
+
+    assert ("crew.skill-concrete" in found) == asked
+
+
+@pytest.mark.parametrize(
+    ("place", "pointer"),
+    [("lower_post", "/stairs/0/lower_post/detail"), ("mid_detail", "/stairs/0/mid_detail")],
+)
+def test_a_foot_s_unknown_detail_is_refused_with_the_known(place: str, pointer: str) -> None:
+    """A guess at a detail is dangerous, so all of them are named."""
+    tree = document("l-deck")
+    if place == "lower_post":
+        tree["stairs"][0]["lower_post"]["detail"] = "D-33"
+    else:
+        tree["stairs"][0]["mid_detail"] = "D-33"
+
+    with pytest.raises(BadInput) as refused:
+        make_job(submission(tree), library=library())
+
+    (problem,) = refused.value.problems
+    assert (problem.pointer, problem.mend) == (pointer, "one of D-3, D-5, D-7, D-9")
