@@ -69,7 +69,8 @@ def night(root: Path, *, jobs: int, crews: int, workers: int, cut_off: float = C
 
 def _count(out: Path, report: NightReport, *, jobs: int, crews: int) -> Counted:
     packs = sorted((out / "packs").iterdir())
-    bundles = sorted((out / "bundles").iterdir())
+    labels = sorted((out / "bundles").glob("*-labels-*.pdf"))
+    bundles = sorted(set((out / "bundles").iterdir()) - set(labels))
     held = len([n for n in range(jobs) if _is_held(n)])
     wrong = [
         *_differ("jobs due", report.jobs_due, jobs),
@@ -97,6 +98,12 @@ def _count(out: Path, report: NightReport, *, jobs: int, crews: int) -> Counted:
         file = out / pack.file
         wrong += _differ(f"{pack.file} bytes", pack.sha256, sha256(file.read_bytes()).hexdigest())
         wrong += _differ(f"{pack.file} pages", pack.pages, _pages(file))
+    delivered = {
+        f"{crew.crew}-labels-{pack.job}-{pack.code}.pdf"
+        for crew in report.crews
+        for pack in crew.packs
+    }
+    wrong += [f"{file.name} is of no pack" for file in labels if file.name not in delivered]
     return Counted(
         report=report, wrong=tuple(wrong), packs=len(packs), bundles=len(bundles),
         pages=sum(_pages(path) for path in bundles), held=held,
