@@ -12,8 +12,9 @@ Source:
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from heapq import heappop, heappush
 from math import floor, gcd
 
 import numpy as np
@@ -25,6 +26,10 @@ SCALE = 2**16
 """Parts of a cent in which worth is counted."""
 NEVER = -(2**60)
 """Worth of what cannot be."""
+LONGEST_WALK = 5_000
+"""Stock of more steps than this is not walked along; only plain stock can have so many."""
+FEW_FINE_KINDS = 12
+"""Up to so many kinds, stock of ever so many steps is hopped along exactly."""
 FEW_KINDS = 40
 """Up to so many kinds, stock is walked along by the places that a piece can reach."""
 
@@ -176,11 +181,35 @@ def prove(
 
 def most_held(rows: Rows, each: Sequence[int]) -> tuple[int, ...]:
     """The most worth that each stock can hold, found by walking along it. [cents / scale]."""
-    sticks = range(len(rows.lattice.sticks))
-    if len(rows.lattice.kinds) <= FEW_KINDS:
-        return tuple(_hop(rows.lattice, number, each) for number in sticks)
+    lattice, kinds = rows.lattice, len(rows.lattice.kinds)
+    sticks = range(len(lattice.sticks))
+    fine = max(stick.holes for stick in lattice.sticks) > LONGEST_WALK
+    if fine and kinds > FEW_FINE_KINDS:
+        return most_held(Rows(_coarser(lattice)), each)
+    if kinds <= FEW_KINDS:
+        return tuple(_hop(lattice, number, each) for number in sticks)
     values = np.array(each, dtype=np.int64)
     return tuple(walk(rows, number, values).best for number in sticks)
+
+
+def _coarser(lattice: Lattice) -> Lattice:
+    """Plain stock in fewer, wider steps, for a most that is never too little.
+
+    Pieces are taken shorter by less than a step and their stock longer, so that all that fitted
+    still fits. A step stays under 2 mm, shorter than any piece.
+    """
+    many = -(-max(stick.holes for stick in lattice.sticks) // LONGEST_WALK)
+    kinds = (replace(kind, holes=max(1, kind.holes // many)) for kind in lattice.kinds)
+    sticks = (
+        replace(
+            stick,
+            holes=-(-stick.holes // many),
+            first=tuple(hole // many for hole in stick.first),
+            last=tuple(hole // many for hole in stick.last),
+        )
+        for stick in lattice.sticks
+    )
+    return Lattice(kinds=tuple(kinds), sticks=tuple(sticks), joint=lattice.joint)
 
 
 def _hop(lattice: Lattice, stick: int, each: Sequence[int]) -> int:
@@ -200,8 +229,10 @@ def _hop(lattice: Lattice, stick: int, each: Sequence[int]) -> int:
         ends = at.setdefault(bar.first[left] + more, {})
         ends[right] = max(ends.get(right, 0), worth)
     best, beaten = 0, dict.fromkeys(range(len(lattice.joint)), 0)
-    for hole in range(bar.holes):
-        for end, held in at.pop(hole, {}).items():
+    ahead = sorted(hole for hole in at if hole < bar.holes)
+    while ahead:
+        hole = heappop(ahead)
+        for end, held in at.pop(hole).items():
             if held <= beaten[end]:
                 continue
             beaten[end] = held
@@ -210,6 +241,8 @@ def _hop(lattice: Lattice, stick: int, each: Sequence[int]) -> int:
             for left, more, right, worth in kinds:
                 finish = hole + lattice.joint[end][left] + more
                 if finish < bar.holes:
+                    if finish not in at:
+                        heappush(ahead, finish)
                     ends = at.setdefault(finish, {})
                     ends[right] = max(ends.get(right, 0), held + worth)
     return best

@@ -24,7 +24,15 @@ from services.cut_plan.choice import (
 from services.cut_plan.columns import generate, near_best
 from services.cut_plan.first_fit import Pattern, cost, exchange, first_fit
 from services.cut_plan.lattice import Lattice
-from services.cut_plan.lower_bound import FEW_KINDS, SCALE, Rows, Worth, most_held, prove, worth_of
+from services.cut_plan.lower_bound import (
+    LONGEST_WALK,
+    SCALE,
+    Rows,
+    Worth,
+    most_held,
+    prove,
+    worth_of,
+)
 from services.cut_plan.master import Linear, version
 from services.cut_plan.patterns import every_pattern, maximal
 from services.cut_plan.repair import repair
@@ -48,8 +56,6 @@ with the time allowed to a night none of them is used up."""
 FIRST_CHOICE = 400
 """So many patterns of least excess are tried before all of them."""
 
-LONGEST_WALK = 5_000
-"""Stock of more steps than this is not walked along; only plain stock can have so many."""
 SHORT_WALK = 500
 """Rails have fewer holes than this, plain stock has more steps."""
 
@@ -214,7 +220,7 @@ def _can_be_walked(lattice: Lattice) -> bool:
 
 def _as_it_fits(lattice: Lattice, fallback: list[Pattern]) -> Solved:
     """Too many sets, and too fine a measure or too little time: first fit, and the holes' bound."""
-    worth = _by_holes(lattice)
+    worth = _held_nowhere(lattice, _by_holes(lattice))
     least = cost(lattice, fallback)
     return Solved(
         bars=tuple(sorted(fallback)),
@@ -257,16 +263,18 @@ def _most_in(lattice: Lattice, patterns: Sequence[Pattern], each: Sequence[int])
 def _sure(lattice: Lattice, patterns: Sequence[Pattern], tight: Worth, watch: Stopwatch) -> Worth:
     """Worths that stand without the patterns, which hold no piece more often than it is wanted.
 
-    Stock of very many steps is looked at by the few places that a few kinds can reach.
+    Stock of very many steps is hopped along, or looked at in wider steps.
     """
     if _can_be_walked(lattice):
         return _certified(lattice, patterns, tight, watch)
-    lengths = _by_holes(lattice)
-    if len(lattice.kinds) > FEW_KINDS:
-        return lengths
+    scaled = _held_nowhere(lattice, tight)
+    return max(scaled, _held_nowhere(lattice, _by_holes(lattice)), key=lambda one: one.cents)
+
+
+def _held_nowhere(lattice: Lattice, worth: Worth) -> Worth:
+    """Worths made smaller until what `most_held` finds on no stock is more than its price."""
     held = partial(most_held, Rows(lattice))
-    scaled = worth_of(lattice, [worth / SCALE for worth in tight.each], held)
-    return max(scaled, lengths, key=lambda worth: worth.cents)
+    return worth_of(lattice, [one / SCALE for one in worth.each], held)
 
 
 def _certified(
@@ -277,12 +285,12 @@ def _certified(
     The worths of the patterns do where no stock gains by a piece too many; else others are found,
     save for a few pieces of stock of so many steps that a walk takes longer than the plan.
     """
-    held = partial(most_held, Rows(lattice))
-    scaled = worth_of(lattice, [worth / SCALE for worth in tight.each], held)
+    scaled = _held_nowhere(lattice, tight)
     fine = max(one.holes for one in lattice.sticks) > SHORT_WALK
     if scaled.cents >= tight.cents or (fine and len(lattice.kinds) <= MOST_PIECES):
         return scaled
     grown = generate(lattice, patterns, watch=watch)
+    held = partial(most_held, Rows(lattice))
     other = worth_of(lattice, grown.prices, held) if grown else scaled
     return max(scaled, other, key=lambda worth: worth.cents)
 

@@ -9,9 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from schemas.cut_plan import PlainPiece, PlainStock
-from schemas.lengths import INCH
+from schemas.lengths import INCH, PER_MM
 from services.cut_plan import check_plain_bound
-from services.cut_plan.plain import PlainCuts, plain_cuts
+from services.cut_plan.lower_bound import Rows, most_held
+from services.cut_plan.plain import Lot, PlainCuts, plain_cuts, plain_lattice
 from tests.rails_by_hand import KERF, SIXTEENTH
 
 KEEP = 24 * INCH
@@ -101,3 +102,44 @@ def test_squared_sticks_cost_what_trying_every_way_costs(wanted: list[int], trim
     assert made.cents == made.bound == least_by_hand(wanted, stock)
     for proof in made.proofs:
         assert check_plain_bound(proof, bars=made.bars, stock=stock, kerf=KERF) <= made.cents
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.integers(300, 1900), min_size=2, max_size=16))
+def test_any_lengths_in_millimetres_prove_their_bound(wanted: list[int]) -> None:
+    """Lengths that share no wider step are proven by the same check as those in sixteenths."""
+    stock = [PlainStock(what="core", key="core-96", length=96 * INCH, cents=3_700)]
+
+    made = cut([size * PER_MM for size in wanted], stock)
+
+    (proof,) = made.proofs
+    proven = check_plain_bound(proof, bars=made.bars, stock=stock, kerf=KERF)
+    assert 0 < proven <= made.bound <= made.cents
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.integers(300, 1900), min_size=13, max_size=16, unique=True))
+def test_wider_steps_never_hold_less(wanted: list[int]) -> None:
+    """What a stick of many lengths is said to hold at most is never under what it can hold."""
+    lot = Lot(96 * INCH, 3_700)
+    lattice = plain_lattice(
+        wanted=dict.fromkeys(sorted((one * PER_MM for one in wanted), reverse=True), 1),
+        stock=[lot], kerf=KERF,
+    )  # fmt: skip
+    each = [kind.holes for kind in lattice.kinds]
+
+    (most,) = most_held(Rows(lattice), each)
+
+    assert most >= fullest(each, lattice.sticks[0].holes)
+
+
+def fullest(each: list[int], room: int) -> int:
+    """The fullest a stick can be, each length as often as it likes, by a set of all sums."""
+    sums, ahead = {0}, [0]
+    while ahead:
+        at = ahead.pop()
+        for one in each:
+            if at + one <= room and at + one not in sums:
+                sums.add(at + one)
+                ahead.append(at + one)
+    return max(sums)
