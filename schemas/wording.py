@@ -150,6 +150,19 @@ def _read(kept: Mapping[str, Any]) -> Said:
     return Said(kept["message"], values, kept["many"])
 
 
+def in_english(tree: Any) -> Any:  # noqa: ANN401  # any JSON document
+    """A document that was written whole, with each text as it is read in English.
+
+    Args:
+        tree: As JSON is read.
+    """
+    if isinstance(tree, dict):
+        if tree.keys() == {"message", "many", "values"}:
+            return str(_read(tree))
+        return {name: in_english(value) for name, value in tree.items()}
+    return [in_english(value) for value in tree] if isinstance(tree, list) else tree
+
+
 def _given(text: str, info: SerializationInfo) -> Any:  # noqa: ANN401  # a text or its parts
     if isinstance(text, Said) and info.context == WHOLE:
         return _parts(text)

@@ -46,6 +46,12 @@ def move_job(
     """
     with works.ledger.reading() as tx:
         work = work_on(tx, job_by_number(tx, job).id)
+    if work.row.state not in LIVE:
+        msg = (
+            f"{job} is {work.row.state} and cannot be moved; "
+            f"to bring it back, send it as revision {work.row.revision + 1}"
+        )
+        raise Conflict(msg)
     came = look_through(works, _moved(work.raw, work.row, install_date, crew), answers=work.answers)
     with works.ledger.writing() as tx:
         row = job_by_number(tx, job)

@@ -86,7 +86,11 @@ def split_job(
     )
     came = [look_through(works, _raw(tree), answers=work.answers) for tree in trees]
     if any(question.key == NO_FIRST_DAY for question in came[0].questions):
-        raise _no(document, "all its posts stand, so that the first day has no work")
+        raise _no(
+            document,
+            "all its posts stand, so that the first day has no work",
+            mend="leave it whole",
+        )
     with works.ledger.writing() as tx:
         for number in (job, *part_numbers(job)):
             one_at_a_time(tx, number)
@@ -150,7 +154,8 @@ def days_of(document: Tree, *, day: date, crew: str) -> tuple[Tree, Tree]:
         raise _no(document, WHOLE_JOB["part"])
     first = date.fromisoformat(document["install_date"])
     if day <= first:
-        raise _no(document, f"the rails' day, {day}, is not after the posts' day, {first}")
+        why = f"the rails' day, {day}, is not after the posts' day, {first}"
+        raise _no(document, why, mend="name a later install_date")
     names = part_numbers(document["job"])
     legs = _legs(document["lines"])
     at = [(document["crew"], first.isoformat()), (crew, day.isoformat())]
@@ -190,7 +195,8 @@ def _no_way(second: Collection[str]) -> BadInput:
 def _sides(document: Tree, second: frozenset[str]) -> tuple[Tree, Tree]:
     """Lines and what is at them, of part 1 and of part 2; nothing is in both or in none."""
     if lost := sorted(second - set(_legs(document["lines"]))):
-        raise _no(document, f"it has no leg {', '.join(lost)}")
+        legs = ", ".join(_legs(document["lines"]))
+        raise _no(document, f"it has no leg {', '.join(lost)}", mend=f"its legs are {legs}")
     for line in document["lines"]:
         names = _legs([line])
         if 0 < len(second.intersection(names)) < len(names):
@@ -243,5 +249,5 @@ def _raw(tree: Tree) -> bytes:
     return json.dumps(tree, indent=2, ensure_ascii=False).encode()
 
 
-def _no(document: Tree, why: str) -> Conflict:
-    return Conflict(f"{document['job']} cannot be split so: {why}; send two jobs instead")
+def _no(document: Tree, why: str, *, mend: str = "send two jobs instead") -> Conflict:
+    return Conflict(f"{document['job']} cannot be split so: {why}; {mend}")

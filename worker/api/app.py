@@ -11,7 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
 from schemas.errors import DawnpackError
-from worker.api import check, jobs, morning, nights, problems, state
+from worker.api import check, jobs, morning, nights, prints, problems, state
 from worker.api.callers import Pace
 from worker.api.metrics import LedgerMeters, Meters
 from worker.api.openapi import describe
@@ -20,7 +20,7 @@ from worker.api.witness import Witness
 from worker.bell import Bell
 from worker.bootstrap import Works
 
-PARTS: Final = (jobs, nights, check, state, morning)
+PARTS: Final = (jobs, nights, prints, check, state, morning)
 
 
 def make_service(

@@ -25,6 +25,7 @@ from worker.ledger.prints import Print
 from worker.ledger.reading import bundles_of, refusals_since
 from worker.ledger.records import JobRow
 from worker.ledger.runs import is_asked_for
+from worker.ledger.standing import to_destroy
 from worker.night.supplements import late_changes
 
 MOST: Final = 5_000
@@ -148,6 +149,7 @@ def board_of(works: Works, day: date) -> Board:
         printing = prints.prints_of(tx, night) if night else []
         refused = len(refusals_since(tx, night)) if night else 0
         run = _run(tx, works, night, day)
+        off = {row.crew: to_destroy(tx, row, day) for row in rows if row.state == "made"}
     booked = bookings_of(works, day) if night and night.report else None
     live = [job for job in jobs if job.state != "withdrawn"]
     with_pack = [job for job in live if job.state in WITH_PACK]
@@ -157,7 +159,7 @@ def board_of(works: Works, day: date) -> Board:
         company=works.library.company.name,
         day=day,
         run=run,
-        crews=tuple(_crews(works, live, rows, printing, facts, tags)),
+        crews=tuple(_crews(works, live, rows, printing, facts, tags, off)),
         held=tuple(
             HeldJob(row=job, tag=tag_of(job_view(job).model_dump_json()))
             for job in live
@@ -201,13 +203,14 @@ def _run(tx: Tx, works: Works, night: NightRow | None, day: date) -> str:
 def _crews(
     works: Works, jobs: Sequence[JobRow], rows: Sequence[Row[Any]],
     printing: Sequence[Print], facts: dict[int, Figures], tags: dict[int, str],
+    off: dict[str, tuple[str, ...]],
 ) -> list[CrewLine]:  # fmt: skip
     teams = {crew.key: crew for crew in works.library.company.crews}
     bundles = {row.crew: row for row in rows}
     keys = sorted({job.crew for job in jobs} | bundles.keys())
     papers = {p.crew: p for p in printing}
     return [
-        _crew(key, teams.get(key), bundles.get(key), papers.get(key), facts, tags)
+        _crew(key, teams.get(key), bundles.get(key), papers.get(key), facts, tags, off.get(key, ()))
         for key in keys
         if key not in bundles or bundles[key].state != "withdrawn"
     ]
@@ -220,6 +223,7 @@ def _crew(
     paper: Print | None,
     facts: dict[int, Figures],
     tags: dict[int, str],
+    off: tuple[str, ...],
 ) -> CrewLine:
     made = row is not None and row.state == "made"
     contents = contents_of(row) if row is not None and made else None
@@ -231,7 +235,7 @@ def _crew(
         )
         for p in (contents.packs if contents else ())
     )  # fmt: skip
-    ready, says, why = _standing(row, contents)
+    ready, says, why = _standing(row, contents, off)
     return CrewLine(
         key=key,
         name=team.name if team else key,
@@ -253,7 +257,9 @@ def _crew(
     )
 
 
-def _standing(row: Row[Any] | None, contents: Contents | None) -> tuple[bool, str, str]:
+def _standing(
+    row: Row[Any] | None, contents: Contents | None, off: tuple[str, ...]
+) -> tuple[bool, str, str]:
     """Whether a crew is ready, in a word, and why it is not."""
     if row is None:
         return False, "Not ready", "its night has not been run yet"
@@ -264,6 +270,8 @@ def _standing(row: Row[Any] | None, contents: Contents | None) -> tuple[bool, st
             "failed": f"its bundle could not be made: {last_line(row.error)}",
         }
         return False, "Not ready", one_line(whys.get(row.state, row.state))
+    if off:
+        return False, "Not ready", f"{'; '.join(off)}; run the night again"
     if contents.missing:
         names = ", ".join(missing.job for missing in contents.missing)
         return False, "Ready in part", f"no pack for {names}"

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from datetime import date
-from hashlib import sha256
 from typing import Annotated, Any, Final, Literal
 
-from fastapi import APIRouter, Header, Path, Query, Request, Response
+from fastapi import APIRouter, Path, Query, Request, Response
 
 from schemas.errors import BadInput, Problem
 from schemas.plan import Plan
 from schemas.site import Answer
 from schemas.submission import Submission
+from schemas.wording import in_english
 from worker import desk
 from worker.api.bodies import Answering, Body, Deciding, Moving, Splitting, body_doc, read_body
 from worker.api.callers import Office, Officer, Reader, named
 from worker.api.conditions import check_seen, shown, tag_of
 from worker.api.examples import ANSWER, DECISION, MOVE, SPLIT, SPLIT_BY_DAY, SUBMISSION
+from worker.api.once import KEY_HEADER, asked_as
 from worker.api.openapi import refusals
 from worker.api.problems import Refusal
 from worker.api.queries import IsoDay, reached
@@ -26,13 +28,13 @@ from worker.bootstrap import Works
 from worker.desk import Came
 from worker.fail_points import passing
 from worker.ledger import deciding
-from worker.ledger.api_keys import ApiKey
+from worker.ledger.finishing import fetched
 from worker.ledger.listing import jobs_page
 from worker.ledger.moves import WITH_PACK
 from worker.ledger.opening import Tx
 from worker.ledger.reading import happened
 from worker.ledger.records import JobRow, job_by_id, job_by_number, work_on
-from worker.ledger.requests import Answered, Asked, answered_before, keep_answer
+from worker.ledger.requests import Answered, answered_before, keep_answer
 from worker.moving import move_job
 from worker.queues import PACKS
 from worker.splitting import split_job
@@ -42,14 +44,10 @@ router = APIRouter(prefix="/v1/jobs", tags=["jobs"])
 Number = Annotated[
     str, Path(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$", description="Job number.")
 ]
-KEY_HEADER: Final = Header(
-    alias="Idempotency-Key",
-    min_length=1,
-    max_length=255,
-    pattern=r"^[\x21-\x7e]+$",
-    description="A key of the sender's own choice. The same request with the same key is answered "
-    "as it was the first time, for as long as the ledger is kept; another request is refused.",
-)
+When = Annotated[
+    Literal["night", "now"],
+    Query(description="Now: make the pack as soon as may be; also if it came before without."),
+]
 State = Literal[
     "received", "held", "refused", "planned", "packed", "bundled", "delivered",
     "withdrawn", "replaced", "failed",
@@ -72,9 +70,7 @@ def submit(
     works: Office,
     key: Officer,
     idempotency_key: Annotated[str | None, KEY_HEADER] = None,
-    when: Annotated[
-        Literal["night", "now"], Query(description="Now: make the pack as soon as may be.")
-    ] = "night",
+    when: When = "night",
 ) -> Response:
     """Take a submission in.
 
@@ -82,7 +78,7 @@ def submit(
     its questions are in the answer. The same job and revision with the same content is answered
     as it stands, with other content it is refused; a higher revision replaces all lower ones.
     """
-    asked = _asked(request, key, raw, idempotency_key)
+    asked = asked_as(request, key, raw, idempotency_key)
     with works.ledger.reading() as tx:
         known = answered_before(tx, asked) if asked else None
     if known:
@@ -103,13 +99,19 @@ def list_jobs(
     _: Reader,
     day: Annotated[IsoDay | None, Query(description="Day of work.")] = None,
     crew: Annotated[str | None, Query(max_length=40, description="Crew key.")] = None,
-    state: Annotated[State | None, Query(description="Where jobs stand.")] = None,
+    state: Annotated[
+        State | None,
+        Query(description="Where jobs stand; `replaced` lists the lower revisions instead."),
+    ] = None,
     limit: Annotated[int, Query(ge=1, le=200, description="Jobs on a page.")] = 50,
     after: Annotated[
         int, Query(ge=0, le=2**31 - 1, description="From the `next` of the page before.")
     ] = 0,
 ) -> Response:
-    """List jobs at their highest revision, in the order in which they came."""
+    """List jobs at their highest revision, in the order in which they came.
+
+    With `state=replaced` it lists the revisions that higher ones took the place of.
+    """
     if day is not None:
         reached(works, day, query=True)
     with works.ledger.reading() as tx:
@@ -139,7 +141,9 @@ def read_job(request: Request, works: Office, _: Reader, job: Number) -> Respons
     },
     openapi_extra=body_doc(Submission, submission={**SUBMISSION, "revision": 2}),
 )
-def replace(raw: Body, request: Request, works: Office, key: Officer, job: Number) -> Response:
+def replace(
+    raw: Body, request: Request, works: Office, key: Officer, job: Number, when: When = "night"
+) -> Response:
     """Replace a job by a higher revision, if it still is as its sender saw it."""
     came = desk.read(works, raw, came_as=f"PUT /v1/jobs/{job}, key {key.name}")
     if came.submission.job != job:
@@ -150,7 +154,7 @@ def replace(raw: Body, request: Request, works: Office, key: Officer, job: Numbe
     named(request, job=job, revision=came.submission.revision)
     with works.ledger.writing() as tx:
         check_seen(request, tag_of(_text(job_by_number(tx, job))))
-        return _again(_take_in(works, tx, came, wanted=""))
+        return _again(_take_in(works, tx, came, wanted=PACKS if when == "now" else ""))
 
 
 @router.get(
@@ -175,9 +179,10 @@ def read_submission(request: Request, works: Office, _: Reader, job: Number) -> 
 
 @router.get("/{job}/plan", response_model=Plan, responses=refusals(304, 401, 404, 422, 429, 503))
 def read_plan(request: Request, works: Office, _: Reader, job: Number) -> Response:
-    """The plan from which a job's pack is printed. Lengths are in 1/320 mm."""
+    """The plan from which a job's pack is printed. Lengths are in 1/320 mm, texts in English."""
     row = _with_pack(works, job)
-    return shown(request, works.store.get(row.plan), tag=f'"{row.plan}"')
+    plan = json.dumps(in_english(json.loads(works.store.get(row.plan))), ensure_ascii=False)
+    return shown(request, plan, tag=f'"{row.plan}-en"')
 
 
 @router.get(
@@ -192,8 +197,15 @@ def read_plan(request: Request, works: Office, _: Reader, job: Number) -> Respon
     },
 )
 def read_pack(request: Request, works: Office, _: Reader, job: Number) -> Response:
-    """The current pack of a job; a superseded one cannot be had."""
+    """The current pack of a job; a superseded one cannot be had.
+
+    What is fetched may be printed: the pack that takes its place names it to be destroyed.
+    """
     row = _with_pack(works, job)
+    if request.scope.get("asked") != "HEAD":
+        with works.ledger.writing() as tx:
+            if not fetched(tx, row):
+                raise Refusal(kind="not-made", detail=f"{job} has changed at this moment")
     name = f'inline; filename="{row.job}-r{row.revision}-{row.code}.pdf"'
     headers = {"Content-Disposition": name}
     return shown(
@@ -281,13 +293,17 @@ def split(raw: Body, request: Request, works: Office, _: Officer, job: Number) -
     """Make two jobs of one, by area or by day: its number with -1 and -2; itself is withdrawn."""
     to = read_body(raw, Splitting)
     named(request, job=job)
-    split_job(
+    parts = split_job(
         works, job, second=to.second, by_day=to.by_day,
         install_date=_day(to.install_date), crew=to.crew, by=to.by, why=to.why,
         check=lambda row: check_seen(request, tag_of(_text(row))),
     )  # fmt: skip
     with works.ledger.reading() as tx:
-        return _changed(job_by_number(tx, job))
+        whole = job_view(job_by_number(tx, job))
+    ways = {f"part_{number}": job_address(part.job) for number, part in enumerate(parts, 1)}
+    shows = whole.model_copy(update={"links": whole.links | ways})
+    headers = {"ETag": tag_of(whole.model_dump_json()), "Content-Location": job_address(job)}
+    return Response(shows.model_dump_json(), media_type="application/json", headers=headers)
 
 
 def _change(request: Request, works: Works, job: str, decide: Callable[[Tx], JobRow]) -> Response:
@@ -316,15 +332,6 @@ def _again(known: Answered) -> Response:
     return Response(
         known.body, status_code=known.status, media_type="application/json", headers=headers
     )
-
-
-def _asked(request: Request, key: ApiKey, raw: bytes, own: str | None) -> Asked | None:
-    if own is None:
-        return None
-    line = f"{request.method} {request.url.path}?{request.url.query}\n"
-    digest = sha256(line.encode() + raw).hexdigest()
-    plain = own[1:-1] if len(own) > 2 and own[0] == own[-1] == '"' else own
-    return Asked(api_key_id=key.id, idempotency_key=plain, digest=digest)
 
 
 def _with_pack(works: Works, job: str) -> JobRow:

@@ -31,6 +31,7 @@ from worker.ledger.nights import NightRow, due_jobs, night_for
 from worker.ledger.opening import Tx
 from worker.ledger.reading import bundles_of, counts
 from worker.ledger.runs import RunRow, ask, is_asked_for, set_aside
+from worker.ledger.standing import changes_of, to_destroy
 from worker.night.run import CUT_OFF
 from worker.night.supplements import late_changes, supplement_file
 
@@ -92,7 +93,7 @@ def read_night(request: Request, works: Office, _: Reader, day: Day) -> Response
 def read_report(request: Request, works: Office, _: Reader, day: Day) -> Response:
     """The report of a night's last run, with the proof that no job was forgotten."""
     with works.ledger.reading() as tx:
-        night = _night(tx, works, day)
+        night = night_at(tx, works, day)
     if not night.report:
         raise Refusal(kind="not-made", detail=f"the night for {day} has not ended yet")
     return shown(request, works.store.get(night.report))
@@ -141,17 +142,20 @@ def _text(found: Bookings) -> str:
             "description": "The bundle.",
             "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
         },
-        **refusals(304, 401, 404, 422, 429, 503),
+        **refusals(304, 401, 404, 409, 422, 429, 503),
     },
 )
 def read_bundle(request: Request, works: Office, _: Reader, day: Day, crew: CrewKey) -> Response:
-    """A crew's bundle: day sheet, load-out and the packs of its stops."""
+    """A crew's bundle: day sheet, load-out and the packs of its stops.
+
+    `409` while it holds a pack that must not be built from: `detail` names the job, and the next
+    run of the night makes it anew.
+    """
     with works.ledger.reading() as tx:
-        rows = bundles_of(tx, _night(tx, works, day))
-    row = next((row for row in rows if row.crew == crew), None)
-    if row is None:
-        msg = f"crew {crew} has no work on {day}"
-        raise UnknownThing(msg)
+        row = bundle_of(tx, works, day, crew)
+        gone = to_destroy(tx, row, day) if row.state == "made" else ()
+    if gone:
+        raise Refusal(kind="out-of-date", detail=f"{'; '.join(gone)}; run the night again")
     if row.state != "made":
         raise Refusal(kind="not-made", detail=f"the bundle of crew {crew} for {day} is {row.state}")
     name = f'inline; filename="{day}-{crew}-{row.code}.pdf"'
@@ -177,14 +181,37 @@ def read_supplement(
 ) -> Response:
     """What brings a crew's printed bundle up to date after a late change."""
     with works.ledger.reading() as tx:
-        sha256 = delivered_as(tx, _night(tx, works, day), supplement_file(crew))
+        bundle_of(tx, works, day, crew)
+        sha256 = delivered_as(tx, night_at(tx, works, day), supplement_file(crew))
     if not sha256:
         detail = f"nothing has changed for crew {crew} on {day} since its bundle was printed"
         raise Refusal(kind="not-made", detail=detail)
-    return shown(request, works.store.get(sha256), media="application/pdf", tag=f'"{sha256}"')
+    return shown(
+        request, works.store.get(sha256), media="application/pdf", tag=f'"{sha256}"',
+        headers={"Content-Disposition": f'inline; filename="{day}-{crew}-supplement.pdf"'},
+    )  # fmt: skip
 
 
-def _night(tx: Tx, works: Works, day: date) -> NightRow:
+def bundle_of(tx: Tx, works: Works, day: date, crew: str) -> Row[Any]:
+    """A crew's bundle of a day, made or not.
+
+    Raises:
+        UnknownThing: No night was run, or the crew has no work that day.
+    """
+    rows = bundles_of(tx, night_at(tx, works, day))
+    row = next((row for row in rows if row.crew == crew), None)
+    if row is None:
+        msg = f"crew {crew} has no work on {day}"
+        raise UnknownThing(msg)
+    return row
+
+
+def night_at(tx: Tx, works: Works, day: date) -> NightRow:
+    """The night of a day.
+
+    Raises:
+        UnknownThing: None was run.
+    """
     night = night_for(tx, company=works.library.company.key, day=day)
     if night is None:
         msg = f"no night was run for {day}"
@@ -201,7 +228,7 @@ def _view(tx: Tx, works: Works, day: date) -> NightView:
         state: State = "asked" if asked else "failed"
         says = _says(tx, works, state, broken)
         return NightView(work_date=day.isoformat(), state=state, says=says, links={"self": at})
-    night = _night(tx, works, day)
+    night = night_at(tx, works, day)
     done = {"report": f"{at}/report", "bookings": f"{at}/bookings"} if night.report else {}
     jobs, due = counts(tx, night), Counter(job.crew for job in due_jobs(tx, night))
     running: State = "open" if night.state == "open" else "closed"
@@ -215,7 +242,7 @@ def _view(tx: Tx, works: Works, day: date) -> NightView:
         closed=clock.text(night.closed_ms) if night.closed_ms else "",
         jobs_due=sum(jobs.values()),
         jobs=jobs,
-        crews=tuple(_crew(row, at, due[row.crew]) for row in bundles_of(tx, night)),
+        crews=tuple(_crew(tx, row, night, due[row.crew]) for row in bundles_of(tx, night)),
         links={"self": at, **done},
     )
 
@@ -228,15 +255,18 @@ def _says(tx: Tx, works: Works, state: State, broken: list[RunRow]) -> str:
     return ""
 
 
-def _crew(row: Row[Any], at: str, jobs: int) -> CrewView:
-    made = row.state == "made"
-    here = f"{at}/crews/{row.crew}"
-    links = {"bundle": f"{here}/bundle.pdf"} if made else {}
+def _crew(tx: Tx, row: Row[Any], night: NightRow, jobs: int) -> CrewView:
+    made, day = row.state == "made", night.work_date
+    here = f"{_address(day)}/crews/{row.crew}"
+    changes = changes_of(tx, row, day) if made else ()
+    good = made and not to_destroy(tx, row, day)
+    links = {"bundle": f"{here}/bundle.pdf", "prints": f"{here}/prints"} if good else {}
     if late_changes(row):
         links["supplement"] = f"{here}/supplement.pdf"
     return CrewView(
         crew=row.crew,
-        state=row.state,
+        state="stale" if changes else row.state,
+        changes=changes,
         jobs=jobs,
         code=row.code if made else "",
         pages=row.pages if made else 0,

@@ -63,6 +63,7 @@ KINDS: Final[dict[str, tuple[int, str]]] = {
     "impossible": (422, "No pack can be made of these measures."),
     "key-used-otherwise": (422, "This Idempotency-Key came before with another request."),
     "conflict": (409, "It does not go with what is here."),
+    "out-of-date": (409, "It holds a pack that must not be built from."),
     "unknown": (404, "There is nothing of that name."),
     "not-made": (404, "There is none of it yet, or any more."),
     "no-such-method": (405, "This address does not do that."),

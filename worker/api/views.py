@@ -16,7 +16,7 @@ from worker import clock
 from worker.api.stripped import stripped, without_places
 from worker.bookings import Bookings
 from worker.ledger.gathering import last_line, one_line
-from worker.ledger.moves import WITH_PACK
+from worker.ledger.moves import OFF, WITH_PACK
 from worker.ledger.reading import Event
 from worker.ledger.records import JobRow
 
@@ -34,7 +34,8 @@ class JobView(Record):
     state: str
     """received, held, refused, planned, packed, bundled, delivered, withdrawn, replaced, failed."""
     code: str
-    """Content code printed on every sheet of its pack; empty while there is none."""
+    """Content code printed on every sheet of its pack, of one withdrawn or replaced too, by which
+    its sheets are known and destroyed; empty while there is none."""
     pages: int
     replaces: str
     """Content code of an older pack that a crew may hold and must destroy; empty for none."""
@@ -47,7 +48,9 @@ class JobView(Record):
     notes: tuple[str, ...] = ()
     """What its sender should know besides: its day had passed, how a job that is off comes back."""
     links: dict[str, str]
-    """Where its parts are: self, events, submission; plan and pack once they are made."""
+    """Where its parts are: self, events, submission; plan and pack once they are made. A replaced
+    revision has `latest` only: where the highest one is. A job just split has `part_1`, `part_2`.
+    """
 
 
 class JobPage(Record):
@@ -73,7 +76,9 @@ class CrewView(Record):
 
     crew: str
     state: str
-    """waiting, ready, made, failed, withdrawn."""
+    """waiting, ready, made, stale, failed, withdrawn. Stale: it is made, and no longer right."""
+    changes: tuple[str, ...] = ()
+    """What a stale one no longer has right, a job each, and what to do about it."""
     jobs: int
     """How many jobs are due for the crew."""
     code: str
@@ -104,6 +109,26 @@ class NightView(Record):
     """How many of its jobs are in which state."""
     crews: tuple[CrewView, ...] = ()
     links: dict[str, str]
+
+
+class PrintView(Record):
+    """One print of a crew's bundle."""
+
+    code: str
+    """Content code of the bundle's day sheet."""
+    copy_number: int
+    """1, and one more for every copy asked for."""
+    state: str
+    """due, sending, printing, printed; unsure: it may be on paper; failed: it is not; overtaken: a
+    newer bundle came first. An unsure one is printed again only when somebody asks."""
+    asked_by: str
+    """Who asked for another copy, and why; empty for the first."""
+    says: str
+    """What the printer said, or what went wrong."""
+    asked: str
+    """RFC 3339, UTC."""
+    done: str
+    """The same; empty while it is on its way."""
 
 
 class BookingsView(Record):
@@ -137,6 +162,8 @@ def job_view(row: JobRow) -> JobView:
     """A job as the door shows it."""
     at = job_address(row.job)
     links = {"self": at, "events": f"{at}/events", "submission": f"{at}/submission"}
+    if row.state == "replaced":
+        links = {"latest": at}
     if row.state in WITH_PACK:
         links |= {"plan": f"{at}/plan", "pack": f"{at}/pack.pdf"}
     return JobView(
@@ -146,7 +173,7 @@ def job_view(row: JobRow) -> JobView:
         install_date=row.install_date.isoformat(),
         issued=row.issued,
         state=row.state,
-        code=row.code if row.state in WITH_PACK else "",
+        code=row.code if row.state in WITH_PACK | OFF else "",
         pages=row.pages if row.state in WITH_PACK else 0,
         replaces=row.replaces,
         questions=row.questions,

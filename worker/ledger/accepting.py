@@ -12,18 +12,19 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import Row, insert, select, text
+from sqlalchemy import Row, insert, select, text, update
 
 from schemas.errors import Conflict, Problem
 from schemas.site import Question
 from schemas.submission import Submission
 from schemas.wording import WHOLE
 from worker.ledger.idle_shops import free_idle_shops
-from worker.ledger.moves import LIVE, move, note
+from worker.ledger.moves import LIVE, UNFINISHED, move, note
 from worker.ledger.opening import Tx
 from worker.ledger.rack import holder_of_job, let_go
 from worker.ledger.records import PROBLEMS, QUESTIONS
 from worker.ledger.tables import jobs, refusals, submissions
+from worker.queues import PACKS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +74,7 @@ def accept(
     ).all()
     for row in known:
         if row.revision == submission.revision and row.content == content:
+            _hurry(tx, row, wanted)
             return _receipt(row, new=False)
     _check_order(submission, known)
     if known and known[0].state == "withdrawn":
@@ -99,6 +101,13 @@ def accept(
     ).one()
     note(tx, thing="job", thing_id=row.id, was="", now=row.state, cause=cause)
     return _receipt(row, new=True)
+
+
+def _hurry(tx: Tx, row: Row[Any], wanted: str) -> None:
+    """A job that came before for its night, and is wanted at once now."""
+    if wanted == PACKS != row.wanted and row.state in UNFINISHED | {"held"}:
+        tx.sql.execute(update(jobs).where(jobs.c.id == row.id).values(wanted=wanted))
+        note(tx, thing="job", thing_id=row.id, was=row.state, now=row.state, cause="wanted at once")
 
 
 def refuse(tx: Tx, problems: Sequence[Problem], *, came_as: str, raw: bytes) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from sqlalchemy import select
+from sqlalchemy import select, update
 
 from worker.ledger.locks import insert_once
 from worker.ledger.opening import Tx
@@ -18,7 +18,10 @@ def remember_code(
     tx: Tx, *, thing: Literal["job", "bundle", "shop"], thing_id: int, code: str, plan: str = ""
 ) -> None:
     """Keep a code that may be printed from now on, with the plan that stands behind it."""
-    insert_once(tx, codes, code=code, thing=thing, thing_id=thing_id, made_ms=tx.now_ms, plan=plan)
+    row = {"code": code, "thing": thing, "thing_id": thing_id}
+    if not insert_once(tx, codes, **row, made_ms=tx.now_ms, plan=plan):  # made again as it was
+        same = (codes.c[name] == value for name, value in row.items())
+        tx.sql.execute(update(codes).where(*same).values(made_ms=tx.now_ms))
 
 
 def plan_of_code(tx: Tx, code: str, *, job: str) -> str:

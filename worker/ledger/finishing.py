@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sqlalchemy import update
+
 from schemas.errors import Problem
 from schemas.site import Question
 from schemas.wording import WHOLE
 from worker.ledger.claims import Claim
 from worker.ledger.codes import remember_code
-from worker.ledger.moves import UNFINISHED, move
+from worker.ledger.moves import UNFINISHED, WITH_PACK, locked, move, note
 from worker.ledger.opening import Tx
-from worker.ledger.records import PROBLEMS, QUESTIONS, job_by_id
+from worker.ledger.records import PROBLEMS, QUESTIONS, JobRow, job_by_id
 from worker.ledger.tables import jobs
 
 DONE = {"strikes": 0, "lease_until_ms": 0, "error": ""}
@@ -59,6 +61,23 @@ def packed(
         plan = job_by_id(tx, claim.row_id).plan
         remember_code(tx, thing="job", thing_id=claim.row_id, code=code, plan=plan)
     return done
+
+
+def fetched(tx: Tx, row: JobRow) -> bool:
+    """A pack was handed out, and may be on paper from now on; false if it is no longer the job's.
+
+    Args:
+        tx: The transaction.
+        row: The job as its pack was looked up.
+    """
+    now = locked(tx, jobs, row.id)
+    if now is None or now.state not in WITH_PACK or now.code != row.code:
+        return False
+    if now.on_paper != now.code:
+        tx.sql.execute(update(jobs).where(jobs.c.id == row.id).values(on_paper=now.code))
+        cause = f"pack {now.code} was fetched, and may be on paper"
+        note(tx, thing="job", thing_id=row.id, was=now.state, now=now.state, cause=cause)
+    return True
 
 
 def _report(tx: Tx, claim: Claim, *, to: str, cause: str, **values: object) -> bool:

@@ -22,6 +22,9 @@ LIVE: Final = UNFINISHED | {"held", "refused", "packed", "bundled", "delivered",
 
 WITH_PACK: Final = frozenset({"packed", "bundled", "delivered"})
 
+OFF: Final = frozenset({"withdrawn", "replaced"})
+"""It counts no more."""
+
 ON_PAPER: Final = frozenset({"bundled", "delivered"})
 """Its pack may be in a crew's hands."""
 

@@ -16,7 +16,7 @@ from schemas.signals import Receiver, Signal
 from worker import clock
 from worker.ledger.locks import insert_once
 from worker.ledger.opening import Tx
-from worker.ledger.tables import bundles, events, jobs, night_runs, nights, outbox, refusals
+from worker.ledger.tables import bundles, codes, events, jobs, night_runs, nights, outbox, refusals
 
 AT_ONCE: Final = 500
 """Events looked at in one pass at most."""
@@ -140,6 +140,11 @@ def _set(tx: Tx, message: Message, **values: object) -> None:
     tx.sql.execute(update(outbox).where(outbox.c.id == message.id).values(**tried))
 
 
+WITH_CODE: Final = frozenset(
+    {"job.packed", "job.delivered", "job.withdrawn", "job.replaced", "bundle.made"}
+)
+"""What is told with the content code that the thing had then."""
+
 _TOPICS: Final = {
     ("job", "received"): "job.received", ("job", "held"): "job.held",
     ("job", "refused"): "job.refused", ("job", "packed"): "job.packed",
@@ -156,25 +161,38 @@ def _signal(tx: Tx, thing: str, thing_id: int, was: str, now: str, at_ms: int) -
     if topic is None or was == now:
         return None
     return Signal.model_validate(
-        {"type": topic, "timestamp": clock.text(at_ms), "data": _data(tx, thing, thing_id)}
+        {"type": topic, "timestamp": clock.text(at_ms), "data": _data(tx, topic, thing_id, at_ms)}
     )
 
 
-def _data(tx: Tx, thing: str, thing_id: int) -> dict[str, str | int]:
+def _data(tx: Tx, topic: str, thing_id: int, at_ms: int) -> dict[str, str | int]:
+    """Identities as they were at that moment, however late it is told."""
+    thing = topic.partition(".")[0]
+    code = _code_at(tx, thing, thing_id, at_ms) if topic in WITH_CODE else ""
+    told = {"code": code} if code else {}
     if thing == "job":
         row = tx.sql.execute(select(jobs).where(jobs.c.id == thing_id)).one()
         found = {
             "job": row.job, "revision": row.revision, "crew": row.crew,
-            "work_date": row.install_date.isoformat(), "code": row.code,
+            "work_date": row.install_date.isoformat(),
         }  # fmt: skip
-        return {name: value for name, value in found.items() if value != ""}
+        return found | told
     if thing == "bundle":
         both = select(bundles, nights.c.work_date).join(nights, nights.c.id == bundles.c.night_id)
         row = tx.sql.execute(both.where(bundles.c.id == thing_id)).one()
-        return {"crew": row.crew, "work_date": row.work_date.isoformat(), "code": row.code}
-    if thing == "refusal":
+        return {"crew": row.crew, "work_date": row.work_date.isoformat(), **told}
+    if thing == "file":
         row = tx.sql.execute(select(refusals).where(refusals.c.id == thing_id)).one()
         return {"came_as": row.came_as, "sha256": row.sha256}
     table = nights if thing == "night" else night_runs
     row = tx.sql.execute(select(table).where(table.c.id == thing_id)).one()
     return {"work_date": row.work_date.isoformat()}
+
+
+def _code_at(tx: Tx, thing: str, thing_id: int, at_ms: int) -> str:
+    """The newest code that a job's or bundle's sheets had at a moment; empty for none."""
+    rows = select(codes.c.code).where(
+        codes.c.thing == thing, codes.c.thing_id == thing_id, codes.c.made_ms <= at_ms
+    )
+    newest = rows.order_by(codes.c.made_ms.desc(), codes.c.id.desc()).limit(1)
+    return str(tx.sql.execute(newest).scalar() or "")

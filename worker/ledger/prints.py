@@ -12,12 +12,13 @@ from typing import Final
 
 from sqlalchemy import Row, func, select, update
 
-from schemas.errors import UnknownThing
+from schemas.errors import Conflict, UnknownThing
 from worker.ledger.deliveries import deliver
 from worker.ledger.locks import insert_once
 from worker.ledger.moves import note
 from worker.ledger.nights import NightRow, night_of
 from worker.ledger.opening import Tx
+from worker.ledger.standing import to_destroy
 from worker.ledger.tables import bundles, prints
 from worker.retries import WAIT_AHEAD
 
@@ -38,7 +39,9 @@ class Print:
     printer: str
     job_number: int
     tries: int
+    asked_by: str
     made_ms: int
+    done_ms: int
     says: str
 
     @property
@@ -62,6 +65,7 @@ def again(tx: Tx, night: NightRow, crew: str, *, by: str, why: str) -> Print:
 
     Raises:
         UnknownThing: The crew has no bundle for that day.
+        Conflict: It holds a pack that must not be built from.
     """
     made = select(bundles).where(
         bundles.c.night_id == night.id, bundles.c.crew == crew, bundles.c.state == "made"
@@ -70,6 +74,9 @@ def again(tx: Tx, night: NightRow, crew: str, *, by: str, why: str) -> Print:
     if bundle is None:
         msg = f"crew {crew} has no bundle for {night.work_date}"
         raise UnknownThing(msg)
+    if gone := to_destroy(tx, bundle, night.work_date):
+        msg = f"{'; '.join(gone)}; run the night again"
+        raise Conflict(msg)
     copies = prints.c.crew == crew, prints.c.code == bundle.code
     copy = int(tx.sql.execute(select(func.max(prints.c.copy)).where(*copies)).scalar() or 0) + 1
     asked = f"{by}: {why}"[:200]

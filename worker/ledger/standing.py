@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import Any, Literal
 
 from sqlalchemy import Row, select
@@ -71,31 +72,49 @@ def _day(tx: Tx, code: str, bundle_id: int) -> Standing:
     what = f"day sheet of crew {row.crew} for {row.work_date}"
     if row.state == "withdrawn":
         return Standing(code=code, verdict="withdrawn", thing=what)
-    changes = _changes(tx, row) if made else ()
+    changes = changes_of(tx, row, row.work_date) if made else ()
     now = "" if changes else made
     verdict: Verdict = "current" if now == code else "superseded"
     return Standing(code=code, verdict=verdict, thing=what, current=now, changes=changes)
 
 
-def _changes(tx: Tx, row: Row[Any]) -> tuple[str, ...]:
-    """What a made bundle no longer has right: it is made anew only when its night is run again."""
+def to_destroy(tx: Tx, row: Row[Any], day: date) -> tuple[str, ...]:
+    """Of the packs in a made bundle, those that must not be built from any more, in words.
+
+    Args:
+        tx: The transaction.
+        row: The bundle.
+        day: The day its crew works.
+    """
+    found = (_told(tx, pack, row.crew, day) for pack in contents_of(row).packs)
+    return tuple(says for says in found if says)
+
+
+def changes_of(tx: Tx, row: Row[Any], day: date) -> tuple[str, ...]:
+    """What a made bundle no longer has right: it is made anew only when its night is run again.
+
+    Args:
+        tx: The transaction.
+        row: The bundle.
+        day: The day its crew works.
+    """
     contents = contents_of(row)
-    told = {pack.job: _told(tx, pack, row) for pack in contents.packs}
+    told = {pack.job: _told(tx, pack, row.crew, day) for pack in contents.packs}
     told |= {gone.job: _mended(job_by_number(tx, gone.job)) for gone in contents.missing}
     here = select(jobs.c.job).where(
-        jobs.c.install_date == row.work_date, jobs.c.crew == row.crew, jobs.c.state.in_(LIVE)
+        jobs.c.install_date == day, jobs.c.crew == row.crew, jobs.c.state.in_(LIVE)
     )
     came = sorted(set(tx.sql.scalars(here)) - told.keys())
     told |= {job: f"{job} has come to this day: call the office" for job in came}
     return tuple(says for _, says in sorted(told.items()) if says)
 
 
-def _told(tx: Tx, pack: Packed, row: Row[Any]) -> str:
+def _told(tx: Tx, pack: Packed, crew: str, day: date) -> str:
     """What became of a job whose pack is in a bundle; empty: it is as it was."""
     job = job_by_number(tx, pack.job)
     if job.state == "withdrawn":
         return f"{job.job} is withdrawn: destroy pack {pack.code}, do not build it"
-    if (job.crew, job.install_date) != (row.crew, row.work_date):
+    if (job.crew, job.install_date) != (crew, day):
         where = f"crew {job.crew} on {job.install_date}"
         return f"{job.job} is moved to {where}: destroy pack {pack.code}, do not build it"
     if job.state in WITH_PACK and job.code == pack.code:

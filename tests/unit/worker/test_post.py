@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
+from typing import Any
 
 import pytest
 from standardwebhooks import Webhook
@@ -21,6 +22,7 @@ from worker.desk import submit
 from worker.ledger import outbox
 from worker.ledger.deciding import withdraw
 from worker.ledger.tables import outbox as table
+from worker.making import make_pack
 from worker.night.alone import alone
 from worker.post.round import WAITS, go_round
 
@@ -40,7 +42,7 @@ class Office:
     came: list[tuple[dict[str, str], bytes]] = field(default_factory=list)
     port: int = 0
 
-    def bodies(self) -> list[dict[str, object]]:
+    def bodies(self) -> list[dict[str, Any]]:
         """What it was told."""
         return [json.loads(body) for _, body in self.came]
 
@@ -126,6 +128,21 @@ def test_what_happens_to_a_job_is_told_signed_and_once(
         assert sent["webhook-signature"] == signature
 
 
+def test_what_is_told_late_is_told_as_it_was_then(
+    works: Works, office: Office, tmp_path: Path
+) -> None:
+    """A job received and packed before anybody was told: the code comes with its packing."""
+    works = told(works, tmp_path, receiver(office))
+    bring(works, "H-1")
+    make_pack(works, 1, holder="host:1")
+
+    carry(works)
+
+    told_of = {body["type"]: body["data"] for body in office.bodies()}
+    assert "code" not in told_of["job.received"]
+    assert told_of["job.packed"]["code"]
+
+
 def test_a_receiver_is_told_only_of_its_topics(
     works: Works, office: Office, tmp_path: Path
 ) -> None:
@@ -138,7 +155,7 @@ def test_a_receiver_is_told_only_of_its_topics(
 
     carry(works)
 
-    assert [b["data"]["job"] for b in office.bodies()] == ["H-2"]  # type: ignore[index]
+    assert [b["data"]["job"] for b in office.bodies()] == ["H-2"]
 
 
 def test_a_receiver_that_is_away_is_told_later_and_later(
@@ -178,7 +195,7 @@ def test_a_receiver_that_comes_back_gets_all_it_missed(
     clock.move(10)
     carry(works)
 
-    assert [b["data"]["job"] for b in office.bodies()] == ["H-1", "H-2"]  # type: ignore[index]
+    assert [b["data"]["job"] for b in office.bodies()] == ["H-1", "H-2"]
 
 
 def test_a_receiver_that_asks_for_time_is_given_it(

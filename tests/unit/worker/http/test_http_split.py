@@ -226,3 +226,24 @@ def test_the_next_revision_of_a_part_is_a_part_too(office: Office) -> None:
     assert problem_of(bare) == (409, "conflict")
     assert "leave its `part` as it was" in bare.json()["detail"]
     assert whole.status_code == 202
+
+
+def test_the_answer_to_a_split_says_where_the_parts_are(office: Office) -> None:
+    """And bears the tag that the whole job has now."""
+    office.send(two_lines())
+
+    done = split(office, install_date=NEXT)
+
+    links = done.json()["links"]
+    assert [office.get(links[f"part_{n}"]).json()["job"] for n in (1, 2)] == ["J-1-1", "J-1-2"]
+    assert done.headers["ETag"] == office.get("/v1/jobs/J-1").headers["ETag"]
+
+
+def test_a_split_by_day_says_what_day_is_wanted(office: Office) -> None:
+    """Not to send two jobs: a later day is all that lacks."""
+    office.send(submission_of("J-1"))
+
+    no = office.change("J-1", "split", {"by_day": True, **WHO})
+
+    assert problem_of(no) == (409, "conflict")
+    assert no.json()["detail"].endswith("name a later install_date")
