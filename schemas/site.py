@@ -16,7 +16,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from schemas.lengths import WrittenLength, WrittenOffset, WrittenSize
-from schemas.record import Degrees, Key, Line, Record
+from schemas.record import Key, Line, Record
 from schemas.wording import Language, SaidLine, SaidText
 
 LegName = Annotated[str, Field(pattern=r"^[A-RT-Z][A-Z]?$")]
@@ -51,7 +51,7 @@ class LineEnd(Record):
 class Corner(Record):
     """Where a leg meets the next."""
 
-    turn_deg: Annotated[Degrees, Field(ge=0.5, lt=175)]
+    turn_deg: Annotated[float, Field(ge=0.5, lt=175)]
     """Change of direction, measured by the three-side method. 90 is a square corner. [degrees]"""
     hand: Literal["outside", "inside"] = "outside"
     """Outside: the deck's own corner points out."""
@@ -237,7 +237,7 @@ class Stair(Record):
     """Projection of a tread over the riser below; none is unknown."""
     open_risers: bool | None = None
     """None is unknown."""
-    slope_deg: Annotated[Degrees, Field(gt=0, lt=80)] | None = None
+    slope_deg: Annotated[float, Field(gt=0, lt=80)] | None = None
     """Read on a straightedge over all nosings: a check only. [degrees]"""
     rails: Annotated[tuple[Side, ...], Field(min_length=1, max_length=2)] = ("left", "right")
     """Which sides carry a rail."""

@@ -7,7 +7,7 @@ known at once; the plan itself is thrown away and made again by the night.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -192,13 +192,24 @@ def _submit_row(
     works: Works, row: FlatJob, name: str, wanted: str
 ) -> Receipt | BadInput | Conflict:
     if row.problems:
-        no = BadInput(row.problems)
+        no = BadInput((*row.problems, *_further(works, row)))
         _refuse(works, no, came_as=name, raw=row.raw)
         return no
     try:
         return submit(works, row.raw, came_as=name, wanted=wanted, say=row.in_the_table)
     except (BadInput, Conflict) as no:
         return no
+
+
+def _further(works: Works, row: FlatJob) -> Iterator[Problem]:
+    """What else is wrong with a row of which a cell cannot be read."""
+    told = {problem.pointer for problem in row.problems}
+    try:
+        if row.heads:
+            look_through(works, row.raw)
+    except BadInput as no:
+        found = (row.in_the_table(problem) for problem in no.problems)
+        yield from (problem for problem in found if problem.pointer not in told)
 
 
 def _refuse(works: Works, no: BadInput, *, came_as: str, raw: bytes) -> None:

@@ -59,6 +59,9 @@ def read_document(raw: bytes, kind: type[Document]) -> Document:
     tree = _parse(raw)
     unit = tree.get("unit") if isinstance(tree, dict) else None
     known = unit if unit in get_args(Unit) else None
+    field = kind.model_fields.get("unit")
+    if known is None and field is not None and field.is_required():
+        known = get_args(Unit)[0]  # it is refused for its unit: bare numbers are no further fault
     try:
         return kind.model_validate_json(raw, context={"unit": known})
     except ValidationError as wrong:
@@ -151,11 +154,37 @@ def _check_size(tree: object, raw: bytes) -> None:
         raise BadInput([_whole(raw, "is nested too deep", f"stay within {DEEPEST}")])
     if _values(tree) > MANY:
         raise BadInput([_whole(raw, f"holds over {MANY} values", "split the job")])
+    if broken := list(islice(_broken_texts(tree, ""), MOST)):
+        raise BadInput(broken)
 
 
 def _whole(raw: bytes, says: str, mend: str) -> Problem:
     shown = raw[:60].decode("utf-8", "replace")
     return Problem(pointer="", value=_shown(shown), says=f"the document {says}", mend=mend)
+
+
+def _broken_texts(tree: object, at: str) -> Iterator[Problem]:
+    """Texts with half a character in them: the escape of one half without that of the other."""
+    if isinstance(tree, str) and _is_broken(tree):
+        yield _half(at, tree)
+    elif isinstance(tree, dict):
+        for name, value in tree.items():
+            if _is_broken(name):
+                yield _half(at, name)
+            else:
+                yield from _broken_texts(value, f"{at}/{_escaped(name)}")
+    elif isinstance(tree, list):
+        for number, value in enumerate(tree):
+            yield from _broken_texts(value, f"{at}/{number}")
+
+
+def _is_broken(text: str) -> bool:
+    return any("\ud800" <= sign <= "\udfff" for sign in text)
+
+
+def _half(at: str, text: str) -> Problem:
+    mend = "send both halves of the escape, or leave it out"
+    return Problem(pointer=at, value=_shown(text), says="holds half a character", mend=mend)
 
 
 def _depth(tree: object) -> int:

@@ -152,7 +152,7 @@ def _twice(names: list[tuple[str, str]]) -> Told:
 
 
 def _lost(pointer: str, value: str, says: str, known: list[str]) -> Problem:
-    mend = f"one of {', '.join(known)}" if known else "put it into the list"
+    mend = f"one of {', '.join(dict.fromkeys(known))}" if known else "put it into the list"
     return Problem(pointer=pointer, value=value[:80], says=says, mend=mend)
 
 

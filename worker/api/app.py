@@ -53,7 +53,7 @@ def make_service(
 def addresses() -> FastAPI:
     """All addresses and their description, with nothing behind them."""
     app = FastAPI(
-        version=version("dawnpack"), docs_url=None, redoc_url=None,
+        version=version("dawnpack"), docs_url=None, redoc_url=None, redirect_slashes=False,
         dependencies=[Depends(only_known)],
     )  # fmt: skip
     for part in PARTS:

@@ -31,6 +31,9 @@ SEEN: Final[dict[str, Any]] = {
 }
 
 
+ADDRESS: Final = "What stands in the address cannot be read; `errors` says what and the mend."
+
+
 def _header(says: str, *, always: bool = True, kind: str = "string") -> dict[str, Any]:
     return {"description": says, "required": always, "schema": {"type": kind}}
 
@@ -101,6 +104,8 @@ def describe(app: FastAPI) -> dict[str, Any]:
         for method, operation in path.items():
             if "428" in operation["responses"]:
                 operation.setdefault("parameters", []).append(SEEN)
+            if "requestBody" not in operation and "422" in operation["responses"]:
+                operation["responses"]["422"]["description"] = ADDRESS
             for status, answer in operation["responses"].items():
                 if headers := _headers(method, status, operation):
                     answer["headers"] = headers

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Final, Literal
+from typing import Annotated, Final, Literal
 
 import structlog
 from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
+from pydantic import Field
 from starlette.exceptions import HTTPException
 from starlette.routing import Match, Route
 
@@ -41,22 +42,8 @@ class Wrong(Record):
     """What would be right."""
 
 
-class ProblemDocument(Record):
-    """Why a request was not done, by RFC 9457."""
-
-    type: str
-    """Stable name of the kind of problem, `urn:dawnpack:problem:...`; decide by it."""
-    title: str
-    """The kind in words."""
-    status: int
-    """HTTP status."""
-    detail: str
-    """This case in words."""
-    instance: str
-    """Name of this request, which the service's log bears too."""
-    errors: tuple[Wrong, ...] = ()
-    """All that is wrong with what was sent, in its own order."""
-
+URN: Final = "urn:dawnpack:problem:"
+"""What stands before each kind in a document's `type`."""
 
 KINDS: Final[dict[str, tuple[int, str]]] = {
     "bad-input": (422, "What was sent cannot be read as it stands; nothing was kept."),
@@ -78,6 +65,24 @@ KINDS: Final[dict[str, tuple[int, str]]] = {
     "bug": (500, "Something unforeseen happened; it is in the log."),
 }
 """Status and title of each kind."""
+
+
+class ProblemDocument(Record):
+    """Why a request was not done, by RFC 9457."""
+
+    type: Annotated[str, Field(json_schema_extra={"enum": [f"{URN}{kind}" for kind in KINDS]})]
+    """Stable name of the kind of problem, `urn:dawnpack:problem:...`; decide by it."""
+    title: str
+    """The kind in words."""
+    status: int
+    """HTTP status."""
+    detail: str
+    """This case in words."""
+    instance: str
+    """Name of this request, which the service's log bears too."""
+    errors: tuple[Wrong, ...] = ()
+    """All that is wrong with what was sent, in its own order."""
+
 
 BY_ERROR: Final[tuple[tuple[type[DawnpackError], str], ...]] = (
     (BadInput, "bad-input"),
@@ -114,7 +119,7 @@ def problem(
     """A problem document as an answer."""
     status, title = KINDS[kind]
     document = ProblemDocument(
-        type=f"urn:dawnpack:problem:{kind}",
+        type=f"{URN}{kind}",
         title=title,
         status=status,
         detail=detail,

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import csv
 import fcntl
+import io
 import json
 import os
 from pathlib import Path
 
 import pytest
 
+from schemas.errors import BadInput
 from services.intake.flat import template
 from tests.stand_in import submission_of
 from worker.bootstrap import Works
+from worker.desk import submit_table
 from worker.drop import DropFolder
 from worker.ledger.records import every_job
 from worker.making import holder_of
@@ -235,3 +239,20 @@ def _until_settled(door: DropFolder) -> None:
     for _ in range(500):
         if door.look():
             return
+
+
+def test_a_cell_that_cannot_be_read_hides_no_other_fault(works: Works) -> None:
+    """All of a row's faults at once, each once, by line and column."""
+    heads, row = template().splitlines()[:2]
+    columns = next(csv.reader([heads]))
+    cells = next(csv.reader([row]))
+    for head, cell in {"year built": "about 1950", "crew": "herron", "post core": "71/4"}.items():
+        cells[columns.index(head)] = cell
+    sheet = io.StringIO(newline="")
+    csv.writer(sheet).writerows([columns, cells])
+
+    [(_, no)] = submit_table(works, sheet.getvalue().encode(), came_as="jobs.csv")
+
+    assert isinstance(no, BadInput)
+    told = sorted(problem.pointer for problem in no.problems)
+    assert told == ["/2/crew", "/2/post core", "/2/year built"]
