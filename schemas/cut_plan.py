@@ -299,6 +299,8 @@ class CutPlan(Record):
     """Price of the stock without holes."""
     plain_bound_cents: Cents = 0
     """No plan of it can cost less: proven."""
+    plain_method: Line = "nothing to cut"
+    """How that was found and what its bound rests on, in words."""
     plain_proofs: tuple[PlainProof, ...] = ()
     """Bounds of the stock without holes, to be checked again in the same way."""
 

@@ -104,6 +104,8 @@ class PlainCuts:
     bound: int = 0
     """No plan costs less. [cents]"""
     proofs: tuple[PlainProof, ...] = ()
+    how: str = "nothing to cut"
+    """How they were found and what the bound rests on."""
 
 
 def plain_cuts(
@@ -135,6 +137,7 @@ def plain_cuts(
     bars: list[PlainBar] = []
     proofs: list[PlainProof] = []
     bound = 0
+    how: dict[str, None] = {}
     keys = sorted({plain_key(piece) for piece in pieces})
     for key in keys:
         mine = [piece for piece in pieces if plain_key(piece) == key]
@@ -145,8 +148,10 @@ def plain_cuts(
         bars.extend(bar.model_copy(update={"cut_in": key.cut_in}) for bar in made)
         proofs.append(_proof(key, mine, lattice, solved))
         bound += solved.bound
+        how[solved.how] = None
     cents = sum(bar.cents for bar in bars)
-    return PlainCuts(bars=tuple(bars), cents=cents, bound=bound, proofs=tuple(proofs))
+    said = "; ".join(how)[:200] or "nothing to cut"
+    return PlainCuts(bars=tuple(bars), cents=cents, bound=bound, proofs=tuple(proofs), how=said)
 
 
 class PlainKey(NamedTuple):

@@ -99,6 +99,7 @@ def plan_cuts(
         plain_offered=tuple(one for one in plain_stock if one.tag is not None),
         plain_cents=sticks.cents,
         plain_bound_cents=sticks.bound,
+        plain_method=sticks.how,
         plain_proofs=sticks.proofs,
     )
 

@@ -143,4 +143,5 @@ def _show_cuts(plan: Plan) -> None:
     title = f"{plan.job.job} revision {plan.job.revision}: cuts"
     show_table(title, ("bar", "stock", "piece", "length", "first hole"), [*rails, *sticks])
     show_bounds(plan.cuts)
-    out.print(plan.cuts.method)
+    out.print(f"rails: {plan.cuts.method}")
+    out.print(f"sleeves, cores, handrail: {plan.cuts.plain_method}")

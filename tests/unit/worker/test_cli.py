@@ -161,7 +161,9 @@ def test_cuts_show_what_they_cost_at_least() -> None:
     for part, bound in (("cents", "bound_cents"), ("plain_cents", "plain_bound_cents")):
         cost, least = cuts[part] / 100, cuts[bound] / 100
         assert f"{cost:.2f}, proven least {least:.2f}, gap 0.00 %" in said
-    assert cuts["method"] in said
+    assert f"rails: {cuts['method']}" in said
+    assert f"handrail: {cuts['plain_method']}" in said
+    assert "proven the cheapest" in cuts["plain_method"]
 
 
 def test_several_jobs_are_ordered_together(home: Path) -> None:
