@@ -51,7 +51,7 @@ FREE = {
 """Fields that may be otherwise without the plan being refused, and why."""
 
 DEMO = [name for name in JOBS if name not in {"held", "refused"}]
-RANDOM = 6
+RANDOM = 4
 """Random sites that are planned, taken in order of their numbers."""
 
 
@@ -96,7 +96,7 @@ def test_no_figure_of_a_demo_plan_can_be_spoilt_unseen(name: str) -> None:
     good = plan(name)
     assert recheck(good) == ()
 
-    assert {*unseen(good, most=1 if name != "l-deck" else 3)} - FREE.keys() == set()
+    assert {*unseen(good, most=1 if name != "l-deck" else 2)} - FREE.keys() == set()
 
 
 @pytest.mark.parametrize("number", range(RANDOM))
