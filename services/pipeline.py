@@ -671,9 +671,17 @@ def _open(asked: Iterable[Question], answers: Iterable[Answer]) -> tuple[Questio
     """Unanswered questions, stops first; only an option that was offered is an answer.
 
     Of two with one key the graver is asked: the measure's check and the bay's own may both speak.
+    A stop answered with a correction is open until the corrected measure no longer asks it.
     """
     given = {(answer.question, answer.option) for answer in answers}
-    still = [q for q in asked if not any((q.key, option.key) in given for option in q.options)]
+    still = [
+        q
+        for q in asked
+        if not any(
+            (q.key, option.key) in given and not (q.severity == "stop" and option.sets)
+            for option in q.options
+        )
+    ]
     graver = sorted(still, key=lambda q: ("note", "hold", "stop").index(q.severity))
     last = {question.key: question for question in graver}
     once = [question for question in still if last[question.key] is question]

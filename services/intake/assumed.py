@@ -37,6 +37,7 @@ def _all(
     if "treated" not in submission.post.model_fields_set:
         yield Assumed(place=say("Posts"), says=say("preservative treated"))
     yield from _of_bolts(submission, company)
+    yield from _of_lines(submission)
     for line, with_posts in zip(submission.lines, stand, strict=True):
         yield from _of_line(line)
         for leg, standing in zip(line.legs, with_posts.legs, strict=True):
@@ -45,6 +46,27 @@ def _all(
         yield from _of_stair(stair, step=step)
     for gate in submission.gates:
         yield from _of_gate(gate)
+
+
+def _of_lines(submission: Submission) -> Iterator[Assumed]:
+    """Lines that no flight's foot joins have no common origin in plan."""
+    joined = {
+        stair.leg
+        for stair in submission.stairs
+        if stair.from_landing is not None and stair.from_landing.shared is not None
+    }
+    free = [
+        line.legs[0].name
+        for line in submission.lines
+        if line.start.same_as is None
+        and line.end.same_as is None
+        and not joined & {leg.name for leg in line.legs}
+    ]
+    if len(free) > 1:
+        yield Assumed(
+            place=say("Lines that start with {legs}", legs=", ".join(free)),
+            says=say("stand clear of each other: measured apart, so not checked"),
+        )
 
 
 def _of_bolts(submission: Submission, company: Company) -> Iterator[Assumed]:

@@ -11,6 +11,7 @@ from schemas.site import Gate, GuardLine, Question, Stair
 from services.geometry.polyline import Point
 from services.layout.asks import Asks, LaidOut
 from services.layout.centre_line import CentreLeg, centre_legs
+from services.layout.crowding import crowded
 from services.layout.doubts import (
     bad_stairs,
     in_keep_outs,
@@ -94,7 +95,7 @@ def lay_out(job: Job, *, asks: Asks) -> LaidOut:
     own, named = with_shared(_all_posts(laid), bays, shared=shared)
     laid_legs = tuple(leg for part in laid for leg in part.legs)
     layout = Layout(legs=laid_legs, posts=own, bays=named, stock=stock)
-    return LaidOut(layout=layout, questions=tuple(questions))
+    return LaidOut(layout=layout, questions=(*questions, *crowded(job, layout)))
 
 
 def _all_posts(laid: Sequence[_Laid]) -> list[Post]:

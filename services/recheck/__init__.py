@@ -10,6 +10,7 @@ and what is left open between them is measured.
 from collections.abc import Iterator
 
 from schemas.plan import Plan
+from services.recheck.apart import recheck_apart
 from services.recheck.counts import recheck_counts
 from services.recheck.cuts import recheck_cuts
 from services.recheck.days import recheck_days
@@ -66,6 +67,7 @@ def _bays(plan: Plan) -> Iterator[str]:
 
 _LOOKS = (
     recheck_ground,
+    recheck_apart,
     recheck_plan_marks,
     _bays,
     recheck_flights,

@@ -85,8 +85,8 @@ def test_a_line_may_turn_more_than_full_circle() -> None:
     """Round a deck from the middle of one side to the middle of the same side again."""
     corner = {"turn_deg": 90, "hand": "outside"}
     legs = [
-        {"name": name, "length": "96", "drop": "40", "corner": corner}
-        for name in ("A", "B", "C", "D")
+        {"name": name, "length": long, "drop": "40", "corner": corner}
+        for name, long in (("A", "40"), ("B", "96"), ("C", "96"), ("D", "96"))
     ]
     last = {"name": "E", "length": "48", "drop": "40"}
 
