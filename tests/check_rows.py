@@ -387,6 +387,8 @@ ROWS: dict[int, tuple[str, tuple[Case, ...]]] = {
     )),
     6: ("closed lines close, to half an inch", (
         Case(trips=closed("100 9/16"), near=closed("100 1/2"), key="closing.A", severity="hold"),
+        Case(trips=closed("104 9/16"), near=closed("104 1/2"), key="closing.A",
+             severity="stop", otherwise="hold"),
     )),
     7: ("corners within the brackets and on the post's faces", (
         Case(trips=bent(76, "turned"), near=bent(75, "turned"), key="corner.A", severity="stop"),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import cos, pi, radians, sin
+from math import cos, degrees, pi, radians, sin
 
 from schemas.layout import Bay, LaidLeg, Layout, LongSide, Post
 from schemas.lengths import INCH
@@ -42,20 +42,22 @@ class Stood:
 def recheck_ground(plan: Plan) -> Iterator[str]:
     """Everything in plan that stands otherwise than it was measured or printed."""
     for leg in plan.layout.legs:
-        row = row_of(plan.layout, leg)
+        row = row_of(plan, leg)
+        yield from _turns_back(plan, leg)
         yield from _in_line(plan.layout, leg, row)
         yield from _filled(plan, leg, row)
         yield from _as_measured(plan, leg, row)
     for bay in plan.layout.bays:
-        yield from _mitres(plan.layout, bay)
+        yield from _mitres(plan, bay)
     for post in plan.layout.posts:
-        yield from _corner(plan.layout, post)
+        yield from _corner(plan, post)
     for stair in plan.job.stairs:
         yield from _below(plan, stair)
 
 
-def row_of(layout: Layout, leg: LaidLeg) -> list[Stood]:
+def row_of(plan: Plan, leg: LaidLeg) -> list[Stood]:
     """What stands along a leg, from its zero."""
+    layout = plan.layout
     ends = [
         Stood(post=None, at=at, half=0)
         for at, kind in ((0.0, leg.zero_is), (float(leg.length), leg.end_is))
@@ -67,7 +69,8 @@ def row_of(layout: Layout, leg: LaidLeg) -> list[Stood]:
         for p in map(layout.post, leg.posts)
     ]
     if _closes(layout, leg):
-        row[-1] = replace(row[-1], at=leg.length)
+        closing = half_sleeve(layout, layout.post(leg.posts[-1]), arrives(plan, leg))
+        row[-1] = replace(row[-1], at=leg.length, half=closing)
     return sorted([*ends, *row], key=lambda stood: stood.at)
 
 
@@ -75,6 +78,28 @@ def _closes(layout: Layout, leg: LaidLeg) -> bool:
     """Whether a leg ends at the post its line began with; the measure need not quite close."""
     first = next(one for one in layout.legs if one.line == leg.line)
     return bool(leg.posts) and leg is not first and layout.post(leg.posts[-1]).leg == first.name
+
+
+def arrives(plan: Plan, leg: LaidLeg) -> float:
+    """Direction in which a leg meets its last post. [radians].
+
+    A closed line's corners need not make the full turn to a hair: the corner where it closes is
+    the one that was measured, seen from the leg that starts there.
+    """
+    guard = plan.job.lines[leg.line]
+    legs = [one for one in plan.layout.legs if one.line == leg.line]
+    corner = guard.legs[-1].corner
+    if not guard.closed or corner is None or leg.name != legs[-1].name:
+        return radians(leg.heading_deg)
+    turn = corner.turn_deg if corner.hand == "outside" else -corner.turn_deg
+    return radians(legs[0].heading_deg - turn)
+
+
+def _turns_back(plan: Plan, leg: LaidLeg) -> Iterator[str]:
+    """Where a line closes, its headings and the corner measured there are one to a degree."""
+    off = (arrives(plan, leg) - radians(leg.heading_deg) + pi) % (2 * pi) - pi
+    if abs(off) > radians(1) + ANGLE:
+        yield f"leg {leg.name}: closes {abs(degrees(off)):.2f} degrees off its measured corner"
 
 
 def half_sleeve(layout: Layout, post: Post, along: float) -> float:
@@ -172,7 +197,7 @@ def measured_from(plan: Plan, leg: LaidLeg) -> float:
     inset = guard.inset if guard.measured == "deck-edge" else 0
     if number == 0 and not guard.closed:
         return 0.0 if guard.start.kind == "wall" else _own_inset(guard, inset)
-    return _edge_crossing(legs[number - 1], leg, inset)
+    return _edge_crossing(arrives(plan, legs[number - 1]), leg, inset)
 
 
 def _own_inset(guard: GuardLine, inset: int) -> float:
@@ -180,14 +205,14 @@ def _own_inset(guard: GuardLine, inset: int) -> float:
     return float(max(inset, 0) if guard.start.inset is None else guard.start.inset)
 
 
-def _edge_crossing(before: LaidLeg, leg: LaidLeg, inset: int) -> float:
+def _edge_crossing(a: float, leg: LaidLeg, inset: int) -> float:
     """From where two deck edges meet, along the leg, to its zero.
 
     Both edges lie outside their legs by the inset, to the right hand. A point on the
     leg's own edge is s * along + inset * right; it lies on the other edge where its
-    distance to the right of the leg before is the inset too.
+    distance to the right of the leg before, which arrives in direction a, is the inset too.
     """
-    a, b = radians(before.heading_deg), radians(leg.heading_deg)
+    b = radians(leg.heading_deg)
     right_of_a = (sin(a), -cos(a))
     right_of_b = (sin(b), -cos(b))
     along = cos(b) * right_of_a[0] + sin(b) * right_of_a[1]
@@ -199,17 +224,20 @@ def _leg_taken(plan: Plan, leg: LaidLeg) -> Leg:
     return next(one for one in plan.job.lines[leg.line].legs if one.name == leg.name)
 
 
-def _mitres(layout: Layout, bay: Bay) -> Iterator[str]:
+def _mitres(plan: Plan, bay: Bay) -> Iterator[str]:
     """The saw setting printed is the angle between rail and face in plan."""
     if bay.kind == "stair":
         return
+    layout = plan.layout
     leg = next(leg for leg in layout.legs if leg.name == bay.leg)
     for end, back in ((bay.left, 0.0), (bay.right, pi)):
         meets, longer = 0.0, None
         if end.post:
+            last = back and leg.posts and end.post == leg.posts[-1]
+            way = arrives(plan, leg) if last else radians(leg.heading_deg)
             face = squared(layout, layout.post(end.post))
-            meets = off_square(radians(leg.heading_deg) - face)
-            longer = _longer(radians(leg.heading_deg), back=back, face=face)
+            meets = off_square(way - face)
+            longer = _longer(way, back=back, face=face)
         if abs(meets - radians(end.mitre_deg)) > ANGLE:
             yield f"{bay.name}: {end.mitre_deg:g} degrees printed at {end.post or 'the wall'}"
         elif meets > ANGLE and end.long_side != longer:
@@ -236,12 +264,17 @@ def _longer(way: float, *, back: float, face: float) -> LongSide:
     return "deck" if met["deck"] < met["yard"] else "yard"
 
 
-def _corner(layout: Layout, post: Post) -> Iterator[str]:
+def _corner(plan: Plan, post: Post) -> Iterator[str]:
     """Both mitres at a corner make its turn, but for the quarter turns of a square post."""
+    layout = plan.layout
     legs = [leg for leg in layout.legs if post.name in leg.posts]
     if post.where != "corner" or len(legs) != 2:
         return
-    turn = radians(legs[1].heading_deg - legs[0].heading_deg)
+    ways = [
+        arrives(plan, leg) if leg.posts[-1] == post.name else radians(leg.heading_deg)
+        for leg in legs
+    ]
+    turn = ways[1] - ways[0]
     both = 0.0
     for leg in legs:
         ends = [

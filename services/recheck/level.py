@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import hypot
 
 from schemas.bays import LevelBay
-from schemas.layout import Bay, LaidLeg, Layout
+from schemas.layout import Bay, LaidLeg
 from schemas.plan import Plan
 from services.recheck.ground import row_of
 from services.recheck.limits import Limits, inches, level_limits, widest_gap
@@ -23,7 +23,7 @@ def recheck_level(plan: Plan, bay: LevelBay) -> Iterator[str]:
         yield f"{bay.name}: built, but not laid out"
         return
     limits = level_limits(plan, place=bay.name, drop=leg.drop)
-    yield from _opening(plan.layout, leg, laid, bay, job.step)
+    yield from _opening(plan, leg, laid, bay, job.step)
     for what, clear, cut, marks in (
         ("bottom rail", bay.clear, bay.bottom_cut, bay.marks),
         ("top rail", bay.clear_top, bay.top_cut, bay.top_marks),
@@ -149,11 +149,11 @@ def _blocks(plan: Plan, bay: LevelBay) -> Iterator[str]:
         yield f"{bay.name}: a drain hole meets a baluster"
 
 
-def _opening(layout: Layout, leg: LaidLeg, laid: Bay, bay: LevelBay, step: int) -> Iterator[str]:
+def _opening(plan: Plan, leg: LaidLeg, laid: Bay, bay: LevelBay, step: int) -> Iterator[str]:
     """The opening between faces in plan, by walking along the leg and meeting squares."""
     if laid.measured:
         return
-    stood = {(one.name, other.name): (one, other) for one, other in pairwise(row_of(layout, leg))}
+    stood = {(one.name, other.name): (one, other) for one, other in pairwise(row_of(plan, leg))}
     left, right = stood.get((laid.left.post, laid.right.post), (None, None))
     if left is None or right is None:
         yield f"{bay.name}: its ends are no neighbours in plan"

@@ -9,7 +9,7 @@ from math import cos, hypot, radians, sin
 from schemas.layout import Bay, LaidLeg, Post
 from schemas.plan import Plan
 from schemas.site import Leg, Stair, StandingPost
-from services.recheck.ground import NEAR, Stood, measured_from, row_of
+from services.recheck.ground import NEAR, Stood, arrives, measured_from, row_of
 from services.recheck.limits import inches
 
 HERE = 2
@@ -20,7 +20,7 @@ def recheck_plan_marks(plan: Plan) -> Iterator[str]:
     """Every figure in plan that neither the tape nor the coordinates have."""
     for leg in plan.layout.legs:
         taken = _taken(plan, leg)
-        row = row_of(plan.layout, leg)
+        row = row_of(plan, leg)
         for says in (*_leg(plan, leg, taken), *_ends(plan, leg, taken, row)):
             yield f"leg {leg.name}: {says}"
     for post in plan.layout.posts:
@@ -71,7 +71,7 @@ def _taken_off_end(plan: Plan, leg: LaidLeg) -> float:
         own = max(inset, 0) if guard.end.inset is None else guard.end.inset
         return 0.0 if guard.end.kind == "wall" else float(own)
     following = legs[(number + 1) % len(legs)]
-    a, b = radians(leg.heading_deg), radians(following.heading_deg)
+    a, b = arrives(plan, leg), radians(following.heading_deg)
     right_of_a, right_of_b = (sin(a), -cos(a)), (sin(b), -cos(b))
     along = cos(a) * right_of_b[0] + sin(a) * right_of_b[1]
     across = right_of_a[0] * right_of_b[0] + right_of_a[1] * right_of_b[1]

@@ -16,7 +16,9 @@ from services.tape import nearest, text, text_with_unit
 STAYS_OPEN = INCH // 2
 """A closed line may miss its start by so much. Source: common practice."""
 ANGLE = 1.0
-"""Its corners may miss the full turn by so much. Source: common practice. [degrees]"""
+"""Its corners may miss the full turn by so much. Source: common practice. [degrees]
+
+Beyond this, or a sleeve from its start, the last post is not the first: no pack is made."""
 FULL_TURN = 360.0
 
 
@@ -48,13 +50,16 @@ def _line(job: Job, line: GuardLine, number: int) -> Question | None:
     options = (*_sides(job, line, number), *_corners(line, number, over=over))
     if options:
         says.append(say("{option} would close it.", option=options[0].says))
+    far = gap > job.system.sleeve.outside or abs(over) > ANGLE
     return Question(
         key=f"closing.{name}",
-        severity="hold",
+        severity="stop" if far else "hold",
         place=say("Line of leg {name}", name=name),
         says=row(says, " "),
-        ask=say("Which length or corner was misread?"),
-        options=(*options[:4], GO_ON),
+        ask=say("Which length or corner was misread? Measure the diagonals across it.")
+        if far
+        else say("Which length or corner was misread?"),
+        options=options[:4] if far else (*options[:4], GO_ON),
     )
 
 
