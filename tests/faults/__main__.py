@@ -54,6 +54,7 @@ def main() -> int:
     parser.add_argument("--ledger", choices=("sqlite", "postgresql"), default="sqlite")
     parser.add_argument("--broker", choices=("embedded", "redis-server"), default="embedded")
     parser.add_argument("--brief", action="store_true", help="what meets ledger or broker only")
+    parser.add_argument("--others", action="store_true", help="all but what --brief takes")
     parser.add_argument("--at-once", type=int, default=1, help="companies struck side by side")
     parser.add_argument("--json", action="store_true", help="one line a case, for machines")
     asked = parser.parse_args()
@@ -107,7 +108,9 @@ def strike_all(on: On, asked: argparse.Namespace) -> tuple[int, int]:
     own_disks = may_mount(on.root)
     cases = [*every_case(), *over_http.every_case(), *scheduled.every_case()]
     cases += [*(NEEDING_POSTGRES if on.postgres else ()), *(NEEDING_ROOT if own_disks else ())]
-    chosen = set(asked.names) or (set(BRIEF) if asked.brief else {case.name for case in cases})
+    every = {case.name for case in cases}
+    part = set(BRIEF) if asked.brief else every - set(BRIEF) if asked.others else every
+    chosen = set(asked.names) or part
     wanted = [case for case in cases if case.name in chosen]
     with on.house("calm") as calm:
         calm.submit()
