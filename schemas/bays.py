@@ -276,6 +276,9 @@ class PostHeight(Record):
 
     post: Line
     """Name of the post."""
+    in_place: bool = False
+    """Stands already and stays: it is marked and never cut, so its sleeve and core are not
+    printed."""
     rail_top: Length
     """The highest rail at this post."""
     sleeve: Length

@@ -49,7 +49,9 @@ def post_heights(
     )
     to_set = {post.name: post for post in layout.posts if not post.in_place}
     return tuple(
-        _out_of_a_stick(job, h, job.fixing_of(to_set[h.post])) if h.post in to_set else h
+        _out_of_a_stick(job, h, job.fixing_of(to_set[h.post]))
+        if h.post in to_set
+        else h.model_copy(update={"in_place": True})
         for h in heights
     )
 

@@ -98,7 +98,9 @@ def _face(
 def _stops(
     faces: Sequence[FaceMark], post: PostHeight, scale: Scale, step: Length, words: Words
 ) -> list[At]:
-    heights = [(0, "0"), (post.sleeve, words.say("sleeve {at}", at=text(post.sleeve, step)))]
+    heights = [(0, "0")]
+    if not post.in_place:
+        heights.append((post.sleeve, words.say("sleeve {at}", at=text(post.sleeve, step))))
     for mark in faces:
         rail = term(mark.rail)
         under, over = text(mark.underside, step), text(mark.topside, step)

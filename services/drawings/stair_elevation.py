@@ -319,7 +319,7 @@ def _stops(view: View, foot: float, bottom: Length, top: Length, name: str) -> l
         (bottom, view.words.say("bottom {at}", at=view.says(bottom))),
         (top, view.words.say("top {at}", at=view.says(top))),
     ]
-    if post:
+    if post and not post.in_place:
         heights.append((post.sleeve, view.words.say("sleeve {at}", at=view.says(post.sleeve))))
     return [At(at=view.pt(foot + h), says=says) for h, says in sorted(heights)]
 

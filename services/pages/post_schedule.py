@@ -36,6 +36,7 @@ def post_schedule(plan: Plan, figures: Figures) -> Sheet:
         blocks=(
             units_note(ruler),
             *_fixing(plan, ruler),
+            *_standing(plan, ruler),
             Table(columns=_COLUMNS, rows=rows),
             Prose(
                 text=say(
@@ -68,8 +69,41 @@ def _post(post: Post, height: PostHeight | None, feet: Mapping[str, str], ruler:
     cells = (post.name, post_words(post), at, turned)
     if height is None:
         return Row(cells=(*cells, "", "", "", ""))
-    core = (ruler.mark(height.core_least), ruler.mark(height.core_most))
-    return Row(cells=(*cells, ruler.mark(height.sleeve), *core, ""))
+    return Row(cells=(*cells, *cut_heights(height, ruler), ""))
+
+
+def cut_heights(height: PostHeight, ruler: Ruler) -> tuple[str, str, str]:
+    """A sleeve's cut and where its core may end; of a post in place neither is cut."""
+    if height.in_place:
+        return say("not cut"), "", ""
+    return ruler.mark(height.sleeve), ruler.mark(height.core_least), ruler.mark(height.core_most)
+
+
+def _standing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    """Posts that stay as they stand, by their own outside."""
+    outside: dict[str, list[str]] = {}
+    for post in plan.layout.posts:
+        if post.in_place:
+            outside.setdefault(ruler.mark(post.sleeve), []).append(post.name)
+    if not outside:
+        return ()
+    sizes = row(
+        (
+            say("{posts} {outside} outside", posts=row(names), outside=size)
+            for size, names in outside.items()
+        ),
+        "; ",
+    )
+    return (
+        Prose(
+            text=say(
+                "In place: {sizes}, as measured. They may carry a roof: do not cut, shorten or "
+                "loosen them, and put no cap on them.",
+                sizes=sizes,
+            ),
+            role="lead",
+        ),
+    )
 
 
 def _feet(plan: Plan, ruler: Ruler) -> dict[str, str]:
@@ -96,8 +130,21 @@ def _turned_words(degrees: float) -> str:
 
 
 def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
+    facts = [*(_ours(plan, ruler) if _to_set(plan) else ()), *_inset(plan, ruler)]
+    blocks: list[Block] = [Facts(facts=tuple(facts), columns=4)] if facts else []
+    for detail, names in _by_fixing(plan):
+        blocks += _by_detail(detail, names, ruler) if detail else [_unfixed(names)]
+    return tuple(blocks)
+
+
+def _to_set(plan: Plan) -> bool:
+    return any(not post.in_place for post in plan.layout.posts)
+
+
+def _ours(plan: Plan, ruler: Ruler) -> tuple[Fact, ...]:
+    """Core and sleeve of the posts that are set."""
     job = plan.job
-    facts = [
+    return (
         Fact(
             label=say("Core, measured"),
             value=row(
@@ -111,12 +158,7 @@ def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         Fact(
             label=say("Sleeve, over the highest rail"), value=_over_rail(job.system.sleeve, ruler)
         ),
-        *_inset(plan, ruler),
-    ]
-    blocks: list[Block] = [Facts(facts=tuple(facts), columns=4)]
-    for detail, names in _by_fixing(plan):
-        blocks += _by_detail(detail, names, ruler) if detail else [_unfixed(names)]
-    return tuple(blocks)
+    )
 
 
 def _over_rail(sleeve: Sleeve, ruler: Ruler) -> str:

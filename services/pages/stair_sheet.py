@@ -11,6 +11,7 @@ from schemas.wording import counted, row, say
 from services.pages.as_measured import as_measured
 from services.pages.figures import Figures
 from services.pages.fresh_kit import off_plan
+from services.pages.post_schedule import cut_heights
 from services.pages.wording import Ruler, movement_words, people, units_words
 from services.tape import angle, up
 from services.wording.terms import term
@@ -133,12 +134,7 @@ def _posts(group: Sequence[StairBay], plan: Plan, ruler: Ruler) -> Table:
         Column(head=say("Core ends, most"), align="right"),
     )  # fmt: skip
     rows = tuple(
-        Row(
-            cells=(
-                name, where, ruler.mark(heights[name].sleeve), ruler.mark(heights[name].core_least),
-                ruler.mark(heights[name].core_most),
-            )
-        )
+        Row(cells=(name, where, *cut_heights(heights[name], ruler)))
         for name, where in ends.items()
         if name in heights
     )  # fmt: skip

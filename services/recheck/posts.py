@@ -26,7 +26,10 @@ _AT_RIM = ("inside-rim", "outside-rim")
 
 def recheck_posts(plan: Plan) -> Iterator[str]:
     """Every sleeve and core that the rails at its post do not fit."""
+    stays = {post.name for post in plan.layout.posts if post.in_place}
     for height in plan.bays.posts:
+        if height.in_place != (height.post in stays):
+            yield f"{height.post}: cut although it stays, or not cut although it is set"
         for says in (*_marks(plan, height), *_covered(plan, height)):
             yield f"{height.post}: {says}"
     yield from _cut(plan)

@@ -69,9 +69,11 @@ def _gate(gate: Gate, work: Work) -> tuple[Step, ...]:
 
 
 def _caps(work: Work) -> tuple[Step, ...]:
-    posts = work.layout.posts
-    if not posts:
+    if not work.layout.posts:
         return ()
+    new = work.new_posts()
+    if not new:
+        return (_no_caps(),)
     least = work.job.system.adhesive_least_degf
     cold = f"{(least - 32) / 1.8:.0f} C" if tape.is_metric(work.job.step) else f"{least:.0f} F"
     return (
@@ -82,7 +84,7 @@ def _caps(work: Work) -> tuple[Step, ...]:
             text=say(
                 "Caps last, after wiring and inspection: {posts}. Dry and clean, adhesive on the "
                 "inner lip, none below {cold}. Skirts down, screws covered, touch-up.",
-                posts=listed(post.name for post in posts), cold=cold,
+                posts=listed(post.name for post in new), cold=cold,
             ),
             tool=say("Adhesive gun, cleaner, cloths"),
             wait=say("Full strength as the cartridge says, commonly 24 to 72 hours"),
@@ -90,6 +92,17 @@ def _caps(work: Work) -> tuple[Step, ...]:
             cautions=("solvent",),
         ),
     )  # fmt: skip
+
+
+def _no_caps() -> Step:
+    return Step(
+        number=0,
+        key="caps",
+        stage="Finish",
+        text=say("Posts in place keep what tops them. Screws covered, film off, touch-up."),
+        tool=say("Cloths"),
+        slip=say("Protective film left on: it bakes on"),
+    )
 
 
 def _promises(work: Work) -> tuple[Step, ...]:
