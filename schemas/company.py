@@ -312,6 +312,9 @@ class Company(Record):
     driver_room: WrittenOffset = 8 * INCH
     """A rail section beside a wall shorter than this is asked about: bracket and driver hardly
     fit. Default 8 in, common practice."""
+    least_gate: WrittenOffset = 24 * INCH
+    """A gate's clear opening narrower than this is asked about: a person with a load hardly gets
+    through. Default 24 in, common practice; where a gate is a way out the code asks for more."""
     cut_for: Literal["job", "crew-day", "night"] = "job"
     """What is cut together."""
     shop_leaves: WrittenOffset = INCH // 2

@@ -48,8 +48,26 @@ def why_no_stair(parts: StairParts) -> Question:
     )
     roomy = all(bears(rule, opening=size, off=spare) for size in near if size)
     return opening_questions.dead_band(
-        bay=parts.bay.name, opening=opening, nearest=near, spare=spare if roomy else 0, step=step
+        bay=parts.bay.name,
+        opening=opening,
+        nearest=near,
+        spare=spare if roomy else 0,
+        step=step,
+        pointers=_foot(parts, least=min((size for size in near if size), default=0)),
     )
+
+
+def _foot(parts: StairParts, *, least: int) -> dict[str, int]:
+    """Where the submission gives the lower post of a flight in one bay, and what is off by there.
+
+    None where the nearest opening would bring that post back over the lowest nosing.
+    """
+    stair = parts.stair
+    off = stair.lower_post.from_last_nose - parts.opening
+    if parts.bay.name.removeprefix(f"{stair.name}-") not in {"L", "R"} or least + off < 0:
+        return {}
+    number = [one.name for one in parts.job.stairs].index(stair.name)
+    return {f"/stairs/{number}/lower_post/from_last_nose": off}
 
 
 def open_questions(parts: StairParts, bay: StairBay) -> Iterator[Question]:
@@ -121,6 +139,10 @@ def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:
             bay=bay.name,
             mark=bay.bottom_at_upper,
             face=parts.flight.upper_face,
+            nearer=tape.up(
+                -(-(parts.job.step - bay.bottom_at_upper) * parts.stair.tread // parts.stair.riser),
+                parts.job.step,
+            ),
             step=parts.job.step,
         )
     if parts.flight.upper_face < 0 and bay.bottom_at_upper >= limit:

@@ -34,7 +34,10 @@ def slope_out(*, stair: str, slope_deg: float, slots: str, bracket: str) -> Ques
             slots=slots,
             bracket=bracket,
         ),
-        ask=say("Is the measure right, or is adjustable or unrouted rail ordered?"),
+        ask=say(
+            "Read riser, tread and total rise again and send them; if they are right, which "
+            "stair system takes that slope?"
+        ),
     )
 
 
@@ -51,7 +54,10 @@ def slots_too_open(*, stair: str, gap: int, limit: int, step: int) -> Question:
             gap=tape.text_with_unit(gap, step),
             limit=tape.text_with_unit(limit, step),
         ),
-        ask=say("Which rail with closer holes is used?"),
+        ask=say(
+            "Read riser and tread again and send them; if they are right, which stair system with "
+            "closer holes is used?"
+        ),
     )
 
 
@@ -91,7 +97,10 @@ def stair_height_out(
             highest=highest,
             lowest=lowest,
         ),
-        ask=say("Which section height is used, or is a riser or tread read wrong?"),
+        ask=say(
+            "Read riser, tread and nosing again and send them; if they are right, which rail "
+            "height or stair system is used?"
+        ),
     )
 
 
@@ -113,7 +122,7 @@ def gap_at_upper(*, bay: str, gap: int, limit: int, step: int) -> Question:
     )
 
 
-def buried_at_upper(*, bay: str, mark: int, face: int, step: int) -> Question:
+def buried_at_upper(*, bay: str, mark: int, face: int, nearer: int, step: int) -> Question:
     """The bottom rail would meet the upper post at or below what that post stands on."""
     return Question(
         key=f"buried-at-upper.{bay}",
@@ -128,7 +137,12 @@ def buried_at_upper(*, bay: str, mark: int, face: int, step: int) -> Question:
             mark=tape.text_with_unit(mark, step),
             face=tape.text_with_unit(face, step),
         ),
-        ask=say("Where does the upper post's face stand, from the top nosing?"),
+        ask=say(
+            "Measure level from the top nosing to the upper post's stair-side face, and from the "
+            "deck edge back to post centres, and send both: the rail needs the face {least} "
+            "nearer to the deck, or more.",
+            least=tape.text_with_unit(nearer, step),
+        ),
     )
 
 

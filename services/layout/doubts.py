@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import Literal
 
 from schemas.lengths import Length
-from schemas.site import GuardLine, Option, Question
+from schemas.site import Correction, GuardLine, Option, Question
 from schemas.wording import say
 from services.geometry.polyline import from_nearest
 from services.layout.centre_line import CentreLeg
+from services.layout.corners import CornerFit
 from services.layout.given import Site, fit_at
 from services.layout.mid_posts import faces_of, mid_posts, no_mid_post
 from services.layout.naming import post_names, stairs_along
+from services.layout.post_moves import LOOKS_EQUAL
 from services.layout.set_posts import is_on_joist
 from services.layout.stairs import no_stair_room, no_upper_post
 from services.layout.stands import LegStands
@@ -25,6 +28,20 @@ def no_bracket(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
     if fit is None or (fit.bracket_before and fit.bracket_after):
         return ()
     mitre = fit.mitre_before if fit.bracket_before is None else fit.mitre_after
+    assert leg.after is not None
+    ways: tuple[tuple[Literal["square", "turned"], str], ...] = (
+        ("square", say("The post stands square to leg {leg}", leg=leg.leg.name)),
+        ("turned", say("The post halves the angle")),
+    )
+    options = tuple(
+        Option(
+            key=way,
+            says=says,
+            sets=(Correction(pointer=f"{leg.pointer}/corner/post", value=way),),
+        )
+        for way, says in ways
+        if _is_held(fit_at(site, leg.after.model_copy(update={"post": way})))
+    )
     return (
         Question(
             key=f"corner.{leg.leg.name}",
@@ -36,9 +53,19 @@ def no_bracket(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
                 mitre=f"{mitre:g}",
                 system=site.job.system.title,
             ),
-            ask=say("Is the corner angle right, and how is the post to stand?"),
+            ask=say("Is the corner angle right, and how is the post to stand?")
+            if options
+            else say(
+                "Is the corner angle right? No way the post may stand takes it: measure the angle "
+                "again, or name a system with a bracket for it."
+            ),
+            options=options,
         ),
     )
+
+
+def _is_held(fit: CornerFit | None) -> bool:
+    return fit is not None and bool(fit.bracket_before and fit.bracket_after)
 
 
 def too_short(site: Site, leg: CentreLeg) -> tuple[Question, ...]:
@@ -118,11 +145,12 @@ def on_joists(site: Site, leg: LegStands, *, names: tuple[str, ...]) -> list[Que
             severity="hold",
             place=say("Post {post}", post=name),
             says=say(
-                "{post} comes on a joist, {at} along leg {leg}; no legal place beside it was "
-                "found.",
+                "{post} comes on a joist, {at} along leg {leg}; no legal place beside it "
+                "leaves the bays looking as equal, to {near}.",
                 post=name,
                 at=text_with_unit(stand.at + leg.leg.zero, step),
                 leg=leg.leg.leg.name,
+                near=text_with_unit(LOOKS_EQUAL, step),
             ),
             ask=say("How is the post to be fixed there? The joist is not cut."),
             options=(Option(key="go-on", says=say("Go on; the lead decides at the joist")),),

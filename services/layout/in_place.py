@@ -128,6 +128,33 @@ def _no_such_opening(
             there=there,
         ),
         ask=say("Which of them is {thing}?", thing=thing.name),
+        options=tuple(
+            _is_there(site, leg, thing, number=number, start=start, clear=clear)
+            for number, (start, clear) in enumerate(zip(starts, clears, strict=True), start=1)
+        )[:6],
+    )
+
+
+def _is_there(
+    site: Site, leg: CentreLeg, thing: Stair | Gate, *, number: int, start: Length, clear: Length
+) -> Option:
+    """It is one of the openings that were measured."""
+    stair = isinstance(thing, Stair)
+    things: Sequence[Stair | Gate] = site.job.stairs if stair else site.job.gates
+    where = f"/{'stairs' if stair else 'gates'}/{[t.name for t in things].index(thing.name)}"
+    step = site.job.step
+    return Option(
+        key=f"opening-{number}",
+        says=say(
+            "{thing} is opening {number}, {clear} wide",
+            thing=thing.name,
+            number=number,
+            clear=text_with_unit(clear, step),
+        ),
+        sets=(
+            Correction(pointer=f"{where}/start", value=as_written(start + leg.zero, step)),
+            Correction(pointer=f"{where}/width", value=as_written(clear, step)),
+        ),
     )
 
 

@@ -60,7 +60,9 @@ def with_bays(room: Room, *, bays: int, fewest: int) -> Placed | None:
             return room.is_shut(at) or room.on_joist(at)
 
         beside = _settle(room, wished, shut=shut_or_joist)
-        limit = max(greatest_move(plain, wished), LOOKS_EQUAL // room.step)
+        limit = LOOKS_EQUAL // room.step
+        if greatest_move(plain, wished) > limit:  # they look unequal anyway
+            limit += greatest_move(plain, wished)
         if beside and greatest_move(beside, wished) <= limit:
             best, dodged = beside, greatest_move(beside, wished) > greatest_move(plain, wished)
             shut = shut_or_joist

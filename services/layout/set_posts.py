@@ -78,7 +78,16 @@ def set_posts(
         The leg, or the questions that stop it.
     """
     stretches, questions = cut_leg(
-        leg, first=first, last=last, things=things, sleeve=site.sleeve, step=site.job.step
+        leg,
+        first=first,
+        last=last,
+        things=things,
+        sleeve=site.sleeve,
+        step=site.job.step,
+        pointers={
+            **{stair.name: f"/stairs/{at}" for at, stair in enumerate(site.job.stairs)},
+            **{gate.name: f"/gates/{at}" for at, gate in enumerate(site.job.gates)},
+        },
     )
     if questions:
         return None, questions

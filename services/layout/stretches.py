@@ -6,22 +6,29 @@ faces exactly at the opening's edges.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from types import MappingProxyType
 
 from schemas.layout import Where
 from schemas.lengths import INCH, Length
-from schemas.site import Gate, Question, Stair
+from schemas.site import Gate, Option, Question, Stair
 from schemas.wording import row, say
 from services.geometry.polyline import reach
 from services.layout.centre_line import CentreLeg
 from services.layout.stands import Stand, post, with_duty
-from services.tape import text_with_unit
+from services.layout.wording import mend
+from services.tape import text_with_unit, up
 from services.wording.terms import term
 
 SAME_PLACE = INCH // 4
 """Two measures of one place may differ so much. Source: common practice."""
+
+ROOM = INCH
+"""Skirts and caps want so much between two sleeves. Source: common practice."""
+Starts = Mapping[str, tuple[Length, str]]
+"""Where stairs and gates start by the measure, and where the submission has them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,11 +57,21 @@ def cut_leg(
     things: Sequence[Stair | Gate],
     sleeve: Length,
     step: Length,
+    pointers: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[tuple[Stretch, ...], tuple[Question, ...]]:
     """Cut a leg into stretches.
 
     A post that falls on the one already standing there, by at most `SAME_PLACE`, is
     that one; an opening at a wall needs no post on that side.
+
+    Args:
+        leg: The leg.
+        first: What it starts at.
+        last: What it ends at.
+        things: Its stairs and gates.
+        sleeve: Outside of a sleeve. [1/320 mm]
+        step: Graduation. [1/320 mm]
+        pointers: Where the submission has each stair and gate.
 
     Returns:
         The stretches in order from the zero, and what stops them: posts that overlap
@@ -70,13 +87,16 @@ def cut_leg(
     ]
     posts.sort(key=lambda settled: settled.stand.at)
     ends = (_Settled(stand=first, of="start"), _Settled(stand=last, of="end"))
-    row, questions = _in_a_row(leg, ends=ends, posts=posts, step=step)
+    starts = {t.name: (t.start, pointers[t.name]) for t in openings if t.name in pointers}
+    row, questions = _in_a_row(leg, ends=ends, posts=posts, step=step, starts=starts)
     stands = [settled.stand for settled in row]
     stretches = tuple(
         Stretch(left=a, right=b, thing=_inside(a, b, leg=leg, things=openings))
         for a, b in pairwise(stands)
     )
-    return stretches, questions or tuple(_wrong_openings(leg, stretches, step=step))
+    return stretches, questions or tuple(
+        _wrong_openings(leg, stretches, step=step, pointers=pointers)
+    )
 
 
 def _at_edges(thing: Stair | Gate, leg: CentreLeg, sleeve: Length) -> tuple[Stand, Stand]:
@@ -90,7 +110,12 @@ def _at_edges(thing: Stair | Gate, leg: CentreLeg, sleeve: Length) -> tuple[Stan
 
 
 def _in_a_row(
-    leg: CentreLeg, *, ends: tuple[_Settled, _Settled], posts: Sequence[_Settled], step: Length
+    leg: CentreLeg,
+    *,
+    ends: tuple[_Settled, _Settled],
+    posts: Sequence[_Settled],
+    step: Length,
+    starts: Starts,
 ) -> tuple[tuple[_Settled, ...], tuple[Question, ...]]:
     """Stand all settled posts one after the other, falling together where they may."""
     row = [ends[0]]
@@ -100,7 +125,7 @@ def _in_a_row(
         if _one_and_the_same(before.stand, new.stand):
             row[-1] = _together(before, new)
         elif new.stand.left < before.stand.right:
-            questions.append(_overlap(leg, before, new, step=step))
+            questions.append(_overlap(leg, before, new, step=step, starts=starts))
         else:
             row.append(new)
     return tuple(row), tuple(questions)
@@ -131,7 +156,7 @@ def _inside(
 
 
 def _wrong_openings(
-    leg: CentreLeg, stretches: Sequence[Stretch], *, step: Length
+    leg: CentreLeg, stretches: Sequence[Stretch], *, step: Length, pointers: Mapping[str, str]
 ) -> Iterator[Question]:
     """Openings in which, by the measures, something stands."""
     for stretch in stretches:
@@ -159,7 +184,22 @@ def _wrong_openings(
                 ask=say(
                     "Where does {thing} start, and what stands within it?", thing=stretch.thing.name
                 ),
+                options=tuple(_as_wide(stretch.thing, clear, step=step, pointers=pointers)),
             )
+
+
+def _as_wide(
+    thing: Stair | Gate, clear: Length, *, step: Length, pointers: Mapping[str, str]
+) -> Iterator[Option]:
+    """The opening is what stays clear between the posts beside it."""
+    if clear > 0 and thing.name in pointers:
+        yield mend(
+            "as-wide",
+            say("{thing} is {clear} wide", thing=thing.name, clear=text_with_unit(clear, step)),
+            pointer=f"{pointers[thing.name]}/width",
+            value=clear,
+            step=step,
+        )
 
 
 def _within(leg: CentreLeg, thing: Stair | Gate, *, step: Length) -> Iterator[str]:
@@ -183,7 +223,7 @@ def _within(leg: CentreLeg, thing: Stair | Gate, *, step: Length) -> Iterator[st
         )
 
 
-def _overlap(leg: CentreLeg, a: _Settled, b: _Settled, *, step: Length) -> Question:
+def _overlap(leg: CentreLeg, a: _Settled, b: _Settled, *, step: Length, starts: Starts) -> Question:
     return Question(
         key=f"post-clash.{leg.leg.name}.{_key(b if a.of == 'start' else a)}",
         severity="stop",
@@ -198,7 +238,34 @@ def _overlap(leg: CentreLeg, a: _Settled, b: _Settled, *, step: Length) -> Quest
             second=text_with_unit(b.stand.at + leg.zero, step),
         ),
         ask=say("Which of the two was measured wrong, or can one post do for both?"),
+        options=tuple(_shifted(a, b, step=step, starts=starts)),
     )
+
+
+def _shifted(a: _Settled, b: _Settled, *, step: Length, starts: Starts) -> Iterator[Option]:
+    """Openings moved along the leg until one post does for both, or both have room."""
+    over = a.stand.right - b.stand.left
+    for settled, other, sign in ((b, a, 1), (a, b, -1)):
+        if settled.of not in starts:
+            continue
+        start, pointer = starts[settled.of]
+        ways = [("apart", start + sign * up(over + ROOM, step))]
+        if other.stand.where is not None:
+            ways.insert(0, ("one-post", start + other.stand.at - settled.stand.at))
+        for key, at in ways:
+            if at >= 0:
+                at_mark = text_with_unit(at, step)
+                yield mend(
+                    f"{key}-{settled.of}",
+                    say("One post does for both: {thing} starts at {at}",
+                        thing=settled.of, at=at_mark)
+                    if key == "one-post"
+                    else say("Two posts stand: {thing} starts at {at}",
+                             thing=settled.of, at=at_mark),
+                    pointer=f"{pointer}/start",
+                    value=at,
+                    step=step,
+                )  # fmt: skip
 
 
 def _key(settled: _Settled) -> str:

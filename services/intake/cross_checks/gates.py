@@ -26,6 +26,7 @@ def check(job: Job) -> tuple[Question, ...]:
             (
                 *_pool(gate, f"/gates/{number}"),
                 *_over_stairs(gate, f"/gates/{number}"),
+                *_too_narrow(job, gate),
                 *_narrowest(job, gate, f"/gates/{number}"),
                 *_leaf(job, gate, f"/gates/{number}"),
                 *_hinge_post(job, gate, f"/gates/{number}"),
@@ -91,6 +92,26 @@ def _over_stairs(gate: Gate, pointer: str) -> Iterator[Question]:
                 Option(key="landing", says=say("A landing as deep as its swing is there")),
             ),
         )
+
+
+def _too_narrow(job: Job, gate: Gate) -> Iterator[Question]:
+    """A width that nobody walks through is likely a slip of a foot, or another gap's."""
+    least, wide, step = job.company.least_gate, min((*gate.widths, gate.width)), job.step
+    if wide >= least:
+        return
+    yield Question(
+        key=f"gate-least.{gate.name}",
+        severity="hold",
+        place=say("Gate {gate}", gate=gate.name),
+        says=say(
+            "{gate} is {width} clear; under {least} a person with a load hardly gets through.",
+            gate=gate.name,
+            width=text_with_unit(wide, step),
+            least=text(least, step),
+        ),
+        ask=say("Is the clear width right, and is the gate no way out that the code sizes?"),
+        options=(GO_ON,),
+    )
 
 
 def _narrowest(job: Job, gate: Gate, pointer: str) -> Iterator[Question]:

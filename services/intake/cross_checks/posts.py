@@ -27,7 +27,9 @@ def check(job: Job) -> tuple[Question, ...]:
         (*_joists(job, leg), *_keep_outs(job, leg)) for _, _, leg in legs(job)
     )
     standing = chain.from_iterable(_standing(job, leg, at) for at, _, leg in legs(job))
-    running = chain.from_iterable(_running(job, leg) for _, _, leg in legs(job))
+    running = chain.from_iterable(
+        (*_running(job, leg), *_past_end(job, leg, at)) for at, _, leg in legs(job)
+    )
     return (*_core(job), *running, *standing, *places)
 
 
@@ -64,6 +66,40 @@ def _running(job: Job, leg: Leg) -> Iterator[Question]:
             ),
             ask=say("Which of them was misread?"),
         )
+
+
+def _past_end(job: Job, leg: Leg, pointer: str) -> Iterator[Question]:
+    """A keep-out that ends beyond its leg was measured from another zero, or along another leg."""
+    step = job.step
+    for number, shut in enumerate(leg.keep_out):
+        if not shut.start < leg.length < shut.end - RUNNING_OFF:
+            continue
+        yield Question(
+            key=f"keep-out-end.{leg.name}.{number + 1}",
+            severity="stop",
+            place=say("Leg {leg}", leg=leg.name),
+            says=say(
+                "The keep-out of leg {leg} from {start} to {end} ({why}) reaches {past} past the "
+                "leg's {length}.",
+                leg=leg.name,
+                start=text(shut.start, step),
+                end=text_with_unit(shut.end, step),
+                why=shut.why,
+                past=text_with_unit(shut.end - leg.length, step),
+                length=text(leg.length, step),
+            ),
+            ask=say("Where does it end, from the leg's measured start?"),
+            options=(
+                put_right(
+                    "leg-end",
+                    say("It ends with the leg, at {length}",
+                        length=text_with_unit(leg.length, step)),
+                    pointer=f"{pointer}/keep_out/{number}/end",
+                    value=leg.length,
+                    step=step,
+                ),
+            ),
+        )  # fmt: skip
 
 
 def _core(job: Job) -> Iterator[Question]:

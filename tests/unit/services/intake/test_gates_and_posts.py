@@ -208,3 +208,25 @@ def test_straight_leg_is_not_curved() -> None:
 def test_curve_longer_than_its_circle_is_misread() -> None:
     """Radius 19 has 119.4 in all round."""
     assert "full circle" in _asked(_tree(lines=[line(leg("A", "120", curve="19"))]))["curve.A"].says
+
+
+@pytest.mark.parametrize(("width", "asked"), [("24", False), ("23 15/16", True), ("4", True)])
+def test_gate_nobody_walks_through_is_asked_about(width: str, *, asked: bool) -> None:
+    """Under the company's least clear width a gate is held."""
+    found = _asked(_gate(width=width))
+
+    assert ("gate-least.G1" in found) == asked
+
+
+@pytest.mark.parametrize(("end", "asked"), [("120 1/4", False), ("120 5/16", True)])
+def test_keep_out_past_its_leg_is_asked_about(end: str, *, asked: bool) -> None:
+    """A keep-out that ends beyond its leg stops, and may end with the leg."""
+    shut = {"start": "100", "end": end, "why": "hose tap"}
+    tree = _tree(lines=[line(leg("A", "120", drop="20", keep_out=[shut]))])
+
+    found = _asked(tree)
+
+    assert ("keep-out-end.A.1" in found) == asked
+    if asked:
+        put = found["keep-out-end.A.1"].options[0].sets[0]
+        assert (put.pointer, put.value) == ("/lines/0/legs/0/keep_out/0/end", "120 in")
