@@ -63,18 +63,25 @@ def triangle_sphere(job: Job) -> int:
     return _least(job.profile, "guard.triangle", general)
 
 
-def stair_height(job: Job, *, as_handrail: bool) -> HeightWindow:
+def triangle_rule(job: Job) -> Rule | None:
+    """The rule whose sphere that is; none: no rule speaks of openings."""
+    named = _rules(job.profile, "guard.triangle") or _rules(job.profile, "guard.opening")
+    return min(named, key=_limit, default=None)
+
+
+def stair_height(job: Job, *, as_handrail: bool, sure: bool = False) -> HeightWindow:
     """Working window of the top rail over the nosing line.
 
     Args:
         job: With its profile and the company's height margin.
         as_handrail: The top rail is the stair's handrail too.
+        sure: Only by rules that were read in the document itself.
     """
     inside = job.company.height_margin
-    floors = [_limit(rule) for rule in _rules(job.profile, "guard.stair_height")]
+    floors = [_limit(rule) for rule in _rules(job.profile, "guard.stair_height", sure=sure)]
     tops: list[int] = []
     if as_handrail:
-        for rule in _rules(job.profile, "guard.stair_height_as_handrail"):
+        for rule in _rules(job.profile, "guard.stair_height_as_handrail", sure=sure):
             floors.append(_limit(rule))
             tops.extend([] if rule.upper is None else [rule.upper])
     return HeightWindow(
@@ -105,8 +112,12 @@ def needs_handrail(job: Job, *, risers: int) -> bool:
     return not rules or any(rule.stands(risers) for rule in rules)
 
 
-def _rules(profile: CodeProfile | None, measures: Measured) -> list[Rule]:
-    return [rule for rule in profile.rules if rule.measures == measures] if profile else []
+def _rules(profile: CodeProfile | None, measures: Measured, *, sure: bool = False) -> list[Rule]:
+    return [
+        rule
+        for rule in (profile.rules if profile else ())
+        if rule.measures == measures and (not sure or rule.confidence == "quoted")
+    ]
 
 
 def _limit(rule: Rule) -> int:

@@ -6,13 +6,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from schemas.bays import StairBay
+from schemas.code_profile import Rule
+from schemas.job import Job
 from schemas.site import Option, Question, Stair
-from schemas.wording import say
+from schemas.wording import row, say
 from services import tape
 from services.bays import opening_questions, stair_questions
-from services.bays.limits import level_opening, stair_height
+from services.bays.limits import level_opening, stair_height, triangle_rule
 from services.bays.rules import bears, nearest_with_room
 from services.bays.stair_parts import StairParts, blocks_wanted, is_lowest
+from services.bays.stair_room import OVER_NOSINGS
 
 
 def stop_questions(parts: StairParts) -> Iterator[Question]:
@@ -73,6 +76,7 @@ def _foot(parts: StairParts, *, least: int) -> dict[str, int]:
 def open_questions(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     """What a made bay leaves to the office."""
     yield from _triangle(parts)
+    yield from _set_aside(parts)
     yield from _gap_at_upper(parts, bay)
     yield from _at_lower(parts, bay)
     yield from _foot_blocks(parts, bay)
@@ -105,6 +109,8 @@ def _level_gap(parts: StairParts) -> Iterator[Question]:
 def _height(parts: StairParts) -> Iterator[Question]:
     room, step = parts.room, parts.job.step
     if room.lowest > room.highest:
+        rule, over = triangle_rule(parts.job), tape.up(OVER_NOSINGS, step)
+        by_triangle = parts.limit is not None and parts.limit < over and rule is not None
         yield stair_questions.stair_height_out(
             stair=parts.stair.name,
             highest=tape.text_with_unit(room.highest, step),
@@ -112,7 +118,38 @@ def _height(parts: StairParts) -> Iterator[Question]:
             section=parts.section_height.name,
             built=parts.section.most,
             step=step,
+            triangle=_named(rule, parts.job) if by_triangle and rule else None,
         )
+
+
+def _set_aside(parts: StairParts) -> Iterator[Question]:
+    """A triangle that no rail of this section closes; its finding holds the pack."""
+    rule = triangle_rule(parts.job)
+    if parts.bounds.triangle_aside and parts.limit is not None and rule is not None:
+        yield stair_questions.triangle_set_aside(
+            stair=parts.stair.name,
+            triangle=_named(rule, parts.job),
+            planned=tape.text_with_unit(parts.room.highest, parts.job.step),
+            doubtful=rule.confidence != "quoted",
+        )
+
+
+def _named(rule: Rule, job: Job) -> str:
+    """A rule's figure and where it comes from, as culprit."""
+    assert rule.limit is not None, rule.id
+    said = say(
+        "{limit} of {clause}", limit=tape.text_with_unit(rule.limit, job.step), clause=rule.clause
+    )
+    by = next((one.authority for one in job.local_changes if one.rule == rule.id), None)
+    if by is not None:
+        said = say("{figure}, changed by {authority}", figure=said, authority=by)
+    return row((said, _DOUBT[rule.confidence]), ", ") if rule.confidence in _DOUBT else said
+
+
+_DOUBT = {
+    "secondary": say("read at second hand"),
+    "from memory": say("from memory"),
+}
 
 
 def _triangle(parts: StairParts) -> Iterator[Question]:

@@ -12,16 +12,12 @@ from schemas.site import Stair
 from services import tape
 from services.bays.flight import Flight, flight_of
 from services.bays.foot_blocks import block_count
-from services.bays.limits import (
-    needs_handrail,
-    stair_height,
-    stair_opening,
-    triangle_sphere,
-)
+from services.bays.limits import triangle_sphere
 from services.bays.rules import stair_rule
-from services.bays.stair_line import Room, Section, room_over_nosings, stair_section
+from services.bays.stair_line import Room, Section, stair_section
 from services.bays.stair_rail import StairRule
-from services.bays.triangle import highest_planned, triangle_limit
+from services.bays.stair_room import Bounded, bounded
+from services.bays.triangle import triangle_limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,10 +34,15 @@ class StairParts:
     flight: Flight
     section_height: SectionHeight
     section: Section
-    room: Room
-    """For the bottom rail's underside."""
+    bounds: Bounded
+    """Where the bottom rail's underside may stand, and what was set aside for that."""
     limit: Length | None
     """The triangle's, rounded down."""
+
+    @property
+    def room(self) -> Room:
+        """For the bottom rail's underside."""
+        return self.bounds.room
 
 
 def stair_parts(
@@ -68,7 +69,6 @@ def stair_parts(
     section = stair_section(rail=rail, section=section_height, slope=run.slope)
     sphere = triangle_sphere(job)
     known = triangle_limit(stair=stair, sphere=sphere)
-    as_handrail = not stair.handrail and needs_handrail(job, risers=stair.risers)
     return StairParts(
         job=job,
         bay=bay,
@@ -79,18 +79,7 @@ def stair_parts(
         flight=run,
         section_height=section_height,
         section=section,
-        room=room_over_nosings(
-            flight=run,
-            section=section,
-            window=stair_height(job, as_handrail=as_handrail),
-            under_triangle=min(
-                highest_planned(
-                    stair=stair, sphere=sphere, sphere_margin=job.company.sphere_margin
-                ),
-                (stair_opening(job) - 1) / run.slope.cos,  # square to the nosing line
-            ),
-            step=job.step,
-        ),
+        bounds=bounded(job, stair=stair, flight=run, section=section),
         limit=None if known is None else tape.down(known, job.step),
     )
 

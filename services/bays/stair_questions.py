@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from schemas.site import Correction, Option, Question
-from schemas.wording import counted, say
+from schemas.wording import counted, row, say
 from services import tape
+from services.bays.stair_room import CLOSED
 
 
 def no_stair_rail(*, stair: str, system: str, height_missing: bool) -> Question:
@@ -80,27 +81,89 @@ def triangle_unknown(*, stair: str, why: str) -> Question:
 
 
 def stair_height_out(
-    *, stair: str, highest: str, lowest: str, section: str, built: int, step: int
+    *,
+    stair: str,
+    highest: str,
+    lowest: str,
+    section: str,
+    built: int,
+    step: int,
+    triangle: str | None,
 ) -> Question:
-    """No place of the rail satisfies triangle and height together."""
+    """No place of the rail satisfies triangle and height together.
+
+    Args:
+        stair: Its name.
+        highest: Most that the bottom rail may stand over the nosing line.
+        lowest: Least.
+        section: Name of the section.
+        built: What its rails build, plumb.
+        step: Graduation.
+        triangle: The rule of the triangle, where no rail at all could close it.
+    """
+    says = say(
+        "Stair {stair}: with the {section} section the rails build {built} plumb. "
+        "The bottom rail's underside may stand over the nosing line at most "
+        "{highest} and must stand at least {lowest}.",
+        stair=stair,
+        section=section,
+        built=tape.text_with_unit(built, step),
+        highest=highest,
+        lowest=lowest,
+    )
+    if triangle is None:
+        return Question(
+            key=f"stair-height.{stair}",
+            severity="stop",
+            place=stair,
+            says=says,
+            ask=say(
+                "Read riser, tread and nosing again and send them; if they are right, which rail "
+                "height or stair system is used?"
+            ),
+        )
     return Question(
         key=f"stair-height.{stair}",
         severity="stop",
         place=stair,
+        says=row(
+            (
+                says,
+                say(
+                    "The likely culprit is the sphere for the triangle of riser, tread and bottom "
+                    "rail ({triangle}): on this stair no rail over the nosings keeps inside it.",
+                    triangle=triangle,
+                ),
+            ),
+            " ",
+        ),
+        ask=say("Does that sphere hold for the triangle, and what closes it below the rail?"),
+        options=(
+            Option(
+                key=CLOSED,
+                says=say("It is closed by other means; the rail runs just over the nosings"),
+            ),
+        ),
+    )
+
+
+def triangle_set_aside(*, stair: str, triangle: str, planned: str, doubtful: bool) -> Question:
+    """The rail runs just over the nosings and the triangle stays open under it."""
+    why = say("a doubtful figure makes no stair impossible") if doubtful else say("as answered")
+    return Question(
+        key=f"triangle-aside.{stair}",
+        severity="note",
+        place=stair,
         says=say(
-            "Stair {stair}: with the {section} section the rails build {built} plumb. "
-            "The bottom rail's underside may stand over the nosing line at most "
-            "{highest} and must stand at least {lowest}.",
+            "Stair {stair}: no place of the rail keeps inside the sphere for the triangle of "
+            "riser, tread and bottom rail ({triangle}). It was set aside ({why}); the rail runs "
+            "low, {planned} over the nosing line. The finding on it is for the authority.",
             stair=stair,
-            section=section,
-            built=tape.text_with_unit(built, step),
-            highest=highest,
-            lowest=lowest,
+            triangle=triangle,
+            why=why,
+            planned=planned,
         ),
-        ask=say(
-            "Read riser, tread and nosing again and send them; if they are right, which rail "
-            "height or stair system is used?"
-        ),
+        ask=say("Does the authority count that triangle, and what closes it then?"),
     )
 
 

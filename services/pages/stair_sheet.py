@@ -111,6 +111,13 @@ def _triangle(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
             planned=planned,
         )
         return (Prose(text=says, role="lead"),)
+    if bay.rail_over_nosing > bay.triangle_limit:
+        says = say(
+            "Bottom rail's underside {planned} plumb over the nosing line. The ball of the "
+            "triangle check passes under it: see the findings, and close it as the authority says.",
+            planned=planned,
+        )
+        return (Prose(text=says, role="lead"),)
     limit = ruler.mark(bay.triangle_limit)
     says = say(
         "Under the bottom rail: {planned} plumb over the nosing line, never over "

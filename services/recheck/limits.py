@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from schemas.code_profile import Measured, Rule
+from schemas.compliance import Finding
 from schemas.lengths import INCH, PER_MM
 from schemas.plan import Plan
 from schemas.site import Stair
@@ -49,12 +50,23 @@ def stair_limits(plan: Plan, *, place: str, stair: Stair) -> Limits:
     if not asks(plan, drop):
         heights = []
     sphere = _smallest(rules, "guard.stair_opening")
+    aside = {f.rule for f in _left(plan) if f.place == place}
     return Limits(
         opening=_smallest(rules, "guard.opening") if sphere is None else sphere,
         least=max((r.limit for r in heights if r.limit is not None), default=None),
         most=min((r.upper for r in heights if r.upper is not None), default=None),
-        triangle=_smallest(rules, "guard.triangle"),
+        triangle=_smallest([rule for rule in rules if rule.id not in aside], "guard.triangle"),
     )
+
+
+def _left(plan: Plan) -> Iterator[Finding]:
+    """Outside a figure that is not sure, and a person was asked or has answered."""
+    asked = [q.key for q in plan.job.questions if q.severity == "hold"]
+    asked += [a.question for a in plan.job.answers if a.option == "allow"]
+    for finding in plan.compliance.findings:
+        told = any(f".{finding.rule[:24]}." in key for key in asked)
+        if finding.outside and finding.verdict == "for the authority" and told:
+            yield finding
 
 
 def flight_rise(stair: Stair) -> int:

@@ -164,8 +164,13 @@ def _check(stair: Stair, work: Work, *, after: tuple[str, ...]) -> Step:
     )
     limits = {side.triangle_limit for side in sides}
     known = [limit for limit in limits if limit is not None]
+    passes = any(
+        s.rail_over_nosing > s.triangle_limit for s in sides if s.triangle_limit is not None
+    )
     triangle = (
-        say(
+        say("Under the bottom rail the large ball passes: closed as the authority says?")
+        if passes
+        else say(
             "Bottom rail no more than {limit} over the nosing line, under it the large ball stops.",
             limit=work.mark(min(known)),
         )

@@ -46,8 +46,15 @@ def _height(job: Job) -> Iterator[Question]:
             limit=recorded(job, limit),
         ),
         ask=say("Is a higher section to be used, or does another rule hold here?"),
-        options=_higher(job, limit),
+        options=_higher(job, limit) or (_LOWER,),
     )
+
+
+_LOWER = Option(
+    key="lower",
+    says=say("The guard may be lower here; the findings ask who allows it, and why"),
+)
+"""Where no section of the system is high enough: the finding that breaks takes the answer."""
 
 
 def _higher(job: Job, limit: Length) -> tuple[Option, ...]:
