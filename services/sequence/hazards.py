@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from schemas.bays import Bays
 from schemas.job import Job
-from schemas.layout import Layout
+from schemas.layout import LaidLeg, Layout
 from schemas.lengths import FOOT
 from schemas.wording import row, say, shipped
 from services import tape
+from services.sequence.cautions import law_of
 
 MOST = 8
 """More lines are not read."""
 LEAD_YEAR = 1978
-"""Paint on houses built before this year may hold lead."""
+"""Paint on houses built before this year may hold lead: 40 CFR 745.82, United States."""
+LEAD_YEAR_ELSEWHERE = 1998
+"""The cautious year under other laws: paint for houses was still sold with more lead than
+0.1 percent until 1992 in Britain and until the end of 1997 in Australia (from memory)."""
 _TRIGGER = 6 * FOOT
 """29 CFR 1926.501(b)(1): fall protection in construction from 6 ft."""
 
@@ -43,8 +47,9 @@ def _all(job: Job, layout: Layout, bays: Bays) -> tuple[str, ...]:
 
 
 def may_hold_lead(job: Job) -> bool:
-    """Whether old paint may hold lead: built before 1978, or nobody recorded when."""
-    return job.site.year_built is None or job.site.year_built < LEAD_YEAR
+    """Whether old paint may hold lead: built before the law's year, or nobody recorded when."""
+    year = LEAD_YEAR_ELSEWHERE if law_of(job) == "elsewhere" else LEAD_YEAR
+    return job.site.year_built is None or job.site.year_built < year
 
 
 def _edges(job: Job, layout: Layout) -> tuple[str, ...]:
@@ -53,15 +58,26 @@ def _edges(job: Job, layout: Layout) -> tuple[str, ...]:
     lines = []
     if known:
         worst = max(known, key=lambda leg: leg.drop or 0)
-        over = [leg.name for leg in known if (leg.drop or 0) >= _TRIGGER]
         shown = tape.text_with_unit(worst.drop or 0, job.step)
         edge = say("Open edge: drop up to {drop} (leg {leg})", drop=shown, leg=worst.name)
-        high = say("6 ft or more at {legs}: fall protection", legs=row(over))
-        lines.append(row((edge, *((high,) if over else ())), "; "))
+        lines.append(row((edge, *_fall_protection(job, known)), "; "))
     if unknown:
         legs = row(unknown)
         lines.append(say("Drop not measured at leg {legs}: take it for high", legs=legs))
     return tuple(lines)
+
+
+def _fall_protection(job: Job, legs: list[LaidLeg]) -> tuple[str, ...]:
+    """Where it is called for; other laws' heights are not kept here, so every edge asks."""
+    law = law_of(job)
+    if law == "elsewhere":
+        return (say("fall protection as the local safety law says"),)
+    over = row([leg.name for leg in legs if (leg.drop or 0) >= _TRIGGER])
+    if not over:
+        return ()
+    if law == "us_metric":
+        return (say("1.83 m or more at {legs}: fall protection", legs=over),)
+    return (say("6 ft or more at {legs}: fall protection", legs=over),)
 
 
 def _paint(job: Job) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from schemas.errors import BrokenPlan
 from schemas.job import Job
 from schemas.layout import Layout
 from schemas.sequence import Sequence, Step
-from services.sequence.cautions import called_for
+from services.sequence.cautions import called_for, law_of
 from services.sequence.hazards import further_hazards, site_hazards
 from services.sequence.hold_points import guarded
 from services.sequence.stages import STAGES
@@ -32,7 +32,7 @@ def order_work(job: Job, layout: Layout, bays: Bays, cuts: CutPlan) -> Sequence:
     steps = in_order(guarded(all_steps(job, layout, bays, cuts)))
     return Sequence(
         steps=steps,
-        cautions=called_for(steps),
+        cautions=called_for(steps, law=law_of(job)),
         site_hazards=site_hazards(job, layout, bays),
         further_hazards=further_hazards(job, layout, bays),
     )

@@ -6,7 +6,7 @@ import pytest
 
 from services.compliance import find, load_profiles
 from services.compliance.wood import load_wood
-from services.sequence.cautions import load_cautions
+from services.sequence.cautions import LAWS, Law, load_cautions
 from tests.planned import plan
 
 PUBLICATION = re.compile(r"\d{4}|\d+/\d+")
@@ -39,11 +39,13 @@ def test_what_is_remembered_is_confessed(key: str) -> None:
 
 
 @pytest.mark.parametrize("key", load_cautions())
-def test_a_caution_names_a_law_or_common_practice(key: str) -> None:
-    """There is no third kind."""
-    source = load_cautions()[key].source
+@pytest.mark.parametrize("law", LAWS)
+def test_a_caution_names_a_law_or_common_practice(*, key: str, law: Law) -> None:
+    """There is no third kind, and none of the United States where another country's law holds."""
+    source = load_cautions(law)[key].source
 
-    assert "common practice" in source or LAW.search(source), source
+    assert "common practice" in source or "local safety law" in source or LAW.search(source)
+    assert law != "elsewhere" or not LAW.search(source), source
 
 
 @pytest.mark.parametrize("species", load_wood().species, ids=lambda species: species.says)

@@ -13,7 +13,7 @@ from babel.messages.extract import extract
 from schemas.site import Address
 from schemas.wording import shipped
 from services.compliance import load_profiles
-from services.sequence.cautions import load_cautions
+from services.sequence.cautions import LAWS, load_cautions
 from services.takeoff.tools import tools_written
 
 ROOT = Path(str(files("services"))).parent
@@ -62,7 +62,7 @@ def _from_data() -> Iterator[tuple[Message, str]]:
 
 def _texts() -> Iterator[tuple[str, str]]:
     yield str(Address.model_fields["emergency"].default), "schemas/site.py"
-    for caution in load_cautions().values():
+    for caution in (c for law in LAWS for c in load_cautions(law).values()):
         for text in (caution.task, caution.hazard, caution.consequence, caution.avoid):
             yield text, "services/sequence/cautions.toml"
         yield caution.short, "services/sequence/cautions.toml"

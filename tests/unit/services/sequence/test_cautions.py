@@ -5,15 +5,17 @@ Source:
     29 CFR 1926.501(b)(1): fall protection from 6 ft.
 """
 
+import re
 from typing import Any
 
 import pytest
 
-from schemas.lengths import FOOT
+from schemas.lengths import FOOT, INCH, PER_MM
 from schemas.plan import Plan
+from services.compliance import load_profiles
 from services.pages.cautions import cautions
 from services.sequence import order_work
-from services.sequence.cautions import called_for, load_cautions
+from services.sequence.cautions import Law, called_for, law_of, load_cautions
 from tests.planned import plan
 
 INJURY = ("kill", "maim", "injur", "burn", "cut", "blind", "strain", "disease", "eyes", "harm",
@@ -61,7 +63,7 @@ def test_a_caution_that_is_not_written_is_refused() -> None:
     step = plan("l-deck").sequence.steps[0].model_copy(update={"cautions": ("sharks",)})
 
     with pytest.raises(KeyError, match="sharks"):
-        called_for([step])
+        called_for([step], law="us")
 
 
 def test_the_plan_s_own_dangers_come_first() -> None:
@@ -110,3 +112,51 @@ def test_six_feet_calls_for_fall_protection(*, drop: int, named: bool) -> None:
     whole = whole.model_copy(update={"layout": whole.layout.model_copy(update={"legs": legs})})
 
     assert any("fall protection" in line for line in hazards(whole)) == named
+
+
+US_UNITS = re.compile(r"\d ?(in|ft|lb|psi)\b")
+"""A figure in a customary unit."""
+US_LAW = re.compile(r"CFR|R\d{3}\.|1978")
+
+
+@pytest.mark.parametrize(
+    ("profile", "step", "law"),
+    [
+        ("us-irc-2021", INCH // 16, "us"),
+        ("us-irc-2021", PER_MM, "us_metric"),
+        ("ca-nbc-2020", PER_MM, "elsewhere"),
+        ("ca-nbc-2020", INCH // 16, "elsewhere"),
+        (None, INCH // 16, "us"),
+        (None, PER_MM, "elsewhere"),
+    ],
+)
+def test_the_code_profile_says_whose_law_the_cautions_follow(
+    *, profile: str | None, step: int, law: str
+) -> None:
+    """The country by the profile, the units by the tape."""
+    found = load_profiles()[profile] if profile else None
+    job = plan("l-deck").job.model_copy(update={"profile": found, "step": step})
+
+    assert law_of(job) == law
+
+
+@pytest.mark.parametrize("law", ["us_metric", "elsewhere"])
+def test_a_metric_caution_has_no_figure_in_feet_or_inches(law: Law) -> None:
+    """A crew without such a tape could not follow it."""
+    for caution in load_cautions(law).values():
+        assert not US_UNITS.search(f"{caution.hazard} {caution.avoid} {caution.short}")
+
+
+def test_another_country_s_crew_reads_no_law_of_the_united_states() -> None:
+    """Not as a source, and not as a figure that only that law gives."""
+    for caution in load_cautions("elsewhere").values():
+        assert not US_LAW.search(f"{caution.hazard} {caution.avoid} {caution.source}")
+
+
+def test_the_metric_job_asks_for_fall_protection_by_local_law() -> None:
+    """Its drop is under 6 ft, and no other law's height is guessed."""
+    lines = hazards(plan("metric"), year_built=1997)
+
+    assert "fall protection as the local safety law says" in lines[0]
+    assert any("Built 1997: old paint may hold lead" in line for line in lines)
+    assert not any("lead" in line for line in hazards(plan("metric"), year_built=1998))
