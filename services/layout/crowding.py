@@ -18,7 +18,7 @@ from schemas.record import Degrees
 from schemas.site import Correction, Option, Question, Side, Stair
 from schemas.wording import say
 from services.geometry.convex import apart, rectangle
-from services.geometry.polyline import Point
+from services.geometry.polyline import SQUARE, Point
 from services.tape import text_with_unit
 from services.wording.terms import term
 
@@ -49,6 +49,8 @@ class _Thing:
     """Posts of a rail; the post itself."""
     away: Mapping[str, Degrees]
     """Of a rail: direction in which it leaves each of its posts. [degrees]"""
+    axis: Degrees
+    """Of its leg, or down its flight. [degrees]"""
     side: Side | None = None
     """Of a stair's rail or lower posts."""
 
@@ -157,6 +159,7 @@ def _things(job: Job, layout: Layout, *, levels: Mapping[int, Length]) -> Iterat
             whose=post.leg,
             ends=frozenset({post.name}),
             away={},
+            axis=leg.heading_deg + (SQUARE if post.leg in flights else 0),
             side=_side(post.name) if post.leg in flights else None,
         )
     for bay in layout.bays:
@@ -201,6 +204,7 @@ def _rail(
         whose=bay.leg,
         ends=frozenset(away),
         away=away or {"": 0.0},
+        axis=leg.heading_deg + (SQUARE if bay.kind == "stair" else 0),
         side=_side(bay.name) if bay.kind == "stair" else None,
     )
 
@@ -260,7 +264,9 @@ def _whose(job: Job, thing: _Thing) -> str:
 
 
 def _one_for_both(job: Job, *things: _Thing) -> Iterator[Option]:
-    """Leave out the rail of a flight's side that is in the way, where the other side has one."""
+    """Leave out the rail of a flight's side where what is in the way runs along that side."""
+    if abs((things[0].axis - things[1].axis + SQUARE) % (2 * SQUARE) - SQUARE) > SAME_WAY:
+        return
     for number, stair in enumerate(job.stairs):
         for thing in things:
             if thing.whose == stair.name and thing.side and len(stair.rails) > 1:

@@ -9,12 +9,14 @@ from schemas.job import Job
 from schemas.lengths import INCH, Length
 from schemas.site import GuardLine, Leg, Question
 from schemas.wording import row, say
-from services.intake.cross_checks.asking import GO_ON, legs, rules, things_in
+from services.intake.cross_checks.asking import GO_ON, legs, put_right, rules, things_in
 from services.tape import text, text_with_unit
 from services.wording.terms import term
 
 OUT_OF_PLUMB = INCH // 4
 """Top and bottom of an opening may differ so much unasked. Source: common practice."""
+READ_ALIKE = INCH // 8
+"""Tape and level may differ so much on two walls. Source: common practice."""
 LEANING = 3 * INCH // 4
 """Beyond this the post or wall is the question, not the rail. Source: common practice."""
 AT_THE_WALL = INCH // 4
@@ -25,7 +27,12 @@ def check(job: Job) -> tuple[Question, ...]:
     """Openings that are wider at one height, or too small for a rail and too big to leave."""
     return tuple(
         chain.from_iterable(
-            (*_plumb(job, leg), *_walls(job, line, leg), *_traps(job, line, leg))
+            (
+                *_plumb(job, leg),
+                *_both_walls(job, line, leg),
+                *_walls(job, line, leg),
+                *_traps(job, line, leg),
+            )
             for _, line, leg in legs(job)
         )
     )
@@ -41,6 +48,44 @@ def _plumb(job: Job, leg: Leg) -> Iterator[Question]:
                 bottom=clear.bottom,
                 wider=clear.top - clear.bottom,
             )
+
+
+def _both_walls(job: Job, line: GuardLine, leg: Leg) -> Iterator[Question]:
+    """One opening from wall to wall, read at both heights, and both walls read with a level."""
+    step, walls = job.step, (line.start.out_of_plumb, line.end.out_of_plumb)
+    top = leg.clears[0].top if len(leg.clears) == 1 and len(line.legs) == 1 else None
+    if line.closed or top is None or walls[0] is None or walls[1] is None:
+        return
+    if {line.start.kind, line.end.kind} != {"wall"}:
+        return
+    read = top - leg.clears[0].bottom
+    if abs(read - walls[0] - walls[1]) > READ_ALIKE:
+        yield Question(
+            key=f"plumb-sum.{leg.name}",
+            severity="stop",
+            place=say("Leg {leg}", leg=leg.name),
+            says=say(
+                "Leg {leg}, from wall to wall: the tape reads {read} more at the top than at the "
+                "bottom; by the level the walls lean {start} and {end}, which makes {both}.",
+                leg=leg.name,
+                read=text_with_unit(read, step),
+                start=text(walls[0], step),
+                end=text(walls[1], step),
+                both=text(walls[0] + walls[1], step),
+            ),
+            ask=say("Which of them was misread?"),
+            options=tuple(
+                put_right(
+                    name,
+                    say("The wall at its {end} leans {size}", end=term(name),
+                        size=text_with_unit(read - other, step)),
+                    pointer=f"/lines/{job.lines.index(line)}/{name}/out_of_plumb",
+                    value=read - other,
+                    step=step,
+                )
+                for name, other in (("start", walls[1]), ("end", walls[0]))
+            ),
+        )  # fmt: skip
 
 
 def _walls(job: Job, line: GuardLine, leg: Leg) -> Iterator[Question]:

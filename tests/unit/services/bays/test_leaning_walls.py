@@ -98,3 +98,20 @@ def test_recheck_finds_a_lean_at_the_wrong_end() -> None:
     )
 
     assert any("the wall at its left stands out 0.500" in says for says in recheck(spoilt))
+
+
+@pytest.mark.parametrize(
+    ("top", "asked"), [("84 1/4", False), ("84 3/8", False), ("84 7/16", True)]
+)
+def test_tape_and_level_that_disagree_are_asked_about(top: str, *, asked: bool) -> None:
+    """From wall to wall the two walls' leans make what the tape reads more at the top."""
+    tree = porch(start="1/2", end="-1/4", length="84")
+    tree["lines"][0]["legs"][0]["clears"] = [{"bottom": "84", "top": top}]
+
+    made = make_plan(submission(tree), library=library())
+
+    found = {question.key: question for question in made.questions}
+    assert ("plumb-sum.A" in found) == asked
+    if asked:
+        puts = [option.sets[0].value for option in found["plumb-sum.A"].options]
+        assert puts == ["11/16 in", "-1/16 in"]

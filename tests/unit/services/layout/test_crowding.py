@@ -92,6 +92,18 @@ def test_flight_along_the_next_leg_is_asked_about() -> None:
     assert all("stair S1" in question.says for question in asked.values())
 
 
+def test_rail_is_left_out_only_for_what_runs_along_it() -> None:
+    """A rail across the flight closes no side of it: none of the options leaves one out."""
+    legs = [leg("A", "96", "outside"), leg("B", "120", "inside"), leg("C", "36", "inside")]
+    tree = site([*legs, leg("D", "110")], [stair("S1", "B", "40")], end={"kind": "post"})
+
+    asked = too_near(planned(tree))
+
+    across = [q for key, q in asked.items() if "D" in key.replace("D-", "")]
+    assert across
+    assert all(not question.options for question in across)
+
+
 def test_flight_off_the_next_leg_is_not_asked_about() -> None:
     """Away from the corner nothing is in its way."""
     assert not too_near(planned(inside_corner("30")))
