@@ -13,6 +13,7 @@ from schemas.wording import row, say
 from services import tape
 from services.bays import opening_questions, stair_questions
 from services.bays.limits import level_opening, stair_height, triangle_rule
+from services.bays.posts_back import further_back, stands_outside
 from services.bays.rules import bears, nearest_with_room
 from services.bays.stair_parts import StairParts, blocks_wanted, is_lowest
 from services.bays.stair_room import OVER_NOSINGS
@@ -172,15 +173,16 @@ def _why_unknown(stair: Stair) -> str:
 def _gap_at_upper(parts: StairParts, bay: StairBay) -> Iterator[Question]:
     limit = level_opening(parts.job)
     if bay.bottom_at_upper <= 0:
+        step, stair = parts.job.step, parts.stair
+        nearer = tape.up(-(-(step - bay.bottom_at_upper) * stair.tread // stair.riser), step)
         yield stair_questions.buried_at_upper(
             bay=bay.name,
             mark=bay.bottom_at_upper,
             face=parts.flight.upper_face,
-            nearer=tape.up(
-                -(-(parts.job.step - bay.bottom_at_upper) * parts.stair.tread // parts.stair.riser),
-                parts.job.step,
-            ),
-            step=parts.job.step,
+            nearer=nearer,
+            step=step,
+            back=further_back(parts.job, stair=stair, by=nearer),
+            outside=stands_outside(parts.job, stair=stair),
         )
     if parts.flight.upper_face < 0 and bay.bottom_at_upper >= limit:
         yield stair_questions.gap_at_upper(

@@ -185,20 +185,52 @@ def gap_at_upper(*, bay: str, gap: int, limit: int, step: int) -> Question:
     )
 
 
-def buried_at_upper(*, bay: str, mark: int, face: int, nearer: int, step: int) -> Question:
-    """The bottom rail would meet the upper post at or below what that post stands on."""
+def buried_at_upper(
+    *,
+    bay: str,
+    mark: int,
+    face: int,
+    nearer: int,
+    step: int,
+    back: Option | None,
+    outside: bool,
+) -> Question:
+    """The bottom rail would meet the upper post at or below what that post stands on.
+
+    Args:
+        bay: Its name.
+        mark: Where the underside meets the post, above what that stands on.
+        face: The post's stair-side face, downhill of the top nosing.
+        nearer: By how much that face must stand nearer to the deck, at least.
+        step: Graduation.
+        back: The posts' line set back so far; none: its posts stand already.
+        outside: The post stands on the outside of the rim.
+    """
     return Question(
         key=f"buried-at-upper.{bay}",
         severity="stop",
         place=bay,
-        says=say(
-            "Bay {bay}: the underside of the bottom rail meets the upper post {mark} over what "
-            "the post stands on; it must be above it. The post's face is planned {face} downhill "
-            "of the top nosing: the likely culprit is the measure from the top nosing to that "
-            "face, or else the line's inset.",
-            bay=bay,
-            mark=tape.text_with_unit(mark, step),
-            face=tape.text_with_unit(face, step),
+        says=row(
+            (
+                say(
+                    "Bay {bay}: the underside of the bottom rail meets the upper post {mark} over "
+                    "what the post stands on, and below that no sleeve carries a bracket. The "
+                    "post's face is planned {face} downhill of the top nosing.",
+                    bay=bay,
+                    mark=tape.text_with_unit(mark, step),
+                    face=tape.text_with_unit(face, step),
+                ),
+                say(
+                    "The likely culprit is that the post stands on the outside of the rim, where "
+                    "the rake runs out below the deck."
+                )
+                if outside
+                else say(
+                    "The likely culprit is the measure from the top nosing to that face, or else "
+                    "the line's inset."
+                ),
+            ),
+            " ",
         ),
         ask=say(
             "Measure level from the top nosing to the upper post's stair-side face, and from the "
@@ -206,6 +238,7 @@ def buried_at_upper(*, bay: str, mark: int, face: int, nearer: int, step: int) -
             "nearer to the deck, or more.",
             least=tape.text_with_unit(nearer, step),
         ),
+        options=(back,) if back else (),
     )
 
 
