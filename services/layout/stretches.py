@@ -13,18 +13,19 @@ from types import MappingProxyType
 
 from schemas.layout import Where
 from schemas.lengths import INCH, Length
-from schemas.site import Gate, Option, Question, Stair
+from schemas.site import Correction, Gate, Option, Question, Stair
 from schemas.wording import row, say
 from services.geometry.polyline import reach
 from services.layout.centre_line import CentreLeg
 from services.layout.stands import Stand, post, with_duty
 from services.layout.wording import mend
-from services.tape import text_with_unit, up
+from services.tape import as_written, text_with_unit, up
 from services.wording.terms import term
 
 SAME_PLACE = INCH // 4
 """Two measures of one place may differ so much. Source: common practice."""
 
+_FIXED = "fixed post"
 ROOM = INCH
 """Skirts and caps want so much between two sleeves. Source: common practice."""
 Starts = Mapping[str, tuple[Length, str]]
@@ -81,7 +82,7 @@ def cut_leg(
     posts = [
         *(_Settled(stand=s, of=t.name) for t in openings for s in _at_edges(t, leg, sleeve)),
         *(
-            _Settled(stand=post(at - leg.zero, where="line", sleeve=sleeve), of="fixed post")
+            _Settled(stand=post(at - leg.zero, where="line", sleeve=sleeve), of=_FIXED)
             for at in leg.leg.fixed_posts
         ),
     ]
@@ -238,8 +239,31 @@ def _overlap(leg: CentreLeg, a: _Settled, b: _Settled, *, step: Length, starts: 
             second=text_with_unit(b.stand.at + leg.zero, step),
         ),
         ask=say("Which of the two was measured wrong, or can one post do for both?"),
-        options=tuple(_shifted(a, b, step=step, starts=starts)),
+        options=(
+            *_shifted(a, b, step=step, starts=starts),
+            *_without_fixed(leg, a, b, step=step),
+        ),
     )
+
+
+def _without_fixed(leg: CentreLeg, *both: _Settled, step: Length) -> Iterator[Option]:
+    """A fixed post that is the other post, or was noted in error, is left out of the list."""
+    for settled in both:
+        at = settled.stand.at + leg.zero
+        if settled.of != _FIXED or at not in leg.leg.fixed_posts:
+            continue
+        number = leg.leg.fixed_posts.index(at)
+        kept = (*leg.leg.fixed_posts[:number], *leg.leg.fixed_posts[number + 1 :])
+        yield Option(
+            key=f"without-{number + 1}",
+            says=say("No post has to stand at {at}", at=text_with_unit(at, step)),
+            sets=(
+                Correction(
+                    pointer=f"{leg.pointer}/fixed_posts",
+                    value=tuple(as_written(one, step) for one in kept),
+                ),
+            ),
+        )
 
 
 def _shifted(a: _Settled, b: _Settled, *, step: Length, starts: Starts) -> Iterator[Option]:

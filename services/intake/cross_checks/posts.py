@@ -7,11 +7,11 @@ from itertools import chain, pairwise
 
 from schemas.job import Job
 from schemas.lengths import INCH, Length
-from schemas.site import Leg, Option, Question
+from schemas.site import Correction, Leg, Option, Question
 from schemas.wording import row, say
 from services.geometry.polyline import from_nearest
 from services.intake.cross_checks.asking import GO_ON, legs, put_right, set_to, things_in
-from services.tape import text, text_with_unit
+from services.tape import as_written, text, text_with_unit
 
 JOIST = 3 * INCH // 2
 """Thickness of a joist: nominal 2 in lumber. Source: American Softwood Lumber Standard, PS 20."""
@@ -28,12 +28,12 @@ def check(job: Job) -> tuple[Question, ...]:
     )
     standing = chain.from_iterable(_standing(job, leg, at) for at, _, leg in legs(job))
     running = chain.from_iterable(
-        (*_running(job, leg), *_past_end(job, leg, at)) for at, _, leg in legs(job)
+        (*_running(job, leg, at), *_past_end(job, leg, at)) for at, _, leg in legs(job)
     )
     return (*_core(job), *running, *standing, *places)
 
 
-def _running(job: Job, leg: Leg) -> Iterator[Question]:
+def _running(job: Job, leg: Leg, pointer: str) -> Iterator[Question]:
     """Running measures from the leg's start must grow, and end within it."""
     step = job.step
     rows = [*leg.fixed_posts, leg.length]
@@ -65,6 +65,24 @@ def _running(job: Job, leg: Leg) -> Iterator[Question]:
                 length=text(leg.length, step),
             ),
             ask=say("Which of them was misread?"),
+            options=tuple(_in_order(job, leg, pointer)),
+        )
+
+
+def _in_order(job: Job, leg: Leg, pointer: str) -> Iterator[Option]:
+    """The fixed posts all read from the leg's start, and only written out of order."""
+    rows = sorted(set(leg.fixed_posts))
+    if len(rows) != len(leg.fixed_posts) or rows == list(leg.fixed_posts):
+        return
+    if rows[-1] <= leg.length:
+        values = tuple(as_written(one, job.step) for one in rows)
+        yield Option(
+            key="in-order",
+            says=say(
+                "Fixed posts stand at {rows} from the leg's measured start",
+                rows=row(text(one, job.step) for one in rows),
+            ),
+            sets=(Correction(pointer=f"{pointer}/fixed_posts", value=values),),
         )
 
 

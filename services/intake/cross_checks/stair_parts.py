@@ -159,7 +159,10 @@ def _slots(job: Job, stair: Stair) -> Iterator[Question]:
                 stair_system=job.stair_system.title,
                 wrong=joined(wrong),
             ),
-            ask=say("Are riser and tread right, or is another stair rail to be used?"),
+            ask=say(
+                "Read riser, tread and total rise again and send them; if they are right, which "
+                "stair system takes that slope?"
+            ),
         )
 
 

@@ -44,7 +44,35 @@ def test_posts_that_overlap_may_be_one_or_stand_apart() -> None:
     question = laid_out(job).questions[0]
 
     assert question.key == "post-clash.A.fixed-post"
-    assert values(question) == {"one-post-G1": ["58 1/4 in"], "apart-G1": ["63 3/4 in"]}
+    assert values(question) == {
+        "one-post-G1": ["58 1/4 in"],
+        "apart-G1": ["63 3/4 in"],
+        "without-1": [()],
+    }
+
+
+def test_fixed_posts_that_overlap_are_one() -> None:
+    """Either of two places may be the one where a post has to stand."""
+    sent = tree(leg("A", "150", fixed_posts=["60", "63"]))
+
+    asked = {question.key: question for question in planned(sent).questions}
+    answered = planned(sent, ("post-clash.A.fixed-post", "without-1"))
+
+    assert values(asked["post-clash.A.fixed-post"]) == {
+        "without-1": [("63 in",)],
+        "without-2": [("60 in",)],
+    }
+    assert answered.plan is not None
+
+
+def test_fixed_posts_out_of_order_may_be_only_that() -> None:
+    """Running measures written in another order are put into theirs."""
+    sent = tree(leg("A", "192", fixed_posts=["100", "60"]))
+
+    asked = {question.key: question for question in planned(sent).questions}
+
+    assert values(asked["running.A"]) == {"in-order": [("60 in", "100 in")]}
+    assert planned(sent, ("running.A", "in-order")).plan is not None
 
 
 @pytest.mark.parametrize("way", ["one-post-G1", "apart-G1"])
