@@ -17,18 +17,21 @@ from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import INCH
 from schemas.wording import Said, counted, row, say, shipped
+from services import tape
 from services.compliance.bending import (
     allowable_bending,
     bending_stress,
     hold_down_tension,
     section_modulus,
 )
+from services.compliance.shown import NEWTONS_A_POUND, Shown
 from services.compliance.wood import load_wood, species_of
 from services.compliance.wording import found, posts_words
 
 _DURATIONS = (1.0, 1.6)
-_LB_PER_KN = 1000 / 4.4482216152605
-"""1 lbf is 4.4482216152605 N exactly."""
+_LB_PER_KN = 1000 / NEWTONS_A_POUND
+_GUIDE, _GUIDE_HEIGHT = 1800, 36
+"""The top bolt's tension that the deck guide names, and the guard it is for. [lb, in]"""
 _DECIDES = say("An approved detail or a licensed designer decides; the joint is the weak part.")
 _STATICS = say("Statics, and the National Design Specification for Wood Construction")
 _LARGEST = 4 * INCH
@@ -51,7 +54,7 @@ def screen_posts(job: Job, layout: Layout, bays: Bays) -> tuple[Finding, ...]:
     return tuple(
         finding
         for alike in _alike(job, layout, bays)
-        for finding in (_bending(job, load, alike), _hold_down(load, alike))
+        for finding in (_bending(job, load, alike), _hold_down(job, load, alike))
     )
 
 
@@ -82,6 +85,10 @@ def _point_load(job: Job) -> Rule | None:
     return next((r for r in rules if r.measures == "load.point" and r.number), None)
 
 
+def _shown(job: Job) -> Shown:
+    return Shown(metric=tape.is_metric(job.step))
+
+
 def _pounds(load: Rule) -> float:
     return (load.number or 0.0) * (_LB_PER_KN if load.number_unit == "kN" else 1.0)
 
@@ -91,21 +98,21 @@ def _bending(job: Job, load: Rule, alike: _Alike) -> Finding:
     lever, core, pounds = (top + below) / INCH, job.post.core / INCH, _pounds(load)
     modulus = section_modulus(width=core, depth=core)
     stress = bending_stress(load=pounds, lever=lever, modulus=modulus)
+    shown = _shown(job)
     return Finding(
         rule="post-bending",
         clause=load.clause,
         says=say("Bending of the post where it is fixed, under the recorded point load"),
         place=alike.place,
         required=_shown_load(load),
-        found=f"{stress:,.0f} psi",
+        found=shown.stress(stress),
         verdict="for the authority",
         note=row((
             say(
                 "{top} above the foot and {below} down to the top bolt: {sum}.",
                 top=found(top, step=job.step, worse="up"),
                 below=found(below, step=job.step, worse="up"),
-                sum=f"M = {pounds:.0f} lb x {lever:.2f} in = {pounds * lever:,.0f} in-lb; "
-                f"S = {core:.3f}^3 / 6 = {modulus:.2f} in3; fb = {stress:,.0f} psi",
+                sum=shown.bending(load=pounds, lever=lever, core=core, stress=stress),
             ),
             _allowables(job, stress),
             _DECIDES,
@@ -125,8 +132,9 @@ def _allowables(job: Job, stress: float) -> Said:
     for duration in _DURATIONS:
         allowed = allowable_bending(species, wood, duration=duration)
         share = say(
-            "{allowed} psi at {duration} (fb is {share} of it)",
-            allowed=f"{allowed:,.0f}", duration=f"{duration}", share=f"{stress / allowed:.2f}",
+            "{allowed} at {duration} (fb is {share} of it)",
+            allowed=_shown(job).stress(allowed), duration=f"{duration}",
+            share=f"{stress / allowed:.2f}",
         )  # fmt: skip
         shares.append(share)
     return say(
@@ -139,21 +147,22 @@ def _allowables(job: Job, stress: float) -> Said:
     )
 
 
-def _hold_down(load: Rule, alike: _Alike) -> Finding:
-    detail, pounds = alike.detail, _pounds(load)
-    shown: str = say("not computed")
+def _hold_down(job: Job, load: Rule, alike: _Alike) -> Finding:
+    detail, pounds, shown = alike.detail, _pounds(load), _shown(job)
+    pull: str = say("not computed")
     note = say("No fixing with two bolts up such a post is recorded.")
     if detail and detail.bolt_apart:
         lever, apart = (alike.top + detail.bolt_below) / INCH, detail.bolt_apart / INCH
         tension = hold_down_tension(load=pounds, lever=lever, apart=apart)
-        shown = f"{tension:,.0f} lb"
+        pull = shown.force(tension)
         note = say(
-            "Detail {detail}: {sum}. Other bolts: {others}. The deck guide's 1,800 lb (read at "
-            "second hand) is meant for guards of 36 in or less.",
+            "Detail {detail}: {sum}. Other bolts: {others}. The deck guide's {guide} (read at "
+            "second hand) is meant for guards of {high} or less.",
             detail=detail.key,
-            others=_by_spacing(load=pounds, lever=lever, apart=apart),
-            sum=f"T = P (H + s) / s = {pounds:.0f} x ({lever:.2f} + {apart:.3f}) "
-            f"/ {apart:.3f} = {tension:,.0f} lb",
+            others=_by_spacing(shown, load=pounds, lever=lever, apart=apart),
+            sum=shown.tension(load=pounds, lever=lever, apart=apart, tension=tension),
+            guide=shown.force(_GUIDE),
+            high=shown.size(_GUIDE_HEIGHT),
         )
     return Finding(
         rule="post-hold-down",
@@ -161,7 +170,7 @@ def _hold_down(load: Rule, alike: _Alike) -> Finding:
         says=say("Tension at the post's top bolt, under the recorded point load"),
         place=alike.place,
         required=_shown_load(load),
-        found=shown,
+        found=pull,
         verdict="for the authority",
         note=row((note, _DECIDES), " "),
         source=say(
@@ -170,11 +179,11 @@ def _hold_down(load: Rule, alike: _Alike) -> Finding:
     )
 
 
-def _by_spacing(*, load: float, lever: float, apart: float) -> str:
-    """The same tension for bolts an inch closer and an inch further apart. [in, lb]."""
+def _by_spacing(shown: Shown, *, load: float, lever: float, apart: float) -> str:
+    """The same tension for bolts an inch closer and an inch further apart."""
     other = [size for size in (apart - 1, apart + 1) if size > 0]
     return ", ".join(
-        f"{size:g} in {hold_down_tension(load=load, lever=lever, apart=size):,.0f} lb"
+        f"{shown.size(size)} {shown.force(hold_down_tension(load=load, lever=lever, apart=size))}"
         for size in other
     )
 

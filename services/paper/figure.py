@@ -96,7 +96,9 @@ def _scale(ink: Ink, drawing: Drawing, frame: Frame, top: float, *, check: str) 
         return
     right, y = frame.right, top - 6
     says = clean(drawing.bar_says)
-    measure = f"{drawing.bar / 72:.2f} in ({drawing.bar / MM:.1f} mm)"
+    measure = f"{drawing.bar / MM:.1f} mm"
+    if not says.endswith(" mm"):
+        measure = f"{drawing.bar / 72:.2f} in ({measure})"
     words = f"{says}: {measure} {clean(check)}".lstrip(": ")
     room = frame.width * (1 - _SCALE_SHARE) - drawing.bar - _BAR_GAP
     text = fit(words, REGULAR, size=9, most=1, room=room)

@@ -27,7 +27,7 @@ MARK = "¤"
 PLANNED = [name for name in JOBS if name not in {"held", "refused"}]
 DATES = ("jueves", "noviembre", "diciembre")
 """CLDR's own words, in the demo's dates."""
-UNITS = frozenset({"deg", "psi"})
+UNITS = frozenset({"MPa", "deg", "psi"})
 NOT_PRINTED = frozenset({
     "key", "kind", "name", "lane", "anchor", "weight", "fill", "signal", "role", "align", "size",
     "language", "leaf", "check_at",

@@ -6,7 +6,7 @@ import pytest
 
 from schemas.compliance import Finding
 from schemas.errors import GeometryError
-from schemas.lengths import INCH
+from schemas.lengths import INCH, PER_MM
 from services.compliance import load_profiles
 from services.compliance.bending import (
     allowable_bending,
@@ -98,3 +98,19 @@ def test_impossible_posts_are_refused_with_their_values() -> None:
     assert species is not None
     with pytest.raises(GeometryError, match="duration=3"):
         allowable_bending(species, load_wood(), duration=3)
+
+
+def test_a_metric_job_reads_the_same_screening_in_metric_units() -> None:
+    """By NIST SP 811, appendix B (from memory): 1 psi is 6.894757 kPa, 1 lbf 4.448222 N."""
+    customary, metric = screened(), screened(step=PER_MM)
+
+    pairs = [
+        (float(a.found.split()[0].replace(",", "")), float(b.found.split()[0]), b.found.split()[1])
+        for a, b in zip(customary, metric, strict=True)
+        if a.found[0].isdigit()
+    ]
+    assert {unit for *_, unit in pairs} == {"MPa", "kN"}
+    for us, si, unit in pairs:
+        factor = 0.006894757 if unit == "MPa" else 0.004448222
+        assert si == pytest.approx(us * factor, abs=0.005 + factor / 2)
+    assert all("psi" not in finding.note and " lb" not in finding.note for finding in metric)
