@@ -104,8 +104,17 @@ def needed(measure: Measure, rule: Rule) -> bool | None:
 
 
 def _room(measure: Measure, rule: Rule) -> int | None:
-    """How far the worst figure stands inside the recorded limit; negative outside."""
-    if measure.low is None or measure.top is None or rule.limit is None or rule.trigger:
+    """How far the worst figure stands inside the recorded limit; negative outside.
+
+    None where there is no such distance: a closed riser leaves no opening to be smaller.
+    """
+    if (
+        rule.measures == "stair.open_riser"
+        or measure.low is None
+        or measure.top is None
+        or rule.limit is None
+        or rule.trigger
+    ):
         return None
     if rule.upper is not None:
         return min(measure.low - rule.limit, rule.upper - measure.top)

@@ -24,7 +24,7 @@ from services.compliance.bending import (
     hold_down_tension,
     section_modulus,
 )
-from services.compliance.shown import NEWTONS_A_POUND, Shown
+from services.compliance.shown import NEWTONS_A_POUND, Shown, share
 from services.compliance.wood import load_wood, species_of
 from services.compliance.wording import found, posts_words
 
@@ -131,12 +131,12 @@ def _allowables(job: Job, stress: float) -> Said:
     shares = []
     for duration in _DURATIONS:
         allowed = allowable_bending(species, wood, duration=duration)
-        share = say(
+        said = say(
             "{allowed} at {duration} (fb is {share} of it)",
-            allowed=_shown(job).stress(allowed), duration=f"{duration}",
-            share=f"{stress / allowed:.2f}",
+            allowed=_shown(job).stress(allowed, bears=True), duration=f"{duration}",
+            share=share(stress, of=allowed),
         )  # fmt: skip
-        shares.append(share)
+        shares.append(said)
     return say(
         "{species}, wet, {incised}: Fb' {short} and {long}; which load duration a guard takes is "
         "disputed. Bolt holes are not taken off.",
@@ -161,7 +161,7 @@ def _hold_down(job: Job, load: Rule, alike: _Alike) -> Finding:
             detail=detail.key,
             others=_by_spacing(shown, load=pounds, lever=lever, apart=apart),
             sum=shown.tension(load=pounds, lever=lever, apart=apart, tension=tension),
-            guide=shown.force(_GUIDE),
+            guide=shown.force(_GUIDE, bears=True),
             high=shown.size(_GUIDE_HEIGHT),
         )
     return Finding(

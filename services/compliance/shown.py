@@ -10,6 +10,7 @@ Source:
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil, floor
 
 NEWTONS_A_POUND = 4.4482216152605
 _MM_AN_INCH = 25.4
@@ -23,13 +24,17 @@ class Shown:
     metric: bool
     """Whether the job's paper is in millimetres."""
 
-    def force(self, pounds: float) -> str:
-        """A force."""
-        return f"{pounds * NEWTONS_A_POUND / 1000:.2f} kN" if self.metric else f"{pounds:,.0f} lb"
+    def force(self, pounds: float, *, bears: bool = False) -> str:
+        """A force asked of something, rounded up; one that something bears, down."""
+        if self.metric:
+            return f"{_worse(pounds * NEWTONS_A_POUND / 1000, 2, bears=bears):.2f} kN"
+        return f"{_worse(pounds, 0, bears=bears):,.0f} lb"
 
-    def stress(self, psi: float) -> str:
-        """A stress."""
-        return f"{psi * _KPA_A_PSI / 1000:.2f} MPa" if self.metric else f"{psi:,.0f} psi"
+    def stress(self, psi: float, *, bears: bool = False) -> str:
+        """A stress, likewise."""
+        if self.metric:
+            return f"{_worse(psi * _KPA_A_PSI / 1000, 2, bears=bears):.2f} MPa"
+        return f"{_worse(psi, 0, bears=bears):,.0f} psi"
 
     def size(self, inches: float) -> str:
         """A bolt spacing or a height that is named, not measured."""
@@ -49,11 +54,12 @@ class Shown:
             newton_mm = NEWTONS_A_POUND * _MM_AN_INCH
             return (
                 f"M = {self.force(load)} x {lever * _MM_AN_INCH:.1f} mm = "
-                f"{moment * newton_mm / 1e6:.3f} kN m; S = {core * _MM_AN_INCH:.1f}^3 / 6 = "
-                f"{modulus * _MM_AN_INCH**3:,.0f} mm3; fb = {self.stress(stress)}"
+                f"{_worse(moment * newton_mm / 1e6, 3):.3f} kN m; "
+                f"S = {core * _MM_AN_INCH:.1f}^3 / 6 = {modulus * _MM_AN_INCH**3:,.0f} mm3; "
+                f"fb = {self.stress(stress)}"
             )
         return (
-            f"M = {load:.0f} lb x {lever:.2f} in = {moment:,.0f} in-lb; "
+            f"M = {round(load, 1):g} lb x {lever:.2f} in = {_worse(moment, 0):,.0f} in-lb; "
             f"S = {core:.3f}^3 / 6 = {modulus:.2f} in3; fb = {self.stress(stress)}"
         )
 
@@ -73,6 +79,18 @@ class Shown:
                 f"/ {between:.1f} = {self.force(tension)}"
             )
         return (
-            f"T = P (H + s) / s = {load:.0f} x ({lever:.2f} + {apart:.3f}) "
+            f"T = P (H + s) / s = {round(load, 1):g} x ({lever:.2f} + {apart:.3f}) "
             f"/ {apart:.3f} = {self.force(tension)}"
         )
+
+
+def share(asked: float, *, of: float) -> str:
+    """What is asked as a share of what something bears, rounded up."""
+    return f"{_worse(asked / of, 3):.3f}"
+
+
+def _worse(figure: float, digits: int, *, bears: bool = False) -> float:
+    """To so many digits, never smaller than what is asked nor larger than what is borne."""
+    marks = float(10**digits)
+    whole = round(figure * marks, 6)
+    return (floor(whole) if bears else ceil(whole)) / marks

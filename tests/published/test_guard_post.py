@@ -25,6 +25,7 @@ from services.compliance.bending import (
 )
 from services.compliance.post_screening import screen_posts
 from services.compliance.wood import load_wood, species_of
+from tests.bays_by_hand import inch
 from tests.planned import plan
 
 LOAD = 200
@@ -145,8 +146,21 @@ def test_the_arithmetic_is_shown_as_it_was_done() -> None:
 
     assert bending.found == "1,092 psi"
     assert "M = 200 lb x 39.00 in = 7,800 in-lb; S = 3.500^3 / 6 = 7.15 in3" in bending.note
-    assert "0.99 of it" in bending.note
-    assert "0.62 of it" in bending.note
+    assert "0.993 of it" in bending.note  # 0.9924 and 0.6202, rounded up
+    assert "0.621 of it" in bending.note
     assert tension.found == "1,760 lb"
     assert "200 x (39.00 + 5.000) / 5.000 = 1,760 lb" in tension.note
     assert "4 in 2,150 lb, 6 in 1,500 lb" in tension.note
+
+
+def test_demand_is_never_printed_smaller_than_it_is() -> None:
+    """A rail 36 1/16 in up over bolts 5 in apart: T = 1,762.5 lb prints as 1,763."""
+    whole = plan("l-deck")
+    posts = tuple(p.model_copy(update={"rail_top": inch("36 1/16")}) for p in whole.bays.posts)
+
+    _, tension, *_ = screen_posts(
+        whole.job, whole.layout, whole.bays.model_copy(update={"posts": posts})
+    )
+
+    assert tension.found == "1,763 lb"
+    assert "/ 5.000 = 1,763 lb" in tension.note

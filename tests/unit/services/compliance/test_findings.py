@@ -260,3 +260,10 @@ def test_a_wide_stair_asks_for_handrails_on_both_sides(*, width: int, asked: boo
 
     sides = [one for one in findings if one.rule == "handrail-sides"]
     assert [one.verdict for one in sides] == ["breaks"] * asked
+
+
+def test_closed_risers_have_no_margin() -> None:
+    """Nothing is open there, so no distance to the sphere is printed; the rule is met."""
+    finding = of(found(plan("l-deck")), "stair-open-riser", "S1")
+
+    assert (finding.verdict, finding.margin) == ("meets", None)
