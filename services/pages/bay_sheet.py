@@ -51,9 +51,15 @@ def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
 def _top_rail(bay: LevelBay, ruler: Ruler) -> str:
     """How the other rail follows from a row of the table, where ends are out of plumb."""
     longer = bay.top_cut - bay.bottom_cut
-    if not longer:
-        return ""
     further = bay.top_margin_left - bay.margin_left
+    if not longer and not further:
+        return ""
+    if not longer:
+        return say(
+            "Found is at bottom-rail height; the top rail is cut as the row says, its margin at "
+            "the left end {margin}.",
+            margin=_more_or_less(further, ruler),
+        )
     by = ruler.mark(abs(longer))
     top_rail = (
         say("the top rail is cut {by} longer than the row says", by=by)

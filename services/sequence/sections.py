@@ -309,7 +309,7 @@ def _bay_text(bay: LevelBay, work: Work) -> str:
                 bay=bay.name, cut=work.mark(bay.bottom_cut), left=work.mark(bay.margin_left),
                 right=work.mark(bay.margin_right),
             ),
-            *((tops,) if bay.top_cut != bay.bottom_cut else ()),
+            *((tops,) if bay.marks != bay.top_marks or bay.top_cut != bay.bottom_cut else ()),
             say(
                 "{sweep}: {build}.",
                 sweep=row((*sweep, low) if bay.sweep_low != bay.sweep else sweep),

@@ -15,7 +15,7 @@ from services.pages import pack_sheets
 from services.pages.as_measured import as_measured
 from services.pages.wording import Ruler
 from services.paper.book import Part, set_book
-from services.pipeline import make_sheets
+from services.pipeline import make_plan, make_sheets
 from services.tape import text
 from tests import builders
 from tests.planned import plan as planned
@@ -299,6 +299,23 @@ def test_a_leaning_end_tells_the_top_rail_beside_the_table() -> None:
         "for an opening 1/8 wider at the top"
     ) in sheets["bay-W-A1"]
     assert "longer than the row says" not in sheets["bay-A1-A2"]
+
+
+def test_walls_that_lean_alike_shift_the_top_rails_holes() -> None:
+    """Two walls out of plumb one way leave both rails as long, and the holes not alike."""
+    tree = builders.document("porch")
+    line = tree["lines"][0]
+    line["start"]["out_of_plumb"], line["end"]["out_of_plumb"] = "1/4", "-1/4"
+    line["legs"] = [{"name": "A", "length": "84", "drop": "33"}]
+    plan = make_plan(builders.submission(tree), library=builders.library()).plan
+    assert plan is not None
+
+    sheet = next(words(s) for s in make_sheets(plan) if s.key == "bay-W-A-W")
+    step = next(s for s in plan.sequence.steps if "W-A-W: rail" in s.text)
+
+    assert "the top rail is cut as the row says, its margin at the left end 1/4 more" in sheet
+    assert "left 3 13/16, right 3 5/16" in sheet
+    assert "first hole 3 13/16" in step.text
 
 
 @pytest.mark.parametrize(
