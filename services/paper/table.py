@@ -8,7 +8,7 @@ numbers stand under each other with their fractions to the right of them.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from schemas.errors import GeometryError
 from schemas.pages import Column, Row, Table
@@ -29,6 +29,11 @@ _FRACTION = re.compile(r"\d+/\d+\D*")
 
 _APART = 2.5
 """Least clear room over and under a cell of several lines: they stand off the rules. [pt]"""
+_LOWERED = 0.075
+"""How far a row of one line stands lower in its row, of its size: no figure has a tail, so the
+middle of the line of type lies over the middle of what is read."""
+_SHORT, _SHORT_OVER = 8, 1.5
+"""A dense table of no more rows than this has such room, for it costs no page. [pt]"""
 Placed = tuple[float, float, str, float, Face]
 """A line of text: place from the left, drop from the top, words, type size, face."""
 
@@ -104,6 +109,8 @@ def _grid(table: Table, frame: Frame) -> _Grid:
             msg = f"a row of {count} cells under {heads} heads: {row.cells[:1]}"
             raise GeometryError(msg)
     kind = _TYPES[table.size]
+    if len(table.rows) <= _SHORT:
+        kind = replace(kind, over=max(kind.over, _SHORT_OVER))
     unit = frame.width / sum(column.share for column in table.columns)
     slots = []
     left = frame.left
@@ -193,9 +200,10 @@ def _row(row: Row, grid: _Grid, again: tuple[Piece, ...], most: int) -> Piece:
         cell = fit(clean(raw), face, size=kind.size, floor=kind.floor, most=most, room=slot.room)
         cells.append((slot, cell, face))
         tallest = max(tallest, cell.height)
-    over = kind.over if tallest == kind.size * LEADING else max(kind.over, _APART)
+    single = tallest == kind.size * LEADING
+    over = kind.over if single else max(kind.over, _APART)
     height = max(tallest + 2 * over, _BOX_ROW if boxes else 0)
-    drop = (height - tallest) / 2
+    drop = (height - tallest) / 2 + (_LOWERED * kind.size if single else 0)
     placed = [line for slot, cell, face in cells for line in _placed(slot, cell, face, drop=drop)]
     weight = WEIGHTS["heavy" if row.strong else "narrow"]
 
