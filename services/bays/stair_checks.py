@@ -16,7 +16,6 @@ from services.bays.limits import level_opening, stair_height, triangle_rule
 from services.bays.posts_back import further_back, stands_outside
 from services.bays.rules import bears, nearest_with_room
 from services.bays.stair_parts import StairParts, blocks_wanted, is_lowest
-from services.bays.stair_room import OVER_NOSINGS
 
 
 def stop_questions(parts: StairParts) -> Iterator[Question]:
@@ -110,8 +109,8 @@ def _level_gap(parts: StairParts) -> Iterator[Question]:
 def _height(parts: StairParts) -> Iterator[Question]:
     room, step = parts.room, parts.job.step
     if room.lowest > room.highest:
-        rule, over = triangle_rule(parts.job), tape.up(OVER_NOSINGS, step)
-        by_triangle = parts.limit is not None and parts.limit < over and rule is not None
+        rule = triangle_rule(parts.job)
+        by_triangle = parts.limit is not None and not parts.bounds.closable
         yield stair_questions.stair_height_out(
             stair=parts.stair.name,
             highest=tape.text_with_unit(room.highest, step),
@@ -132,6 +131,7 @@ def _set_aside(parts: StairParts) -> Iterator[Question]:
             triangle=_named(rule, parts.job),
             planned=tape.text_with_unit(parts.room.highest, parts.job.step),
             doubtful=rule.confidence != "quoted",
+            uneven=parts.bounds.closable,
         )
 
 

@@ -147,22 +147,36 @@ def stair_height_out(
     )
 
 
-def triangle_set_aside(*, stair: str, triangle: str, planned: str, doubtful: bool) -> Question:
-    """The rail runs just over the nosings and the triangle stays open under it."""
+def triangle_set_aside(
+    *, stair: str, triangle: str, planned: str, doubtful: bool, uneven: bool
+) -> Question:
+    """The rail runs just over the nosings and the triangle stays open under it.
+
+    Args:
+        stair: Its name.
+        triangle: The rule and where it comes from.
+        planned: Where the rail runs, over the nosing line.
+        doubtful: Its figure is not sure; else somebody answers for what closes the triangle.
+        uneven: On steps all alike a rail could keep to it.
+    """
     why = say("a doubtful figure makes no stair impossible") if doubtful else say("as answered")
+    aside = say(
+        "Stair {stair}: no place of the rail keeps inside the sphere for the triangle of riser, "
+        "tread and bottom rail ({triangle}). It was set aside ({why}); the rail runs low, "
+        "{planned} over the nosing line. The finding on it is for the authority.",
+        stair=stair,
+        triangle=triangle,
+        why=why,
+        planned=planned,
+    )
+    culprit = say(
+        "On risers all alike a rail could keep to it: the likely culprit is a riser read wrong."
+    )
     return Question(
         key=f"triangle-aside.{stair}",
         severity="note",
         place=stair,
-        says=say(
-            "Stair {stair}: no place of the rail keeps inside the sphere for the triangle of "
-            "riser, tread and bottom rail ({triangle}). It was set aside ({why}); the rail runs "
-            "low, {planned} over the nosing line. The finding on it is for the authority.",
-            stair=stair,
-            triangle=triangle,
-            why=why,
-            planned=planned,
-        ),
+        says=row((aside, culprit), " ") if uneven else aside,
         ask=say("Does the authority count that triangle, and what closes it then?"),
     )
 

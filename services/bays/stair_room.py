@@ -40,6 +40,8 @@ class Bounded:
     """The triangle does not bound it."""
     heights_aside: bool = False
     """Doubtful heights do not bound it."""
+    closable: bool = True
+    """On steps all alike some rail over the nosings keeps inside the triangle's sphere."""
 
 
 def bounded(job: Job, *, stair: Stair, flight: Flight, section: Section) -> Bounded:
@@ -57,14 +59,16 @@ def bounded(job: Job, *, stair: Stair, flight: Flight, section: Section) -> Boun
         for sure in (False, True)
         for triangle in kept
     ]
+    closable = _under_triangle(job, stair) >= 0
     for room, triangle, sure in found:
         if room.lowest <= room.highest:
             return Bounded(
                 room=room if triangle else _low(room, job=job, flight=flight),
                 triangle_aside=not triangle,
                 heights_aside=sure,
+                closable=closable,
             )
-    return Bounded(room=found[0][0])
+    return Bounded(room=found[0][0], closable=closable)
 
 
 def _triangle_may_wait(job: Job, stair: Stair) -> bool:
@@ -89,13 +93,17 @@ def _room(
 ) -> Room:
     square = (stair_opening(job) - 1) / flight.slope.cos  # square to the nosing line
     as_handrail = not stair.handrail and needs_handrail(job, risers=stair.risers)
-    under = highest_planned(
-        stair=stair, sphere=triangle_sphere(job), sphere_margin=job.company.sphere_margin
-    )
+    under = _under_triangle(job, stair)
     return room_over_nosings(
         flight=flight,
         section=section,
         window=stair_height(job, as_handrail=as_handrail, sure=sure),
         under_triangle=min(under, square) if triangle else square,
         step=job.step,
+    )
+
+
+def _under_triangle(job: Job, stair: Stair) -> float:
+    return highest_planned(
+        stair=stair, sphere=triangle_sphere(job), sphere_margin=job.company.sphere_margin
     )

@@ -112,3 +112,18 @@ def test_doubtful_height_makes_no_stair_impossible() -> None:
 
     assert at("secondary").bays is not None
     assert keys(at("quoted")) >= {"stair-height.S1"}
+
+
+@pytest.mark.parametrize(("off", "aside"), [("1/8", False), ("3/4", True)])
+def test_uneven_risers_are_the_culprit_where_even_ones_would_do(*, off: str, aside: bool) -> None:
+    """A row that even risers keep to is set aside for uneven ones, and those are named."""
+    risers = (FLIGHT.riser + inch(off), FLIGHT.riser - inch(off))
+    each = (*risers, *[FLIGHT.riser] * (FLIGHT.risers - 2))
+    stair = FLIGHT.model_copy(update={"each_riser": each})
+    plain = with_triangle("6", confidence="secondary")
+
+    found = make_bays(plain.model_copy(update={"stairs": (stair,)}), stair_layout(stair))
+
+    says = [q.says for q in found.questions if q.key == "triangle-aside.S1"]
+    assert bool(says) is aside
+    assert all("a riser read wrong" in one for one in says)
