@@ -57,10 +57,10 @@ def complete(job: Job, layout: Layout, bays: Bays) -> tuple[Row, ...]:
             _row(
                 say("Openings of leg {leg}, posts in place", leg=leg.name),
                 str(len(leg.clears)),
-                str(sum(_on_leg(bay, leg.name) for bay in layout.bays)),
+                str(_openings(laid[leg.name], layout, sphere=_sphere(job))),
             )
             for leg in measured
-            if leg.clears
+            if leg.clears and leg.name in laid
         ),
         _row(say("Level bays laid out"), _names(level), _names(bay.name for bay in bays.level)),
         _row(
@@ -95,10 +95,8 @@ def chain(leg: LaidLeg, layout: Layout, *, sphere: int) -> Row:
         layout: With all posts and bays.
         sphere: Between posts closer than this nothing is missing; 0 is unknown. [1/320 mm]
     """
-    bays = {(bay.left.post, bay.right.post) for bay in layout.bays if _on_leg(bay, leg.name)}
-    starts = [None] if leg.zero_is == "wall" else []
-    ends = [None] if leg.end_is == "wall" else []
-    want = [*starts, *leg.posts, *ends]
+    bays = _bays_of(leg, layout)
+    want = _along(leg)
     got = want[:1]
     for one, two in pairwise(want):
         if (one, two) not in bays and _between(leg, layout, one, two) >= sphere:
@@ -155,3 +153,24 @@ def _names(names: Iterable[str]) -> str:
 
 def _row(what: str, head: str, sheets: str) -> Row:
     return (what, head, sheets, head == sheets)
+
+
+def _openings(leg: LaidLeg, layout: Layout, *, sphere: int) -> int:
+    """Bays of a leg, and what stays open between neighbours because no sphere passes."""
+    bays = _bays_of(leg, layout)
+    closed = (
+        (one, two) not in bays and _between(leg, layout, one, two) < sphere
+        for one, two in pairwise(_along(leg))
+    )
+    return len(bays) + sum(closed)
+
+
+def _bays_of(leg: LaidLeg, layout: Layout) -> set[tuple[str | None, str | None]]:
+    return {(bay.left.post, bay.right.post) for bay in layout.bays if _on_leg(bay, leg.name)}
+
+
+def _along(leg: LaidLeg) -> list[str | None]:
+    """Posts of a leg with the walls at its ends."""
+    starts = [None] if leg.zero_is == "wall" else []
+    ends = [None] if leg.end_is == "wall" else []
+    return [*starts, *leg.posts, *ends]

@@ -53,6 +53,8 @@ class _Thing:
     """Of its leg, or down its flight. [degrees]"""
     side: Side | None = None
     """Of a stair's rail or lower posts."""
+    keeps: bool = True
+    """It gets no skirt and no cap: a rail, or a post in place."""
 
     @property
     def is_post(self) -> bool:
@@ -77,11 +79,17 @@ def crowded(job: Job, layout: Layout) -> tuple[Question, ...]:
         if not _near(one, other) or _belong(one, other):
             continue
         off = apart(one.shape, other.shape)
-        least = 2 * TRIM if one.is_post and other.is_post else -_OVER
+        least = _wanted(one, other) or -_OVER
         pair = frozenset({one.whose, other.whose})
         if off < least and (pair not in worst or _graver(one, other, off, worst[pair])):
             worst[pair] = off, one, other
     return tuple(_ask(job, *found) for found in worst.values())
+
+
+def _wanted(one: _Thing, other: _Thing) -> Length:
+    """Room for the skirts and caps of two posts; a rail has none, nor what stands already."""
+    both = one.is_post and other.is_post
+    return TRIM * sum(not thing.keeps for thing in (one, other)) if both else 0
 
 
 def _near(one: _Thing, other: _Thing) -> bool:
@@ -161,6 +169,7 @@ def _things(job: Job, layout: Layout, *, levels: Mapping[int, Length]) -> Iterat
             away={},
             axis=leg.heading_deg + (SQUARE if post.leg in flights else 0),
             side=_side(post.name) if post.leg in flights else None,
+            keeps=post.in_place,
         )
     for bay in layout.bays:
         if bay.kind in {"level", "stair"}:
@@ -235,7 +244,7 @@ def _ask(job: Job, off: float, one: _Thing, other: _Thing) -> Question:
         "{one} and {other}: in plan only {free} stay free between their sleeves, and their "
         "skirts and caps want {least}",
         one=names[0], other=names[1],
-        free=text_with_unit(int(off), step), least=text_with_unit(2 * TRIM, step),
+        free=text_with_unit(int(off), step), least=text_with_unit(_wanted(one, other), step),
     )  # fmt: skip
     near = Option(
         key="go-on", says=say("They stand so; skirts and caps are trimmed where they meet")

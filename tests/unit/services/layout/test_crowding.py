@@ -124,6 +124,14 @@ def test_line_that_runs_into_itself_is_asked_about(closes: str, asked: bool) -> 
     assert all("leg A" in q.says and "leg D" in q.says for q in found.values())
 
 
+def test_posts_in_place_get_no_skirts_to_find_room_for() -> None:
+    """Half an inch between two sleeves that stand is as it was found."""
+    clears = [{"bottom": "66"}, {"bottom": "1/2"}, {"bottom": "68 1/2"}]
+    tree = site([{**leg("A", "144"), "clears": clears}], [], heading="along")
+
+    assert not too_near(planned(tree))
+
+
 def test_lines_measured_apart_are_said_to_be() -> None:
     """Where two lines stand to each other was not measured: the paper says it is not checked."""
     tree = site([leg("A", "96")], [], heading="along")
