@@ -190,7 +190,9 @@ def _bare(job: Job, leg: Leg, number: int, core: Length, *, replace: Option) -> 
         core_gap_least=text(sleeve.core_gap_least, step),
     )
     over = say(
-        "Its sleeve, skirt and cap are not on the load: posts in place are taken as finished."
+        "Its sleeve, skirt and cap are not on the load, and rails beside it are cut to the bare "
+        "core: under a sleeve put on later they are {off} or more too long at that end.",
+        off=text_with_unit(-(-(sleeve.outside - core) // 2), step),
     )
     yield Question(
         key=f"core.{leg.name}.{number}",

@@ -156,6 +156,14 @@ def test_bare_core_and_our_sleeve(core: str, severity: str) -> None:
     assert found["core.A.1"].severity == severity
 
 
+def test_bare_core_says_what_a_later_sleeve_would_do() -> None:
+    """A 4 1/2 sleeve over a 3 1/2 core takes half an inch of each opening beside it."""
+    found = _asked(_porch(sleeve=None, core="3 1/2"))
+
+    assert "cut to the bare core" in found["core.A.1"].says
+    assert "1/2 in or more too long" in found["core.A.1"].says
+
+
 def test_bare_core_that_is_replaced_is_not_asked_about() -> None:
     """It goes."""
     assert "core.A.1" not in _asked(_porch(sleeve=None, core="5 1/2", keep=False))
