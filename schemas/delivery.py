@@ -76,6 +76,15 @@ class NightException(Record):
     """What a human must answer first."""
 
 
+class Unlabelled(Record):
+    """A job whose cut tickets could not be set on the company's label stock."""
+
+    job: Key
+    revision: int
+    crew: Key
+    why: Line
+
+
 class CalledBack(Record):
     """A pack that a crew may hold and must destroy."""
 
@@ -136,6 +145,8 @@ class NightReport(Record):
     crews: tuple[CrewNight, ...]
     shop: tuple[ShopCutting, ...] = ()
     exceptions: tuple[NightException, ...]
+    unlabelled: tuple[Unlabelled, ...] = ()
+    """Jobs whose crew has no labels beside its bundle: the pack has the tickets on plain paper."""
     bookings: tuple[Question, ...]
     """What is wrong with who works where when, stops first; asked of the office."""
     decided: tuple[DecidedBooking, ...] = ()

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from schemas.delivery import CrewNight, DeliveredPack, LateChange, NightException, NightReport
+from schemas.delivery import (
+    CrewNight,
+    DeliveredPack,
+    LateChange,
+    NightException,
+    NightReport,
+    Unlabelled,
+)
 
 HELD = NightException(
     job="P-4", revision=1, crew="wren", state="held", reason="held: A2: which leg?", questions=()
 )
+BARE = Unlabelled(job="P-2", revision=1, crew="heron", why="a label of 1 in is too small")
 LATE = LateChange(job="P-1", revision=1, crew="heron", came="Wed 16:45", after="hard cut-off")
 
 

@@ -30,6 +30,7 @@ def morning_sheet(report: NightReport) -> Sheet:
             _counts(report),
             *_crews(report),
             *_excepted(report),
+            *_list("No labels: cut by the tickets in the pack", _unlabelled(report)),
             *_list("Late changes: does the crew know?", _late(report)),
             *_list("Old paper to be destroyed", _called_back(report)),
             *_list("Bookings to look at", [f"{q.place}: {q.says}" for q in report.bookings]),
@@ -46,7 +47,12 @@ def _ready(report: NightReport) -> Block:
         return Prose(text=f"RED: no bundle for {', '.join(without)}.", role="lead")
     if not report.complete:
         return Prose(text="RED: the night is not complete; see the end of the page.", role="lead")
-    if report.exceptions or report.late or any(q.severity != "note" for q in report.bookings):
+    if (
+        report.exceptions
+        or report.unlabelled
+        or report.late
+        or any(q.severity != "note" for q in report.bookings)
+    ):
         return Prose(text="YELLOW: every crew has a bundle; see what else there is.", role="lead")
     return Prose(text="GREEN: every crew has a bundle, every job due is in one.", role="lead")
 
@@ -102,6 +108,10 @@ def _excepted(report: NightReport) -> tuple[Block, ...]:
         rows += [Row(cells=("", "", f"and {more} more: see the report"))] if more > 0 else []
     head = Heading(text="On no day sheet")
     return (head, Table(columns=columns, rows=tuple(rows), size="dense"))
+
+
+def _unlabelled(report: NightReport) -> list[str]:
+    return [f"{u.job} r{u.revision}, crew {u.crew}: {u.why}" for u in report.unlabelled]
 
 
 def _late(report: NightReport) -> list[str]:

@@ -200,6 +200,8 @@ def _show_report(report: NightReport, folder: Path) -> None:
             ("job", "crew", "why"),
             ((e.job, e.crew, e.reason) for e in report.exceptions),
         )
+    for bare in report.unlabelled:
+        out.print(f"no labels: {bare.job}, crew {bare.crew}: {bare.why}", style="bold")
     for asked in report.bookings:
         out.print(f"{asked.severity}: {asked.says} {asked.ask}", style="bold")
     for gone in report.called_back:

@@ -14,11 +14,12 @@ from typing import Any
 
 from sqlalchemy import Row
 
-from schemas.errors import GeometryError, UnknownThing
+from schemas.delivery import Unlabelled
+from schemas.errors import GeometryError, UnknownThing, UnprintableText
 from worker.bootstrap import Works
 from worker.fail_points import passing
 from worker.ledger.deliveries import deliver, delivered_to, take_back
-from worker.ledger.gathering import contents_of
+from worker.ledger.gathering import contents_of, one_line
 from worker.ledger.moves import WITH_PACK
 from worker.ledger.nights import NightRow, due_jobs, hold_fence, to_paper
 from worker.ledger.reading import bundles_of
@@ -79,8 +80,8 @@ class _Due:
     """Jobs on the day sheets delivered."""
 
 
-def deliver_to(works: Works, night: NightRow, out: Path) -> None:
-    """Bring a folder in line with what the night has made.
+def deliver_to(works: Works, night: NightRow, out: Path) -> tuple[Unlabelled, ...]:
+    """Bring a folder in line with what the night has made; tell whose labels could not be.
 
     Raises:
         Damaged: A stored file went bad after it was checked.
@@ -97,7 +98,8 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
     cut_ahead = [sha256 for name, sha256 in shops.items() if name.endswith(".json")]
     due.files.update(_orders(works, night, due, cut_ahead))
     due.files.update(make_supplements(works, night, bundles))
-    due.files.update(_labels(works, bundles, before, out))
+    labels, unlabelled = _labels(works, bundles, before, out)
+    due.files.update(labels)
     for folders in (".", "*"):  # under the night's lock: nobody else writes here now
         take_half_files(out, folders, until=inf)
     for name in before.keys() - due.files.keys():
@@ -116,6 +118,7 @@ def deliver_to(works: Works, night: NightRow, out: Path) -> None:
                 deliver(tx, night, target=target, name=name, sha256=sha256)
         to_paper(tx, due.on_sheets, to="delivered", cause=f"to {target}")
         hand_over_printed(works, tx, night, bundles)
+    return unlabelled
 
 
 def _due(jobs: list[JobRow], bundles: list[Row[Any]]) -> _Due:
@@ -140,15 +143,17 @@ def _shop(rows: list[ShopRow]) -> dict[str, str]:
 
 def _labels(
     works: Works, bundles: list[Row[Any]], before: dict[str, str], out: Path
-) -> dict[str, str]:
+) -> tuple[dict[str, str], tuple[Unlabelled, ...]]:
     """Each job's labels beside its crew's bundle, where the company has label stock.
 
     What stands there already under the pack's code is not made again. Labels that cannot be
-    made are left out: the pack has the same tickets on plain paper.
+    made are left out and told: the pack has the same tickets on plain paper. A job of which
+    nothing is ticketed needs none.
     """
     files: dict[str, str] = {}
+    without: list[Unlabelled] = []
     if works.library.company.labels is None:
-        return files
+        return files, ()
     for row in (row for row in bundles if row.state == "made"):
         contents = contents_of(row)
         for pack in contents.packs:
@@ -162,11 +167,18 @@ def _labels(
                 made = works.pipeline.make_labels(
                     stop.plan, issued=contents.issued, replaces=stop.replaces, before=stop.before
                 )
-            except (UnknownThing, GeometryError) as no:
-                log.info("no labels", job=pack.job, why=str(no))
+            except UnknownThing as no:
+                log.info("nothing to label", job=pack.job, why=str(no))
+                continue
+            except (GeometryError, UnprintableText) as no:
+                log.warning("no labels", job=pack.job, why=str(no))
+                why = one_line(str(no))
+                without.append(
+                    Unlabelled(job=pack.job, revision=pack.revision, crew=row.crew, why=why)
+                )
                 continue
             files[name] = works.store.put(made.content)
-    return files
+    return files, tuple(without)
 
 
 def _orders(works: Works, night: NightRow, due: _Due, cut_ahead: list[str]) -> dict[str, str]:

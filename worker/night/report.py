@@ -23,6 +23,7 @@ from schemas.delivery import (
     NightReport,
     RefusedFile,
     ShopCutting,
+    Unlabelled,
 )
 from schemas.errors import UnprintableText
 from schemas.site import Question
@@ -50,14 +51,25 @@ MORNING: Final = "morning-page.pdf"
 log = logger(__name__)
 
 
-def report_on(works: Works, night: NightRow, out: Path) -> NightReport:
-    """Write the night's report into the delivery folder, for machines and as the morning page."""
+def report_on(
+    works: Works, night: NightRow, out: Path, *, unlabelled: tuple[Unlabelled, ...] = ()
+) -> NightReport:
+    """Write the night's report into the delivery folder, for machines and as the morning page.
+
+    Args:
+        works: The ledger and what the company keeps.
+        night: The night that is reported.
+        out: The delivery folder.
+        unlabelled: Whose labels could not be made when the folder was filled.
+    """
     with works.ledger.writing() as tx:
         planned = [job.plan for job in due_jobs(tx, night) if job.state in WITH_PACK]
     booked = works.pipeline.check_night(_plans(works, planned), library=works.library)
     with works.ledger.writing() as tx:
         given = decided(tx, night)
-        report = _report(tx, night, booked, tuple(_late(tx, works.library.company, night)), given)
+        late = tuple(_late(tx, works.library.company, night))
+        report = _report(tx, night, booked, late, given)
+    report = report.model_copy(update={"unlabelled": unlabelled})
     write_whole(out / REPORT, report.model_dump_json(indent=2).encode())
     try:
         page = works.pipeline.make_morning_page(report, library=works.library)

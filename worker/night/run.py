@@ -146,8 +146,8 @@ def _deal_offcuts(works: Works, tx: Tx, night: NightRow) -> None:
 def end_night(works: Works, night: NightRow, out: Path) -> NightReport:
     """Deliver what there is, report on it, and close the night."""
     cut_ahead(works, night)
-    deliver_to(works, night, out)
-    report = report_on(works, night, out)
+    unlabelled = deliver_to(works, night, out)
+    report = report_on(works, night, out, unlabelled=unlabelled)
     passing("reported")
     kept = works.store.put(report.model_dump_json(indent=2).encode())
     with works.ledger.writing() as tx:

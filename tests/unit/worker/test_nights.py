@@ -12,8 +12,10 @@ import pytest
 
 from schemas.bundle import BundleFile, DecidedBooking, Missing, Stop
 from schemas.delivery import NightReport
-from schemas.errors import Conflict
+from schemas.errors import Conflict, GeometryError, UnknownThing, UnprintableText
 from schemas.job import Library
+from schemas.pack import OtherFile
+from schemas.plan import Plan
 from schemas.site import Answer
 from tests.stand_in import DAY, StandIn, submission_of
 from worker.bell import KeptBell
@@ -163,6 +165,42 @@ def test_a_plan_gone_bad_leaves_the_others_their_check(
     report = report_on(works, night, tmp_path)
 
     assert [asked.key for asked in report.bookings] == ["day-full.heron"]
+
+
+class NoLabels(StandIn):
+    """Cannot set labels, for a reason of its own."""
+
+    def __init__(self, no: Exception) -> None:
+        self.no = no
+
+    def make_labels(
+        self, plan: Plan, *, issued: str, replaces: str, before: Plan | None = None
+    ) -> OtherFile:
+        """Refuse."""
+        del plan, issued, replaces, before
+        raise self.no
+
+
+@pytest.mark.parametrize(
+    ("no", "told"),
+    [
+        (GeometryError("labels too small"), ["H-1 heron labels too small"]),
+        (UnprintableText("no font has it"), ["H-1 heron no font has it"]),
+        (UnknownThing("nothing is ticketed"), []),
+    ],
+)
+def test_labels_that_cannot_be_set_are_told_and_the_bundle_goes_out(
+    works: Works, clock: SetClock, tmp_path: Path, *, no: Exception, told: list[str]
+) -> None:
+    """On the report and the morning page; a job with nothing to label is not spoken of."""
+    works = replace(works, pipeline=NoLabels(no))
+    bring(works, "H-1")
+
+    report = run(works, clock, tmp_path)
+
+    assert [f"{u.job} {u.crew} {u.why}" for u in report.unlabelled] == told
+    assert report.complete, report.faults
+    assert (tmp_path / bundle_file("heron")).exists()
 
 
 def test_a_crew_whose_every_job_failed_still_has_a_day_sheet(

@@ -10,7 +10,7 @@ import pytest
 from schemas.delivery import NightReport
 from services.pipeline import make_morning_page
 from tests.builders import library
-from tests.night_reports import HELD, LATE, crew, report
+from tests.night_reports import BARE, HELD, LATE, crew, report
 
 
 def pages(told: NightReport) -> list[str]:
@@ -25,6 +25,7 @@ def pages(told: NightReport) -> list[str]:
         ({}, "GREEN: every crew has a bundle, every job due is in one."),
         ({"exceptions": (HELD,), "excepted": 1, "jobs_due": 4}, "YELLOW:"),
         ({"late": (LATE,)}, "YELLOW:"),
+        ({"unlabelled": (BARE,)}, "YELLOW:"),
         (
             {"crews": (crew("heron", state="failed"),), "complete": False},
             "RED: no bundle for heron",
@@ -47,6 +48,14 @@ def test_every_crew_job_and_code_is_named() -> None:
 
     for word in ("heron", "wren", "P-1", "P-2", "P-3", "7f3a9c21bd", "c0ffee", "which leg?"):
         assert word in page
+
+
+def test_a_job_without_labels_is_named_with_the_reason() -> None:
+    """And what its crew cuts by instead."""
+    (page,) = pages(report(unlabelled=(BARE,)))
+
+    assert "No labels: cut by the tickets in the pack" in page
+    assert "P-2 r1, crew heron: a label of 1 in is too small" in page
 
 
 def test_twelve_crews_and_a_bad_night_stay_on_one_page() -> None:
