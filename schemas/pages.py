@@ -221,7 +221,7 @@ class Imprint(Record):
     issued: SheetText
     """When and by which run, in words."""
     replaces: SheetText
-    """What is to be destroyed, or ``nothing``."""
+    """What is to be destroyed; empty is nothing."""
     check_at: SheetText
     """Address behind the printed machine-readable code: is this sheet still current?"""
     company: SheetText = ""

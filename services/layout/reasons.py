@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from schemas.lengths import Length
-from schemas.wording import joined, say
+from schemas.wording import counted, joined, say
 from services.layout.asks import Bill
 from services.layout.equal_bays import fewest_bays
 from services.layout.rooms import Placed, Room, bays_of, wished_marks
@@ -32,10 +32,11 @@ def reason_for(room: Room, placed: Placed) -> str:
             why=_why(room, placed),
         )
     if placed.bays > placed.fewest:
-        said = say(
-            "{said}; {fewest} would be short enough, but not with legal end margins",
+        said = counted(
+            "{said}; {count} bay would be short enough, but not with legal end margins",
+            "{said}; {count} bays would be short enough, but not with legal end margins",
             said=said,
-            fewest=placed.fewest,
+            count=placed.fewest,
         )
     if room.longest < room.system_longest and placed.bays > _fewest_of_system(room):
         said = say(

@@ -76,7 +76,7 @@ def imprint(plan: Plan, *, code: str, issued: str, replaces: str) -> Imprint:
         crew=say("Crew {crew}", crew=crew),
         code=code,
         issued=issued,
-        replaces=say("nothing") if replaces == "nothing" else replaces,
+        replaces="" if replaces == "nothing" else replaces,
         check_at=check_address(job.company.address, f"{job.job} rev {job.revision}", code),
         notes=(CLAIM,),
     )

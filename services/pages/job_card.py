@@ -197,7 +197,7 @@ def _head(plan: Plan) -> tuple[Block, ...]:
             label=say("Railing"),
             value=say(
                 "{system}, {colour}, height {height}",
-                system=job.system.title,
+                system=shipped(job.system.title),
                 colour=shipped(job.colour),
                 height=job.level_height.name,
             ),
@@ -230,7 +230,7 @@ def _stair_words(job: Job) -> str:
         return say("no stair")
     return say(
         "{system}, height {height}",
-        system=job.stair_system.title,
+        system=shipped(job.stair_system.title),
         height=job.stair_height.name,
     )
 

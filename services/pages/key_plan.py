@@ -86,7 +86,7 @@ def _stair(stair: Stair, ruler: Ruler) -> Row:
         cells=(
             stair.name,
             stair.leg,
-            f"{stair.risers}R",
+            str(stair.risers),
             ruler.mark(stair.riser),
             ruler.mark(stair.tread),
             ruler.mark(stair.width),

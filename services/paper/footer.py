@@ -69,7 +69,7 @@ def set_footer(imprint: Imprint, frame: Frame) -> Footer:
     code = words.say("Code {code}", code=clean(imprint.code))
     texts = [
         (fit(code, BOLD, size=12, floor=9, most=2, room=room - _COUNT_ROOM), BOLD),
-        *_versions(issued, words.say("Replaces {what}", what=clean(imprint.replaces)), room),
+        *_versions(issued, _replaces(words, clean(imprint.replaces).strip()), room),
     ]
     notes = " ".join(text for note in imprint.notes if (text := clean(note).strip()))
     if imprint.check_at:
@@ -78,6 +78,10 @@ def set_footer(imprint: Imprint, frame: Frame) -> Footer:
     if notes:
         texts.append((fit(notes, REGULAR, size=9, most=_MOST_NOTES, room=room), REGULAR))
     return Footer(frame=frame, texts=tuple(texts), left=left, words=words)
+
+
+def _replaces(words: Words, what: str) -> str:
+    return words.say("Replaces {what}", what=what) if what else words.say("Replaces nothing")
 
 
 def _versions(issued: str, replaces: str, room: float) -> tuple[tuple[Fitted, Face], ...]:

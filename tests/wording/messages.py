@@ -48,7 +48,8 @@ def _from_code() -> Iterator[tuple[Message, str]]:
     for folder in CODE:
         for path in sorted((ROOT / folder).rglob("*.py")):
             where = path.relative_to(ROOT).as_posix()
-            if "wording import" not in path.read_text(encoding="utf-8"):
+            said_here = where == "schemas/wording.py" or "wording import" in path.read_text("utf-8")
+            if not said_here:
                 continue
             with path.open("rb") as code:
                 for _, said, _, _ in extract("python", code, keywords=KEYWORDS):
