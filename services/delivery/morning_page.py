@@ -23,7 +23,7 @@ def morning_sheet(report: NightReport) -> Sheet:
     day = date.fromisoformat(report.work_date)
     return Sheet(
         key="morning",
-        title=f"Morning page, {day:%A} {report.work_date}",
+        title=f"{day:%A} {report.work_date}",
         place=f"Run {report.run}, ended {report.ended}",
         blocks=(
             _ready(report),
@@ -71,17 +71,17 @@ def _counts(report: NightReport) -> Block:
 
 def _crews(report: NightReport) -> tuple[Block, ...]:
     columns = (
-        Column(head="Crew", share=1, bold=True),
+        Column(head="Crew", share=0.9, bold=True),
         Column(head="Bundle", share=1),
-        Column(head="Code", share=1.4, bold=True),
-        Column(head="Sides", share=0.6, align="right"),
-        Column(head="Jobs, each with its pack's code", share=4),
-        Column(head="Taken", share=0.7, box=True),
+        Column(head="Code", share=1.1, bold=True),
+        Column(head="Sides", share=0.7, align="right"),
+        Column(head="Jobs, each with its pack's code", share=6),
+        Column(head="Taken", share=0.6, box=True),
     )
     rows = tuple(_crew(crew) for crew in report.crews)
     if not rows:
         return (Heading(text="Crews"), Prose(text="No crew has work or paper for this day."))
-    return (Heading(text="Crews"), Table(columns=columns, rows=rows, size="dense"))
+    return (Heading(text="Crews"), Table(columns=columns, rows=rows, size="small"))
 
 
 def _crew(crew: CrewNight) -> Row:
