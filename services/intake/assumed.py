@@ -8,7 +8,7 @@ from schemas.company import BOLT, Company
 from schemas.lengths import INCH, PER_MM
 from schemas.site import Assumed, Gate, GuardLine, Leg, Stair
 from schemas.submission import Submission
-from schemas.wording import say
+from schemas.wording import Said, say
 from services.intake.corner_posts import WORDS
 from services.tape import text_with_unit
 from services.wording.terms import term
@@ -102,8 +102,16 @@ def _of_line(line: GuardLine) -> Iterator[Assumed]:
         elif end.kind == "wall" and "out_of_plumb" not in end.model_fields_set:
             yield Assumed(
                 place=say("Leg {leg}", leg=leg.name),
-                says=say("wall at the {end} stands plumb", end=term(name)),
+                says=_wall_words(leg, at_start=end is line.start, end=term(name)),
             )
+
+
+def _wall_words(leg: Leg, *, at_start: bool, end: str) -> Said:
+    """A wall nobody held a level to: what its opening differs in width is put down to it."""
+    beside = (leg.clears[0] if at_start else leg.clears[-1]) if leg.clears else None
+    if beside is not None and beside.top not in {None, beside.bottom}:
+        return say("wall at the {end} leans by what its opening differs, top from bottom", end=end)
+    return say("wall at the {end} stands plumb", end=end)
 
 
 def _of_leg(leg: Leg, standing: Leg) -> Iterator[Assumed]:

@@ -161,6 +161,21 @@ def test_defaults_of_stairs_and_gates_are_named() -> None:
 
 
 @pytest.mark.parametrize(
+    ("top", "says"),
+    [("68 7/16", "stands plumb"), ("68 9/16", "leans by what its opening differs")],
+)
+def test_a_wall_without_a_level_is_said_as_its_opening_shows_it(*, top: str, says: str) -> None:
+    """Plumb where the opening beside it is alike above and below, else leaning by the rest."""
+    tree = builders.document("porch")
+    tree["lines"][0]["legs"][0]["clears"][-1]["top"] = top
+
+    said = [a.says for a in builders.job(tree).assumed if a.says.startswith("wall at the")]
+
+    assert len(said) == 1
+    assert says in said[0]
+
+
+@pytest.mark.parametrize(
     ("day", "asked"), [("2026-11-18", False), ("2026-11-19", True), (None, False)]
 )
 def test_measure_older_than_the_deck(day: str | None, asked: bool) -> None:  # noqa: FBT001
