@@ -71,12 +71,12 @@ def _counts(report: NightReport) -> Block:
 
 def _crews(report: NightReport) -> tuple[Block, ...]:
     columns = (
-        Column(head="Crew", share=0.9, bold=True),
-        Column(head="Bundle", share=1),
+        Column(head="Crew", share=1.15, bold=True),
+        Column(head="Bundle", share=0.95),
         Column(head="Code", share=1.1, bold=True),
-        Column(head="Sides", share=0.7, align="right"),
+        Column(head="Sides", share=0.8, align="right"),
         Column(head="Jobs, each with its pack's code", share=6),
-        Column(head="Taken", share=0.6, box=True),
+        Column(head="Taken", share=0.8, box=True),
     )
     rows = tuple(_crew(crew) for crew in report.crews)
     if not rows:
