@@ -20,6 +20,11 @@ def down(length: float | Fraction, step: int) -> int:
     return floor(Fraction(length) / step) * step
 
 
+def under(length: float | Fraction, step: int) -> int:
+    """The last tape mark under a length that itself is too much. [1/320 mm]."""
+    return up(length, step) - step
+
+
 def up(length: float | Fraction, step: int) -> int:
     """The tape mark at or above a length: for minima. [1/320 mm]."""
     if isinstance(length, int):

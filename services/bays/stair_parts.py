@@ -80,7 +80,7 @@ def stair_parts(
         section_height=section_height,
         section=section,
         bounds=bounded(job, stair=stair, flight=run, section=section),
-        limit=None if known is None else tape.down(known, job.step),
+        limit=None if known is None else tape.under(known, job.step),
     )
 
 

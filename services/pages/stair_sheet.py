@@ -36,6 +36,7 @@ def _sheet(group: Sequence[StairBay], plan: Plan, figures: Figures) -> Sheet:
         place=_place(group, ruler),
         blocks=(
             Facts(facts=_first(bay, ruler), columns=4),
+            Prose(text=_ROUNDED, role="small"),
             *_triangle(bay, ruler),
             *figures.untitled(f"stair-{name}"),
             Break(),
@@ -53,6 +54,9 @@ def _sheet(group: Sequence[StairBay], plan: Plan, figures: Figures) -> Sheet:
             Prose(text=_marks(bay, ruler)),
         ),
     )  # fmt: skip
+
+
+_ROUNDED = say("Gaps from post to baluster and between balusters are rounded up, for the ball.")
 
 
 def _place(group: Sequence[StairBay], ruler: Ruler) -> str:
@@ -120,9 +124,8 @@ def _triangle(bay: StairBay, ruler: Ruler) -> tuple[Block, ...]:
         return (Prose(text=says, role="lead"),)
     limit = ruler.mark(bay.triangle_limit)
     says = say(
-        "Under the bottom rail: {planned} plumb over the nosing line, never over "
-        "{limit}. At that height the ball of the triangle check touches, and "
-        "touching fails.",
+        "Under the bottom rail: {planned} plumb over the nosing line, {limit} at the most. A mark "
+        "higher the ball of the triangle check touches or passes, and touching fails.",
         planned=planned,
         limit=limit,
     )

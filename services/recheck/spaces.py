@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from math import atan2, cos, floor, sin
+from math import atan2, ceil, cos, sin
 
 from schemas.bays import LevelBay, StairBay
 from schemas.plan import Plan
@@ -95,7 +95,7 @@ def _triangle(plan: Plan, stair: Stair, side: StairBay) -> Iterator[str]:
     slope = atan2(stair.riser, stair.tread)
     x, y = radius - stair.nosing, radius - stair.riser
     touches = y + (radius + x * sin(slope)) / cos(slope)
-    on_mark = floor(touches / plan.job.step + 1e-6) * plan.job.step
-    if side.triangle_limit != on_mark:
+    passes = (ceil(touches / plan.job.step - 1e-6) - 1) * plan.job.step
+    if side.triangle_limit != passes:
         shown = "none" if side.triangle_limit is None else inches(side.triangle_limit)
-        yield f"the triangle's limit is {inches(touches)}, {shown} printed"
+        yield f"the ball of the triangle touches at {inches(touches)}, {shown} printed as the most"

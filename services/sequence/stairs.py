@@ -171,7 +171,8 @@ def _check(stair: Stair, work: Work, *, after: tuple[str, ...]) -> Step:
         say("Under the bottom rail the large ball passes: closed as the authority says?")
         if passes
         else say(
-            "Bottom rail no more than {limit} over the nosing line, under it the large ball stops.",
+            "Bottom rail {limit} over the nosing line at the most: a mark higher the large ball "
+            "touches, and touching fails.",
             limit=work.mark(min(known)),
         )
         if known and len(known) == len(limits)

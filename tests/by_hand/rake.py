@@ -76,7 +76,7 @@ def side(books: Books, stair: Tree) -> Tree:
         "bottom_first_hole_to_long": left + points["bottom"],
         "top_last_hole_to_long": right + points["top"],
         "bottom_last_hole_to_long": right,
-        "triangle_limit": down(_touches(flight, books.limit("guard.triangle")), step),
+        "triangle_limit": up(_touches(flight, books.limit("guard.triangle")), step) - step,
         "rail_over_nosing": under,
         "top_over_nosing": float(under) + depth + float(books.of_system(seen["visible"])),
     }  # fmt: skip
