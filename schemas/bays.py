@@ -6,10 +6,11 @@ rounded once. Marks and margins are exact consequences of the rounded cut.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import ceil, hypot
 from typing import Literal
 
-from schemas.layout import LongSide
+from schemas.layout import Layout, LongSide
 from schemas.lengths import Length
 from schemas.rail_system import BracketKind
 from schemas.record import Degrees, Grams, Key, Line, Record
@@ -26,6 +27,16 @@ class AsMeasured(Record):
     """Left end to first hole centre."""
     balusters: int | None
     """Count for that opening."""
+
+
+def openings_cut(rows: Sequence[AsMeasured]) -> tuple[Length, Length]:
+    """Least and greatest opening for which an as-measured table has a cut.
+
+    Args:
+        rows: Of the table; at least the planned opening has a cut.
+    """
+    cut = [row.opening for row in rows if row.cut is not None]
+    return min(cut), max(cut)
 
 
 class BracketFit(Record):
@@ -208,8 +219,9 @@ class StairBay(Record):
     as_measured: tuple[AsMeasured, ...]
     """What to do for each level opening that may be found."""
     triangle_limit: Length | None
-    """Most that the bottom rail's underside may stand plumb over the nosing line, rounded down;
-    none where risers are open or the nosing is unknown."""
+    """Most that the bottom rail's underside may stand plumb over the nosing line: the last mark
+    under the height at which the ball touches; none where risers are open or the nosing is
+    unknown."""
     rail_over_nosing: Length
     """Where it is planned: underside of the bottom rail over the nosing line, plumb."""
     top_over_nosing: Length
@@ -305,12 +317,13 @@ class Bays(Record):
     spacer: Length
     """Spacer block for level bays."""
 
-    @property
-    def alike(self) -> tuple[tuple[LevelBay, ...], ...]:
-        """Level bays that are built the same, together; each such group is drawn once."""
-        groups: dict[LevelBay, list[LevelBay]] = {}
+    def alike(self, layout: Layout) -> tuple[tuple[LevelBay, ...], ...]:
+        """Level bays built the same, between the same kinds of end; each group is drawn once."""
+        ends = {bay.name: tuple(map(layout.end_kind, (bay.left, bay.right))) for bay in layout.bays}
+        groups: dict[tuple[object, ...], list[LevelBay]] = {}
         for bay in self.level:
-            groups.setdefault(bay.model_copy(update={"name": "", "leg": ""}), []).append(bay)
+            same = bay.model_copy(update={"name": "", "leg": ""})
+            groups.setdefault((same, ends[bay.name]), []).append(bay)
         return tuple(tuple(group) for group in groups.values())
 
     @property

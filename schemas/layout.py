@@ -158,6 +158,12 @@ class Layout(Record):
     stock: LaidStock | None = None
     """None: no level bay's stock could be priced."""
 
+    def end_kind(self, end: BayEnd) -> Literal["wall", "post", "post in place"]:
+        """What a bay ends at, as it is drawn."""
+        if end.post is None:
+            return "wall"
+        return "post in place" if self.post(end.post).in_place else "post"
+
     def post(self, name: str) -> Post:
         """The post of that name."""
         return next(post for post in self.posts if post.name == name)

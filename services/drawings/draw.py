@@ -34,7 +34,7 @@ def draw(plan: Plan) -> tuple[Drawing, ...]:
         *(post_faces(group=group, job=job) for group in bays.shared_posts),
         *corner_details(job=job, layout=layout),
         *strips,
-        *(level_elevation(group=group, job=job, layout=layout) for group in bays.alike),
+        *(level_elevation(group=group, job=job, layout=layout) for group in bays.alike(layout)),
         *(d for group in bays.alike_stair for d in stair_drawings(group=group, job=job, bays=bays)),
         *stock_bars(cuts=plan.cuts, step=step, metric=metric, words=words, called=called),
         *plain_bars(cuts=plan.cuts, step=step, metric=metric, words=words, called=called),

@@ -36,6 +36,10 @@ _TEETH = 9.0
 """From tooth to tooth of the break line. [pt]"""
 
 
+_TORN = ((0.0, 0.0), (0.25, 4.0), (0.5, 0.0), (0.75, 4.0), (1.0, 0.0))
+"""The broken-off head of a post that runs on: share of its width, height. [pt]"""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _View:
     """A bay on paper: x from its left sleeve face, y from the walking surface."""
@@ -136,10 +140,18 @@ def _posts(view: _View) -> tuple[Mark, ...]:
     for left, end in ((-wide, view.laid.left), (right, view.laid.right)):
         if end.post is None:
             marks.append(rect(left, -4, wide, high + cap + 8, weight="heavy", fill="light"))
+        elif view.layout.post(end.post).in_place:
+            marks.append(_running_on(left, wide, high + cap))
         else:
             marks.append(rect(left, 0, wide, high, weight="wide", fill="light"))
             marks.append(rect(left - 2, high, wide + 4, cap, weight="wide", fill="white"))
     return tuple(marks)
+
+
+def _running_on(left: float, wide: float, high: float) -> Mark:
+    """A post that stays: no cap, and broken off over the rail, for it may carry a roof."""
+    teeth = [(left + wide * share, high + rise) for share, rise in _TORN]
+    return shape(((left + wide, 0), (left, 0), *teeth), weight="wide", fill="light")
 
 
 def _rails(view: _View) -> tuple[Mark, ...]:

@@ -23,7 +23,7 @@ def bay_sheets(plan: Plan, figures: Figures) -> tuple[Sheet, ...]:
         plan: The finished plan.
         figures: Its drawings.
     """
-    return tuple(_sheet(group, plan, figures) for group in plan.bays.alike)
+    return tuple(_sheet(group, plan, figures) for group in plan.bays.alike(plan.layout))
 
 
 def _sheet(group: Sequence[LevelBay], plan: Plan, figures: Figures) -> Sheet:
@@ -141,7 +141,7 @@ def _more(bay: LevelBay, ruler: Ruler) -> str:
             pitch=ruler.mark(bay.pitch),
         ),
         say(
-            "Post to baluster {ends}; baluster to baluster {between}.",
+            "Post to baluster {ends}; baluster to baluster {between} (rounded up, for the ball).",
             ends=_ends(up(bay.gap_left, ruler.step), up(bay.gap_right, ruler.step), ruler),
             between=ruler.mark(up(bay.gap_between, ruler.step)),
         ),

@@ -146,7 +146,7 @@ def test_hole_marks_stand_to_scale(name: str) -> None:
     """On each level bay's page some stroke stands at every hole centre, to 0.001 in from zero."""
     made = plan(name)
     firsts = {key: page for key, _, page in pack(name).sheets}
-    for bay, *_ in made.bays.alike:
+    for bay, *_ in made.bays.alike(made.layout):
         page = firsts[f"bay-{bay.name}"] - 1
         ((number, unit),) = _SAYS.findall(texts(pack(name).pdf)[page])
         upright = sorted(
@@ -165,7 +165,7 @@ def test_every_cut_is_on_its_page(name: str) -> None:
     """The page's text has the bay's cuts, its opening and each of its hole marks."""
     made, pages = plan(name), texts(pack(name).pdf)
     firsts = {key: page for key, _, page in pack(name).sheets}
-    for bay, *_ in made.bays.alike:
+    for bay, *_ in made.bays.alike(made.layout):
         page = pages[firsts[f"bay-{bay.name}"] - 1]
         step = made.job.step
         for length in (bay.bottom_cut, bay.top_cut, bay.clear, *bay.marks):

@@ -18,7 +18,7 @@ def test_rows_off_the_planned_stock_are_told_from_the_planned_row() -> None:
         }
     )
 
-    for group in made.bays.alike:
+    for group in made.bays.alike(made.layout):
         assert group[0].clear not in off_plan(group, made.cuts)
         cut = {row.opening for row in group[0].as_measured if row.cut is not None}
         assert off_plan(group, tight) == cut
