@@ -38,6 +38,8 @@ class Finding(Record):
     """Found outside the recorded limit, also where the verdict is left to the authority."""
     working: bool = True
     """Also inside the company's stricter working limit."""
+    over_guide: bool = False
+    """A screen's figure is over the value it is set beside; that value is no recorded rule."""
     note: SaidText = ""
     """Shown arithmetic, doubts, who allowed what."""
     source: SaidText

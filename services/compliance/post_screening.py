@@ -107,6 +107,7 @@ def _bending(job: Job, load: Rule, alike: _Alike) -> Finding:
         required=_shown_load(load),
         found=shown.stress(stress),
         verdict="for the authority",
+        over_guide=_over(job, stress),
         note=row((
             say(
                 "{top} above the foot and {below} down to the top bolt: {sum}.",
@@ -119,6 +120,15 @@ def _bending(job: Job, load: Rule, alike: _Alike) -> Finding:
         ), " "),
         source=say("{sums}; load: {load}", sums=_STATICS, load=shipped(load.source)),
     )  # fmt: skip
+
+
+def _over(job: Job, stress: float) -> bool:
+    """Over what the wood may bear by the least of the load durations; unknown wood has none."""
+    species = species_of(job.post.species)
+    if species is None or job.post.core > _LARGEST:
+        return False
+    wood = load_wood()
+    return stress > min(allowable_bending(species, wood, duration=d) for d in _DURATIONS)
 
 
 def _allowables(job: Job, stress: float) -> Said:
@@ -151,10 +161,11 @@ def _hold_down(job: Job, load: Rule, alike: _Alike) -> Finding:
     detail, pounds, shown = alike.detail, _pounds(load), _shown(job)
     pull: str = say("not computed")
     note = say("No fixing with two bolts up such a post is recorded.")
+    over = False
     if detail and detail.bolt_apart:
         lever, apart = (alike.top + detail.bolt_below) / INCH, detail.bolt_apart / INCH
         tension = hold_down_tension(load=pounds, lever=lever, apart=apart)
-        pull = shown.force(tension)
+        pull, over = shown.force(tension), tension > _GUIDE
         note = say(
             "Detail {detail}: {sum}. Other bolts: {others}. The deck guide's {guide} (read at "
             "second hand) is meant for guards of {high} or less.",
@@ -172,6 +183,7 @@ def _hold_down(job: Job, load: Rule, alike: _Alike) -> Finding:
         required=_shown_load(load),
         found=pull,
         verdict="for the authority",
+        over_guide=over,
         note=row((note, _DECIDES), " "),
         source=say(
             "Statics; AWC DCA 6, prescriptive residential wood deck guide, read at second hand"

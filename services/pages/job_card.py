@@ -43,7 +43,7 @@ def job_card(plan: Plan) -> Sheet:
         blocks=(
             *_hazards(plan),
             *_part(plan.job),
-            *_holds(plan.job),
+            *_holds(plan),
             *_head(plan),
             *_promises(plan.job),
             *_answers(plan.job),
@@ -145,15 +145,26 @@ def _open(job: Job) -> tuple[Question, ...]:
     return tuple(q for q in job.questions if q.key not in answered)
 
 
-def _holds(job: Job) -> tuple[Block, ...]:
-    still = _open(job)
+def _screened(plan: Plan) -> tuple[Tick, ...]:
+    """What the post screen finds over its guide: one line, the sums are on the findings."""
+    over = [finding.place for finding in plan.compliance.findings if finding.over_guide]
+    if not over:
+        return ()
+    ask = say("Post screen over its guide: for the authority before setting.")
+    where = row(dict.fromkeys(over), "; ")
+    return (Tick(text=ask, hold=True, under=(say("{where}: see the findings.", where=where),)),)
+
+
+def _holds(plan: Plan) -> tuple[Block, ...]:
+    still, screened = _open(plan.job), _screened(plan)
     holds = [q for q in still if q.severity != "note"]
     notes = [q for q in still if q.severity == "note"]
-    if not still:
+    if not still and not screened:
         return (Heading(text=say("Open questions")), Prose(text=say("None is open.")))
     blocks: list[Block] = []
-    if holds:
+    if holds or screened:
         ticks = [Tick(text=q.ask, mark=q.place, hold=True, under=(q.says,)) for q in holds]
+        ticks += screened
         blocks += [
             Heading(text=say("Open: settle each before the work it touches")),
             Ticks(ticks=tuple(ticks)),
