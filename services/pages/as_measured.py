@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from itertools import groupby
 
-from schemas.bays import AsMeasured
+from schemas.bays import AsMeasured, openings_cut
 from schemas.lengths import Length
 from schemas.pages import Block, Column, Prose, Row, Table
 from schemas.wording import row, say
@@ -14,6 +15,7 @@ _ABREAST, _ABREAST_MM = 3, 4
 """Sets of columns beside each other; whole millimetres are narrower than fractions."""
 CALL = say("CALL")
 """No legal bay at this opening."""
+_CALLS = say("CALL, to: no legal bay from the one opening to the other.")
 _FRESH = say("† does not fit at its planned hole: take a fresh kit.")
 
 
@@ -49,24 +51,33 @@ def as_measured(
         Column(head=say("Margin"), share=1.28, align="right"),
     )
     abreast = _ABREAST_MM if ruler.metric else _ABREAST
-    depth = -(-len(shown) // abreast)
-    found = [_cells(row, planned, count, ruler, fresh=row.opening in fresh) for row in shown]
-    found += [("", "", "")] * (depth * abreast - len(found))
+    found = [
+        _gap(first, last, ruler)
+        if first.cut is None
+        else _cells(first, planned, count, ruler, fresh=first.opening in fresh)
+        for first, last in shown
+    ]
+    found += [("", "", "")] * (-len(found) % abreast)
     table = tuple(
-        Row(cells=tuple(cell for k in range(abreast) for cell in found[i + k * depth]))
-        for i in range(depth)
+        Row(cells=tuple(cell for cells in found[start : start + abreast] for cell in cells))
+        for start in range(0, len(found), abreast)
     )
+    least, greatest = openings_cut(rows)
     window = say(
-        "As measured. {count} balusters from {low} to {high} clear. Find the opening, read the cut "
-        "and the {margin}. * the plan; (n) another count; CALL: no legal bay. Not in the table: "
-        "call.",
+        "As measured, {least} to {greatest}; read across, then down, and on overleaf where it goes "
+        "on. Find the opening, read the cut and the {margin}. * the plan; (n) another count. "
+        "{count} balusters can stand from {low} to {high} clear; not in the table: call.",
+        least=ruler.mark(least),
+        greatest=ruler.mark(greatest),
         count=count,
         low=ruler.mark(low),
         high=ruler.mark(high),
         margin=margin,
     )
+    gaps = any(first.cut is None for first, _ in shown)
+    fresh_here = any(first.opening in fresh for first, _ in shown)
     legend = row(
-        filter(None, (window, _FRESH if any(r.opening in fresh for r in shown) else "", more)), " "
+        filter(None, (window, _CALLS if gaps else "", _FRESH if fresh_here else "", more)), " "
     )
     return (
         Prose(text=legend, role="strong"),
@@ -74,22 +85,27 @@ def as_measured(
     )
 
 
-def _to_build(rows: Sequence[AsMeasured]) -> Sequence[AsMeasured]:
-    """The openings with a legal bay, and of each gap between such its two ends.
+def _to_build(rows: Sequence[AsMeasured]) -> list[tuple[AsMeasured, AsMeasured]]:
+    """Each opening with a legal bay, and each gap between such from its first to its last.
 
-    What is not in the table is to be called about, so the openings left out say nothing else.
+    Below the first and beyond the last the legend says what is to be done.
     """
-    builds = [row.cut is not None for row in rows]
-    if True not in builds:
-        return rows
-    last = len(rows) - 1
-    return [
-        row
-        for at, row in enumerate(rows)
-        if builds[at]
-        or (0 < at < last and any(builds[:at]) and any(builds[at:])
-            and (builds[at - 1] or builds[at + 1]))
-    ]  # fmt: skip
+    runs: list[tuple[AsMeasured, AsMeasured]] = []
+    for legal, run in groupby(rows, key=lambda row: row.cut is not None):
+        every = list(run)
+        runs += [(row, row) for row in every] if legal else [(every[0], every[-1])]
+    first, last = (
+        (0 if runs[0][0].cut is not None else 1),
+        (-1 if runs[-1][0].cut is None else None),
+    )
+    return runs[first:last]
+
+
+def _gap(first: AsMeasured, last: AsMeasured, ruler: Ruler) -> tuple[str, str, str]:
+    """The openings between two legal ones at which there is no legal bay."""
+    if first == last:
+        return (ruler.mark(first.opening), CALL, "")
+    return (ruler.mark(first.opening), CALL, say("to {last}", last=ruler.mark(last.opening)))
 
 
 def _cells(
@@ -97,9 +113,7 @@ def _cells(
 ) -> tuple[str, str, str]:
     opening = ruler.mark(row.opening)
     opening = f"*{opening}" if row.opening == planned else f"†{opening}" if fresh else opening
-    if row.cut is None or row.margin is None or row.balusters is None:
-        return (opening, CALL, "")
-    margin = ruler.mark(row.margin)
+    cut, margin = ruler.maybe(row.cut, CALL), ruler.maybe(row.margin, "")
     if row.balusters != count:
         margin = f"{margin} ({row.balusters})"  # away from the cut, which is what is read next
-    return (opening, ruler.mark(row.cut), margin)
+    return (opening, cut, margin)

@@ -317,9 +317,12 @@ def _plain_row(
         "stiffener": say("Stiffeners"),
     }[what]
     posts = [name.removesuffix(f" {what}") for name, _ in pieces]
-    long = what == "sleeve" and not lower.isdisjoint(posts)
+    long = what in {"sleeve", "core"}
     names = row(
-        say("{post}, leave long until the line is proved", post=piece_name(post))
+        say(
+            "{post}, leave long: do not cut to the figure before the line is proved",
+            post=piece_name(post),
+        )
         if long and post in lower
         else piece_name(post)
         for post in posts

@@ -17,6 +17,8 @@ from services.wording.terms import long_points, piece_name, saw_setting, term
 
 _FACES = {"top": say("holes face down"), "bottom": say("holes face up")}
 """Where a rail's holes look once it is in place."""
+_LONG = {"top": say("on the hole face"), "bottom": say("on the plain face")}
+"""Face of a stair rail on which its lower end's long point is: its underside."""
 _NONE: Final[Mapping[str, Mapping[str, Length]]] = MappingProxyType({})
 
 
@@ -127,7 +129,8 @@ def _head(piece: Piece, at: int) -> str:
 def _holes(piece: Piece, rail: str, left: str, ruler: Ruler, long: Length | None) -> str:
     if long is not None:
         return say(
-            "lower long point to first hole {long}; {face}",
+            "lower long point ({side}) to first hole {long}; {face}",
+            side=_LONG[rail],
             long=ruler.mark(long),
             face=_FACES[rail],
         )

@@ -51,6 +51,12 @@ _NOT_OURS = (
 """What no pack may decide. Common practice."""
 
 
+_FINER = say(
+    "Found between two marks of the tape: shown finer here, so that it never reads as its limit. "
+    "On the bay and stair sheets the same gap is rounded up to a mark, for the ball."
+)
+
+
 def findings(plan: Plan) -> Sheet:
     """The findings sheet.
 
@@ -67,6 +73,7 @@ def findings(plan: Plan) -> Sheet:
             units_note(ruler),
             _counts(plan),
             Table(columns=_COLUMNS, rows=_rows(plan, ruler), size="dense"),
+            Prose(text=_FINER, role="small"),
             *_workings(plan),
             *_doubts(plan),
             *_not_ours(),

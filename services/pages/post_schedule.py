@@ -14,8 +14,8 @@ from schemas.rail_system import Sleeve
 from schemas.wording import row, say, shipped
 from services.pages.figures import Figures
 from services.pages.wording import Ruler, post_words, units_note
-from services.tape import angle, text_with_unit
-from services.wording.terms import term
+from services.tape import text_with_unit
+from services.wording.terms import term, turned_from
 
 
 def post_schedule(plan: Plan, figures: Figures) -> Sheet:
@@ -64,7 +64,7 @@ _COLUMNS = (
 
 
 def _post(post: Post, height: PostHeight | None, feet: Mapping[str, str], ruler: Ruler) -> Row:
-    turned = _turned_words(post.turned_deg)
+    turned = _turned_words(post)
     at = feet.get(post.name) or f"{post.leg} {ruler.mark(post.at)}"
     cells = (post.name, post_words(post), at, turned)
     if height is None:
@@ -118,15 +118,11 @@ def _feet(plan: Plan, ruler: Ruler) -> dict[str, str]:
     }
 
 
-def _turned_words(degrees: float) -> str:
+def _turned_words(post: Post) -> str:
     """How far a post is turned out of square to its leg, seen from above."""
-    if not degrees:
+    if not post.turned_deg:
         return say("square")
-    return say(
-        "{degrees} {way}",
-        degrees=angle(abs(degrees)),
-        way=say("anticlockwise") if degrees > 0 else say("clockwise"),
-    )
+    return turned_from(post)
 
 
 def _fixing(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:

@@ -12,6 +12,7 @@ from schemas.wording import Said, row, say, shipped
 from services.sequence.hazards import may_hold_lead
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
+from services.wording.terms import turned_from
 
 _FIRST = ("end", "corner", "stair-upper", "gate")
 _ON_STAIR = ("stair-mid", "stair-lower")
@@ -200,7 +201,7 @@ def _mark_leg(leg: LaidLeg, work: Work) -> Step:
     last = [say("wall at {mark}", mark=work.mark(leg.length))] if leg.end_is == "wall" else []
     at = listed(f"{name} {work.mark(_along(leg, name, work))}" for name in leg.posts)
     turned = [
-        say("{post} turned {turn} degrees", post=name, turn=f"{abs(post.turned_deg):g}")
+        say("{post} turned {turned}", post=name, turned=turned_from(post))
         for name in leg.posts
         if (post := work.layout.post(name)).turned_deg
     ]
@@ -237,7 +238,7 @@ def _set(key: str, says: Said, which: tuple[Post, ...], work: Work) -> tuple[Ste
                  " ")  # fmt: skip
     text = say(
         "{what}: {posts}. {fixing} Plumb both ways, then tighten.",
-        what=says, posts=listed(post.name for post in which), fixing=fixing,
+        what=says, posts=listed(_stands(post, work) for post in which), fixing=fixing,
     )  # fmt: skip
     return (
         Step(
@@ -262,6 +263,17 @@ def _set(key: str, says: Said, which: tuple[Post, ...], work: Work) -> tuple[Ste
             after=(*marks, *before),
         ),
     )
+
+
+def _stands(post: Post, work: Work) -> str:
+    """A post; beside a flight also how far from the one above it, face to face, level."""
+    above = next((bay for bay in work.bays.stair if bay.lower_post == post.name), None)
+    if above is None or post.where not in _ON_STAIR:
+        return post.name
+    return say(
+        "{post} ({clear} clear of {above}, level)",
+        post=post.name, clear=work.mark(above.clear), above=above.upper_post,
+    )  # fmt: skip
 
 
 def _fixing(detail: FixingDetail | None, names: tuple[str, ...]) -> Said:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from schemas.bays import LevelBay
+from schemas.bays import LevelBay, openings_cut
 from schemas.cut_plan import Bar, Piece, SawSetUp
 from schemas.layout import LaidLeg
 from schemas.sequence import Step
@@ -32,7 +32,7 @@ def _openings(work: Work) -> tuple[Step, ...]:
             say(
                 "{side} {clear} ({window}), level",
                 side=side.name, clear=work.mark(side.clear),
-                window=work.span(side.window_low, side.window_high),
+                window=work.span(*openings_cut(side.as_measured)),
             )
             for side in work.sides(stair.name)
         ]  # fmt: skip
@@ -43,8 +43,8 @@ def _openings(work: Work) -> tuple[Step, ...]:
             key=key_of("openings", place),
             stage="Measure again",
             text=say(
-                "{place}, clear between faces, planned (window): {openings}. Read bottom and top; "
-                "write both on the as-measured table.",
+                "{place}, clear between faces, planned (its table runs): {openings}. Read bottom "
+                "and top; write both on the as-built sheet.",
                 place=place, openings=row(rows, "; "),
             ),
             tool=say("Two rules or a tape that was checked"),
@@ -62,9 +62,9 @@ def _openings(work: Work) -> tuple[Step, ...]:
             stage="Measure again",
             hold="H5",
             text=say(
-                "Every opening is written down. Off plan but in its window: cut by the "
-                "as-measured table. Out of its window, or bottom and top more than {apart} apart: "
-                "call. These are the only figures to cut to.",
+                "Every opening is written on the as-built sheet. Off plan: cut by its row of the "
+                "as-measured table on its own sheet. Not in the table, or CALL, or bottom and top "
+                "more than {apart} apart: call. These are the only figures to cut to.",
                 apart=work.plain("1/4", "6"),
             ),
             slip=say("Cutting to the layout"),
@@ -74,10 +74,11 @@ def _openings(work: Work) -> tuple[Step, ...]:
 
 
 def _window(bay: LevelBay, work: Work) -> Said:
+    """A bay's planned opening and the openings for which its table has a cut."""
     clear = work.mark(bay.clear)
     if bay.clear_top != bay.clear:
         clear = say("{bottom} / top {top}", bottom=clear, top=work.mark(bay.clear_top))
-    window = work.span(bay.window_low, bay.window_high)
+    window = work.span(*openings_cut(bay.as_measured))
     return say("{bay} {clear} ({window})", bay=bay.name, clear=clear, window=window)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from schemas.layout import LongSide
+from schemas.layout import LongSide, Post
 from schemas.wording import Said, row, say
 
 TERMS: Final = {
@@ -164,6 +164,19 @@ def long_points(left: LongSide | None, right: LongSide | None) -> str:
         *((say("long point of the right end: {side}", side=_SIDES[right]),) if right else ()),
     )
     return row(ends, "; ") if ends else ""
+
+
+def turned_from(post: Post) -> Said:
+    """How far a turned post stands off square to the leg that starts at it, seen from above.
+
+    Args:
+        post: Turned; its leg is the one it is named after.
+    """
+    way = say("anticlockwise") if post.turned_deg > 0 else say("clockwise")
+    return say(
+        "{degrees} {way} from square to leg {leg}",
+        degrees=f"{round(abs(post.turned_deg), 1):g}°", way=way, leg=post.leg,
+    )  # fmt: skip
 
 
 def saw_setting(left_deg: float, right_deg: float) -> Said:

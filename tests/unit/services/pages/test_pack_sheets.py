@@ -165,11 +165,11 @@ def test_a_ticket_for_each_rail_with_its_revision() -> None:
         assert ticket.head.endswith(f"rev {plan.job.revision}")
 
 
-def test_a_gap_between_openings_says_call_at_both_its_ends() -> None:
-    """Inside it and beyond the table there is nothing to read but the legend: not here, call."""
+def test_a_gap_between_openings_says_call_from_end_to_end() -> None:
+    """No opening inside the table is passed over; beyond it the legend says: call."""
     rows = [
         AsMeasured(opening=at * INCH, cut=None, margin=None, balusters=None)
-        if at in {10, 14, 15, 16, 17, 20}
+        if at in {10, 14, 15, 16, 18, 20}
         else AsMeasured(opening=at * INCH, cut=(at - 1) * INCH, margin=INCH, balusters=9)
         for at in range(10, 21)
     ]
@@ -183,9 +183,12 @@ def test_a_gap_between_openings_says_call_at_both_its_ends() -> None:
     assert isinstance(table, Table)
     cells = [cell for row in table.rows for cell in row.cells]
     shown = {cells[i].lstrip("*"): cells[i + 1] for i in range(0, len(cells), 3) if cells[i]}
-    assert {at for at, cut in shown.items() if cut == "CALL"} == {"14", "17"}
-    assert set(shown) == {"11", "12", "13", "14", "17", "18", "19"}
-    assert "Not in the table: call." in str(legend)
+    assert {at for at, cut in shown.items() if cut == "CALL"} == {"14", "18"}
+    assert list(shown) == ["11", "12", "13", "14", "17", "18", "19"]
+    assert cells[cells.index("14") + 2] == "to 16"
+    assert cells[cells.index("18") + 2] == ""
+    assert "CALL, to: no legal bay" in str(legend)
+    assert "not in the table: call." in str(legend)
 
 
 def test_load_goes_in_backwards() -> None:
@@ -351,3 +354,4 @@ def test_an_opening_is_never_printed_smaller_than_it_is() -> None:
     assert side.level_gap % whole.job.step
     wider = side.level_gap // whole.job.step * whole.job.step + whole.job.step
     assert f"Baluster to baluster, level\n{text(wider, whole.job.step)}\n" in said
+    assert "rounded up, for the ball" in said
