@@ -362,7 +362,7 @@ class Address(Record):
     """None is unknown: old paint is then taken to be possible."""
     language: Language = "en"
     """Language of the card that stays at the house."""
-    emergency: Line = "Call the local emergency number; say the address above"
+    emergency: Line = "Call the local emergency number; say the address"
     """What to do in an emergency here."""
 
 

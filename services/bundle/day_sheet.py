@@ -24,7 +24,7 @@ from schemas.pages import (
 )
 from schemas.sequence import Caution
 from schemas.site import Question
-from schemas.wording import counted, row, say, shipped
+from schemas.wording import Said, counted, row, say, shipped
 from services.bundle.day_load_out import day_load_out
 from services.bundle.day_words import hours_words, job_words
 from services.bundle.evening import evening_return
@@ -251,15 +251,24 @@ def _cautions(stops: Sequence[Stop]) -> tuple[Block, ...]:
 
 
 def _call(company: Company, stops: Sequence[Stop]) -> tuple[Block, ...]:
-    emergencies = dict.fromkeys(stop.plan.job.site.emergency for stop in stops)
     return (
         Heading(text=say("Whom to call")),
         *(
-            Prose(text=say("Emergency: {whom}.", whom=shipped(line)), role="lead")
-            for line in emergencies
+            Prose(text=_emergency(number, stop), role="lead")
+            for number, stop in enumerate(stops, 1)
         ),
         Prose(
             text=say("Questions on a pack: {on_duty}.", on_duty=company.whom_to_call), role="lead"
         ),
         WriteIn(labels=(say("Packs taken, yesterday's handed in: lead, time"),)),
     )
+
+
+def _emergency(number: int, stop: Stop) -> Said:
+    """What to do at a stop, with the address that is to be said there."""
+    job = stop.plan.job
+    return say(
+        "Emergency at stop {number}, {job}: {emergency}. Address: {street}, {town}.",
+        number=number, job=job.job, emergency=shipped(job.site.emergency),
+        street=job.site.street, town=job.site.town,
+    )  # fmt: skip

@@ -10,8 +10,8 @@ _GRAMS_A_POUND = 453.59237
 
 
 def hours_words(hours: float) -> str:
-    """Hours to a quarter, e.g. ``6.25 h``."""
-    return f"{round(hours * 4) / 4:g} h"
+    """Hours to a hundredth, as they are added up, e.g. ``6.05 h``: rows make their sum."""
+    return f"{round(hours, 2):g} h"
 
 
 def job_words(job: str, revision: int) -> Said:

@@ -299,7 +299,7 @@ def _heights(view: _View) -> tuple[Mark, ...]:
     x = view.pt(bay.clear + view.job.system.sleeve.outside) + 14
     stops = [
         At(at=0, says="0"),
-        At(at=view.up(bay.sweep), says=view.words.say("sweep {at}", at=view.says(bay.sweep))),
+        At(at=view.up(bay.sweep), says=view.words.say("under rail {at}", at=view.says(bay.sweep))),
         At(at=view.up(bay.top), says=view.words.say("top {at}", at=view.says(bay.top))),
     ]
     return up(stops, x=x, away=1, lane="heights", size=ACT).marks

@@ -50,7 +50,7 @@ def post_faces(*, group: Sequence[PostHeight], job: Job) -> Drawing:
         marks,
         name=f"posts-{post.post}",
         title=words.say(
-            "Post {posts}: faces unfolded, measured up from what it stands on",
+            "Post {posts}: its faces side by side, measured up from what it stands on",
             posts=off([p.post for p in group]),
         ),
         said=words.say(

@@ -82,7 +82,7 @@ def _sign_off() -> tuple[Block, ...]:
         say("Top line straight, end gaps equal"),
         say("Ball tried at every kind of opening"),
         say("Caps seated, skirts down, screws covered, film off, drain holes open"),
-        say("Chips and swarf collected, magnet sweep done, tools counted"),
+        say("Chips and metal shavings picked up, magnet run over the ground, tools counted"),
         say("No opening left unguarded; if one is, a fixed barrier stands and its photo is taken"),
     )
     return (

@@ -146,7 +146,7 @@ def _more(bay: LevelBay, ruler: Ruler) -> str:
             between=ruler.mark(up(bay.gap_between, ruler.step)),
         ),
         _mitred(bay),
-        say("Sweep under the rail {sweep}.", sweep=row(sweep)),
+        say("Gap under the bottom rail {sweep}.", sweep=row(sweep)),
         say("Drain holes from the left end {marks}.", marks=ruler.marks(bay.drain_holes)),
         say("Brackets: {brackets}.", brackets=_brackets(bay)),
         say("Lift {weight}, {people}.", weight=ruler.weight(bay.weight), people=people(bay.people)),

@@ -169,7 +169,7 @@ def _sums(share: DayShare) -> tuple[Block, ...]:
         for one in share.shared
     )  # fmt: skip
     return (
-        Heading(text=say("Counted over: both days together are the job")),
+        Heading(text=say("Counts checked: both days together are the job")),
         Table(columns=columns, rows=rows, size="small"),
     )
 

@@ -346,4 +346,4 @@ def _complete(plan: Plan) -> tuple[Block, ...]:
         )
         for what, head, sheets, same in plan.compliance.complete
     )
-    return (Heading(text=say("Counted over")), Table(columns=columns, rows=rows, size="small"))
+    return (Heading(text=say("Counts checked")), Table(columns=columns, rows=rows, size="small"))

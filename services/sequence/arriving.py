@@ -121,8 +121,8 @@ def _edges(work: Work) -> Step:
         for leg in legs
     )
     drops = say(
-        "Open edges, drop: {drops}. Temporary guard or tied off; door to the deck blocked; "
-        "ladder footed.",
+        "Open edges, drop: {drops}. Temporary guard or tied off; door to the deck blocked, or, "
+        "where it stays in use, a temporary guard at every bay that is open; ladder footed.",
         drops=shown,
     )
     left = [_left_open(edge, work) for edge in work.job.open_edges]

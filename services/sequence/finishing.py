@@ -129,7 +129,7 @@ def _last_check(*, after: tuple[str, ...]) -> Step:
         hold="H10",
         text=say(
             "Ball at every kind of opening, all bays; push every post; look along the top; "
-            "no sharp edge; drains open. Sweep and magnet. Photo of each leg."
+            "no sharp edge; drains open. Broom and magnet. Photo of each leg."
         ),
         people=2,
         tool=say("Check balls, magnet, camera"),

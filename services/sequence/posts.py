@@ -33,7 +33,7 @@ def posts(work: Work) -> tuple[Step, ...]:
     new = work.new_posts()
     if not new:
         looked_at = _in_place(work.layout.posts)
-        return (*walls, looked_at, _proved(work, after=(looked_at.key,)))
+        return (*walls, looked_at, _proved_in_place(after=(looked_at.key,)))
     standing = tuple(post for post in work.layout.posts if post.in_place)
     ends = tuple(post for post in new if post.where in _FIRST)
     between = tuple(post for post in new if post.where == "line")
@@ -290,18 +290,43 @@ def _has_ends(work: Work) -> bool:
     return any(post.where in _FIRST for post in work.new_posts())
 
 
-def _proved(work: Work, *, after: tuple[str, ...]) -> Step:
+def _stay(work: Work) -> tuple[Said, ...]:
+    """Of posts beside those set today: they are pushed, not moved."""
+    names = listed(post.name for post in work.layout.posts if post.in_place)
+    said = say("{posts} stay where they stand: push only; out of line: call.", posts=names)
+    return (said,) if names else ()
+
+
+def _proved_in_place(*, after: tuple[str, ...]) -> Step:
+    """Posts that all stand are not moved: what they are off, the openings show."""
     return Step(
         number=0,
         key="posts-proved",
         stage="Posts",
         hold="H4",
         text=say(
+            "All posts stay where they stand: push every post, no give, no rattle; string along "
+            "the faces. One that is loose, soft or out of line: no rail on it, photo, call. Photo "
+            "of each foot as found."
+        ),
+        tool=say("Level, string, camera"),
+        slip=say("A post straightened by its rail"),
+        after=after,
+    )
+
+
+def _proved(work: Work, *, after: tuple[str, ...]) -> Step:
+    return Step(
+        number=0,
+        key="posts-proved",
+        stage="Posts",
+        hold="H4",
+        text=row((say(
             "Push every post: no give, no rattle. Plumb within {plumb} on a {level} level, in line "
             "{line}, centres {centres}. Photo of each connection before it is covered.",
             plumb=work.plain("1/8", "3"), level=work.plain("4 ft", "1.2 m"),
             line=work.plain("1/8", "3"), centres=work.plain("1/8", "3"),
-        ),
+        ), *_stay(work)), " "),
         tool=say("Level, string, camera"),
         slip=say("Covered before the photo or the inspection"),
         after=after,
