@@ -318,7 +318,8 @@ class Company(Record):
     cut_for: Literal["job", "crew-day", "night"] = "job"
     """What is cut together."""
     shop_leaves: WrittenOffset = INCH // 2
-    """Sleeves cut ahead are left so much longer, to be trimmed once their posts stand."""
+    """Sleeves cut ahead are left so much longer, to be trimmed once their posts stand; so are the
+    cores of posts that end a flight, until the stair's line is proved."""
     crews: Annotated[tuple[Crew, ...], Field(min_length=1)]
     """All crews."""
     wording: dict[Literal["es"], dict[Line, Line]] = Field(default_factory=dict)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from collections.abc import Set as AbstractSet
 from itertools import count
 from math import ceil, radians, tan
 from typing import Literal
@@ -180,7 +181,8 @@ def plain_pieces(job: Job, layout: Layout, bays: Bays) -> tuple[PlainPiece, ...]
     ahead = posts_cut_ahead(job, layout)
     sleeves = [_sleeve(job, post, ahead=post.post in ahead) for post in posts]
     feet = {name: _foot(job.fixing_of(post)) for name, post in to_set.items()}
-    cores = _cores(job, posts, feet) if posts else []
+    ends = {bay.lower_post for bay in bays.stair}
+    cores = [_long(job, core, ends) for core in _cores(job, posts, feet)] if posts else []
     cores = [
         core.model_copy(update={"cut_in": "shop"})
         if core.id.removesuffix(" core") in ahead
@@ -249,6 +251,18 @@ def _cores(job: Job, posts: list[PostHeight], feet: Mapping[str, int | None]) ->
         )
         for post in posts
     ]
+
+
+def _long(job: Job, core: PlainPiece, ends: AbstractSet[str]) -> PlainPiece:
+    """The core of a post that ends a flight is left longer, as far as its stick gives it.
+
+    Its top is cut once the stair's line is proved, which may stand higher than planned.
+    """
+    stick = max(job.company.squared(stock.length) for stock in core_stock(job))
+    over = max(0, min(job.company.shop_leaves, stick - core.length))
+    if core.id.removesuffix(" core") not in ends or not over:
+        return core
+    return core.model_copy(update={"length": core.length + over, "over": over})
 
 
 def _core(job: Job, post: PostHeight, *, foot: int | None, stick: int) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 
 from schemas.cut_plan import Bar, CutPlan, PlacedPiece, SawSetUp
@@ -295,11 +295,24 @@ def _plain(plan: Plan, ruler: Ruler) -> tuple[Block, ...]:
         for name, start, end in bar.pieces:
             stock = say("rest {tag}", tag=bar.tag) if bar.tag else ruler.mark(bar.length)
             alike.setdefault((bar.what, stock, start, end), []).append((name, bar.number))
-    lower = {p.name for p in plan.layout.posts if p.where in {"stair-lower", "stair-mid"}}
-    rows = tuple(_plain_row(key, pieces, ruler, lower) for key, pieces in alike.items())
+    lower = {bay.lower_post for bay in plan.bays.stair}
+    over = {piece.id: piece.over for piece in plan.cuts.plain_pieces}
+    rows = tuple(_plain_row(key, pieces, ruler, lower, over) for key, pieces in alike.items())
     if not rows:
         return ()
     return (Heading(text=say("Sleeves, cores, handrail")), Table(columns=columns, rows=rows))
+
+
+def _left_long(post: str, by: str) -> str:
+    """What ends a flight: cut so much longer, or not at all before the stair's line is proved."""
+    if by:
+        return say(
+            "{post}, {by} long: cut its top once the line is proved", post=piece_name(post), by=by
+        )
+    return say(
+        "{post}, leave long: do not cut to the figure before the line is proved",
+        post=piece_name(post),
+    )
 
 
 def _plain_row(
@@ -307,6 +320,7 @@ def _plain_row(
     pieces: Sequence[tuple[str, int]],
     ruler: Ruler,
     lower: AbstractSet[str],
+    over: Mapping[str, Length],
 ) -> Row:
     """All pieces cut alike, in one row."""
     what, stock, start, end = key
@@ -317,15 +331,11 @@ def _plain_row(
         "stiffener": say("Stiffeners"),
     }[what]
     posts = [name.removesuffix(f" {what}") for name, _ in pieces]
+    longer = [ruler.mark(over[name]) if over.get(name) else "" for name, _ in pieces]
     long = what in {"sleeve", "core"}
     names = row(
-        say(
-            "{post}, leave long: do not cut to the figure before the line is proved",
-            post=piece_name(post),
-        )
-        if long and post in lower
-        else piece_name(post)
-        for post in posts
+        _left_long(post, by) if long and post in lower else piece_name(post)
+        for post, by in zip(posts, longer, strict=True)
     )
     sticks = row(str(number) for _, number in pieces)
     size, off = ruler.mark(end - start), str(len(pieces))

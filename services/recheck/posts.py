@@ -163,6 +163,8 @@ def _cut(plan: Plan) -> Iterator[str]:
     heights = {height.post: height for height in plan.bays.posts}
     to_set = {post.name for post in plan.layout.posts if not post.in_place}
     ahead = {name for bar in plan.cuts.plain if bar.cut_in == "shop" for name, _, _ in bar.pieces}
+    overs = {piece.id: piece.over for piece in plan.cuts.plain_pieces}
+    ends = {bay.lower_post for bay in plan.bays.stair}
     details = fixings(plan)
     for name in sorted(to_set):
         detail = details.get(name)
@@ -170,7 +172,10 @@ def _cut(plan: Plan) -> Iterator[str]:
         over = pieces.get(("sleeve", f"{name} sleeve"), 0) - heights[name].sleeve
         if over and not (f"{name} sleeve" in ahead and 0 < over <= plan.job.company.shop_leaves):
             yield f"{name}: its sleeve is not on the cut list at {inches(heights[name].sleeve)}"
-        core = pieces.get(("core", f"{name} core"), 0)
+        longer = overs.get(f"{name} core", 0)
+        if longer and not (name in ends and 0 < longer <= plan.job.company.shop_leaves):
+            yield f"{name}: its core is left {inches(longer)} long, and ends no flight or is more"
+        core = pieces.get(("core", f"{name} core"), 0) - longer
         above = core - foot
         if detail and detail.mount in _AT_RIM and name not in _of_legs(plan):
             yield f"{name}: stands on no rim, and is fixed by {detail.key}, which is for one"

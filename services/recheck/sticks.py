@@ -17,7 +17,7 @@ def recheck_sticks(plan: Plan) -> Iterator[str]:
             yield f"{piece.id}: a piece of {piece.job} rev {piece.revision}"
         if cut_in.get(piece.id, piece.cut_in) != piece.cut_in:
             yield f"{piece.id}: to be cut in the {piece.cut_in}, and lies on a stick that is not"
-        own = sleeves.get(piece.id, piece.length)
+        own = sleeves.get(piece.id, piece.length - (piece.over if piece.what == "core" else 0))
         if piece.length - own != piece.over:
             yield f"{piece.id}: {inches(piece.over)} over, {inches(piece.length - own)} found"
     trims = {one.tag: one.trim_right for one in plan.cuts.plain_offered if one.tag}

@@ -263,7 +263,9 @@ def test_cores_reach_under_the_lowest_bolt_wherever_their_tops_are_marked() -> N
         reach = length - heights[post].core_most
         bolt = detail.bolt_below + detail.bolt_apart + 7 * INCH // 2
         if post in feet:
-            assert reach == 0, "a plate stands on the pad"
+            assert reach == INCH // 2, (
+                "a plate stands on the pad; left long until the line is proved"
+            )
         else:
             assert reach >= max(detail.core_below, bolt)
 

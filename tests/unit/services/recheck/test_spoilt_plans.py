@@ -241,6 +241,7 @@ POSTS: list[tuple[str, Spoil]] = [
     ("rail meets it from", at("bays", "posts", 0, "faces", 0, "topside", to=more(40 * INCH))),
     ("sleeve is not on the cut list", short_bar("sleeve")),
     ("core ends", short_bar("core")),
+    ("core is left", at("cuts", "plain_pieces", 0, "over", to=a(INCH // 2))),
     ("lowest bolt asks for", short_bar("core")),
     ("lowest bolt asks for", at("job", "detail", "bolt_end", to=a(4 * INCH))),
 ]
