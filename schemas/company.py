@@ -139,7 +139,8 @@ class StockItem(Record):
     grams: Grams
     """Weight of one piece. [g]"""
     load: Annotated[int, Field(ge=0, le=99)] = 50
-    """Place in the truck's loading order; low goes in last and comes out first."""
+    """Place in the truck's loading order: low goes in first, at the bottom (long and heavy stock),
+    high last, on top (boxes, caps). From 95 on it rides in the cab (adhesive, sealant)."""
     finish: Finish | None = None
     """What its metal is made of or covered with; none is not recorded."""
     supplier: Key | None = None
@@ -219,6 +220,10 @@ class FixingDetail(Record):
         """Walking surface down to the foot: as recorded, or lower for the bolt. [1/320 mm]."""
         asked = self.lowest_bolt + self.end_distance if self.lowest_bolt else 0
         return max(self.core_below, asked)
+
+
+CAB = 95
+"""From this place of the loading order on a line rides in the cab."""
 
 
 class CoreStock(Record):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from schemas.bundle import Stop
-from schemas.company import Company, Crew
+from schemas.company import CAB, Company, Crew
 from schemas.pages import Block, Column, Fact, Facts, Prose, Row, Table, Tick, Ticks
 from schemas.takeoff import PreCut, TakeoffLine
 from schemas.wording import counted, say
@@ -38,7 +38,8 @@ def day_load_out(*, company: Company, crew: Crew, stops: Sequence[Stop]) -> tupl
     grams = sum(stop.plan.takeoff.grams for stop in stops)
     carries = round(crew.truck_kg * 1000)
     last_first = reversed(list(enumerate(stops, 1)))
-    rows = tuple(row for number, stop in last_first for row in _rows(number, stop, step))
+    bed = tuple(row for number, stop in last_first for row in _rows(number, stop, step))
+    rows = (*bed, *_in_the_cab(stops, step))
     return (
         Facts(
             facts=(
@@ -55,7 +56,8 @@ def day_load_out(*, company: Company, crew: Crew, stops: Sequence[Stop]) -> tupl
         *_too_heavy(grams - carries, step),
         Prose(
             text=say(
-                "First line goes in first. A board and a tag between two stops. Picked: at the "
+                "First line goes in first: of each stop long and heavy at the bottom, boxes and "
+                "caps on top. A board and a tag between two stops. Picked: at the "
                 "yard. Loaded: by the lead. Back: in the evening."
             )
         ),
@@ -87,13 +89,24 @@ def _rows(number: int, stop: Stop, step: int) -> tuple[Row, ...]:
         number=number, job=job.job, street=job.site.street,
         weight=weight_words(takeoff.grams, step),
     )  # fmt: skip
-    lines = sorted(takeoff.lines, key=lambda line: -line.load)
+    lines = sorted((line for line in takeoff.lines if line.load < CAB), key=lambda line: line.load)
     rows = tuple(_row(line, group, step) for line in lines)
     return (
         *rows,
         *_off_rack(stop, group),
         *_ready_cut(takeoff.pre_cut, group, stop.plan.job.company),
     )
+
+
+def _in_the_cab(stops: Sequence[Stop], step: int) -> Iterator[Row]:
+    """What cold and heat spoil, of all stops; it rides with the crew."""
+    group = say("In the cab, out of cold and heat")
+    for number, stop in enumerate(stops, 1):
+        for line in stop.plan.takeoff.lines:
+            if line.load >= CAB:
+                own = _row(line, group, step)
+                name = say("{part}, stop {number}", part=own.cells[0], number=number)
+                yield own.model_copy(update={"cells": (name, *own.cells[1:])})
 
 
 def _off_rack(stop: Stop, group: str) -> Iterator[Row]:

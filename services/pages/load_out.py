@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from schemas.company import Company
+from schemas.company import CAB, Company
 from schemas.pages import (
     Block,
     Column,
@@ -31,11 +31,13 @@ def load_out(plan: Plan) -> Sheet:
     """
     ruler = Ruler(step=plan.job.step)
     takeoff = plan.takeoff
-    lines = sorted(takeoff.lines, key=lambda line: -line.load)
+    lines = sorted(takeoff.lines, key=lambda line: line.load)
     return Sheet(
         key="load-out",
         title=say("Load-out"),
-        place=say("First line goes in first. Picked: yard. Loaded: lead. Back: evening"),
+        place=say(
+            "First line goes in first, at the bottom. Picked: yard. Loaded: lead. Back: evening"
+        ),
         blocks=(
             _weights(takeoff, ruler),
             Table(columns=_COLUMNS, rows=tuple(_line(line, ruler) for line in lines), size="dense"),
@@ -48,6 +50,8 @@ def load_out(plan: Plan) -> Sheet:
     )
 
 
+_ON_THE_TRUCK = say("On the truck: long and heavy at the bottom, boxes and caps on top")
+_IN_THE_CAB = say("In the cab, out of cold and heat")
 _PLACES = 4
 """Places that a count names; of more it says none."""
 _COLUMNS = (
@@ -86,7 +90,8 @@ def _line(line: TakeoffLine, ruler: Ruler) -> Row:
         )
     )
     cells = (line.named, str(line.needed + line.spare), str(line.spare), packs)
-    return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""))
+    group = _IN_THE_CAB if line.load >= CAB else _ON_THE_TRUCK
+    return Row(cells=(*cells, ruler.weight(line.grams), "", "", ""), group=group)
 
 
 def _ready(takeoff: Takeoff, company: Company) -> tuple[Block, ...]:

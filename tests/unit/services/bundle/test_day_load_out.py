@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from schemas.bundle import Stop
-from schemas.company import Company
+from schemas.company import CAB, Company
 from schemas.pages import Sheet, Table
 from services.bundle.day_sheet import day_sheets
 from tests import builders
@@ -71,11 +71,36 @@ def test_all_stops_weigh_on_one_truck() -> None:
 
 
 def test_every_package_of_every_stop_is_on_it_in_truck_order() -> None:
-    """The last stop's first; within a stop what is loaded last comes last."""
+    """The last stop's first, of each stop the heavy stock first; adhesive of all in the cab."""
     (table,) = [b for b in load_out(INCHES, METRIC).blocks if isinstance(b, Table)]
-    first, last = INCHES.plan.takeoff.lines, METRIC.plan.takeoff.lines
+    first, last = (
+        [line for line in stop.plan.takeoff.lines if line.load < CAB] for stop in (INCHES, METRIC)
+    )
+    cab = [
+        f"{line.named}, stop {number}"
+        for number, stop in enumerate((INCHES, METRIC), 1)
+        for line in stop.plan.takeoff.lines
+        if line.load >= CAB
+    ]
 
     assert [row.cells[0] for row in table.rows] == [
-        line.named for lines in (last, first) for line in sorted(lines, key=lambda line: -line.load)
+        *(line.named for lines in (last, first) for line in sorted(lines, key=lambda x: x.load)),
+        *cab,
     ]
-    assert [row.group[:6] for row in table.rows] == ["Stop 2"] * len(last) + ["Stop 1"] * len(first)
+    assert [row.group[:6] for row in table.rows] == (
+        ["Stop 2"] * len(last) + ["Stop 1"] * len(first) + ["In the"] * len(cab)
+    )
+
+
+def test_no_cap_goes_in_under_a_core_or_a_rail() -> None:
+    """What breaks stands below what is heavy on the list: it goes in after it."""
+    (table,) = [b for b in load_out(INCHES).blocks if isinstance(b, Table)]
+    names = [row.cells[0] for row in table.rows]
+    at = {
+        what: [i for i, name in enumerate(names) if what in name]
+        for what in ("post core", "rail kit", "post cap", "adhesive")
+    }
+
+    assert all(at.values())
+    assert max(at["post core"] + at["rail kit"]) < min(at["post cap"])
+    assert min(at["adhesive"]) > max(at["post cap"])

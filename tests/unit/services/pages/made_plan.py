@@ -60,7 +60,7 @@ ANSWERED = Question(
 def takeoff() -> Takeoff:
     """Two things to load, two kinds of work."""
     return Takeoff(
-        lines=(line("Level kit, 96 in", load=70), line("Temporary guard rail", load=10)),
+        lines=(line("Level kit, 96 in", load=40), line("Temporary guard rail", load=70)),
         hours=(HoursLine(task="Level bay", count=4, each=0.5, hours=2),),
         crew_hours=6.5, day_hours=8, grams=100_000, truck_grams=600_000,
         cost=Cost(material_cents=PRICE, waste_cents=PRICE, by_group=(("rails", PRICE),)),

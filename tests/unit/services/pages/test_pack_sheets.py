@@ -191,8 +191,8 @@ def test_a_gap_between_openings_says_call_from_end_to_end() -> None:
     assert "not in the table: call." in str(legend)
 
 
-def test_load_goes_in_backwards() -> None:
-    """What is used last, by its load number, is the first line; each line has three boxes."""
+def test_load_goes_in_by_its_place() -> None:
+    """What lies at the bottom, by its load number, is the first line; each has three boxes."""
     (load,) = tables(sheet("load-out"), "Loaded")
 
     assert [row.cells[0] for row in load.rows] == ["Level kit, 96 in", "Temporary guard rail"]
