@@ -55,3 +55,12 @@ def test_whole_and_broken_lengths_round_alike(length: int, step: int) -> None:
     assert tape.down(length, step) == tape.down(exact, step)
     assert tape.up(length, step) == tape.up(exact, step)
     assert tape.nearest(length, step) == tape.nearest(exact, step)
+
+
+@given(length=LENGTHS, step=STEPS)
+def test_the_mark_under_a_length_never_reaches_it(length: int, step: int) -> None:
+    """A height that itself fails is left by less than two marks, and by one where it is on one."""
+    under = tape.under(length, step)
+
+    assert length - step <= under < length
+    assert under % step == 0

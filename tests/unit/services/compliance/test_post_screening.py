@@ -114,3 +114,12 @@ def test_a_metric_job_reads_the_same_screening_in_metric_units() -> None:
         factor = 0.006894757 if unit == "MPa" else 0.004448222
         assert si == pytest.approx(us * factor, abs=0.005 + factor / 2)
     assert all("psi" not in finding.note and " lb" not in finding.note for finding in metric)
+
+
+def test_over_its_guide_is_said_of_just_that() -> None:
+    """Bending over the least allowable (1,100 psi at 1.0), or tension over 1,800 lb; no other."""
+    bending, *_ = (f for f in screened() if f.rule == "post-bending")
+    unknown, *_ = (f for f in screened(detail=None) if f.rule == "post-hold-down")
+
+    assert bending.over_guide == (float(bending.found.removesuffix(" psi").replace(",", "")) > 1100)
+    assert not unknown.over_guide

@@ -13,6 +13,7 @@ from services.drawings.level_elevation import level_elevation
 from services.drawings.scale import Scale
 from services.tape import text
 from tests import builders
+from tests.planned import plan as planned
 from tests.unit.services.drawings import made_records as made
 
 JOB = builders.job("l-deck")
@@ -78,3 +79,42 @@ def test_lengths_to_cut_are_large() -> None:
     cuts = [label for label in drawing.labels if label.text.startswith(("cut", "clear"))]
     assert text(bay.bottom_cut, JOB.step) in " ".join(label.text for label in cuts)
     assert all(label.size == 14 and label.stacked for label in cuts)
+
+
+def test_a_post_that_stays_is_drawn_on_and_gets_no_cap() -> None:
+    """Posts that are set have a cap each, as wide as the post and its overhang; those have none."""
+    bay, layout = bay_and_layout()
+    set_now, stays = (
+        layout.model_copy(
+            update={"posts": tuple(p.model_copy(update={"in_place": so}) for p in layout.posts)}
+        )
+        for so in (False, True)
+    )
+
+    ours, theirs = (
+        caps(level_elevation(group=(bay,), job=JOB, layout=one)) for one in (set_now, stays)
+    )
+
+    ends = next(laid for laid in layout.bays if laid.name == bay.name)
+    assert ours == sum(end.post is not None for end in (ends.left, ends.right))
+    assert ours
+    assert not theirs
+
+
+def caps(drawing: Drawing) -> int:
+    """White boxes with wide lines, which nothing else is."""
+    return sum(
+        (len(stroke.points), stroke.fill, stroke.weight) == (4, "white", "wide")
+        for stroke in drawing.strokes
+    )
+
+
+def test_bays_that_end_at_other_things_do_not_share_a_sheet() -> None:
+    """Built alike, but one meets a wall where the other meets a post."""
+    whole = planned("l-deck")
+
+    together = {bay.name: number for number, group in enumerate(whole.bays.alike(whole.layout))
+                for bay in group}  # fmt: skip
+
+    assert together["W-A1"] != together["A1-B1"]
+    assert together["E1-E2"] != together["E2-W"]

@@ -51,3 +51,19 @@ def test_a_post_that_stays_may_not_be_marked_for_the_saw() -> None:
     broken = recheck(spoilt)
 
     assert any("cut although it stays" in says for says in broken)
+
+
+def test_the_job_card_holds_posts_whose_screen_is_over_its_guide() -> None:
+    """One line where a finding is over, none where none is."""
+    whole = plan("l-deck")
+    calm = tuple(f.model_copy(update={"over_guide": False}) for f in whole.compliance.findings)
+    quiet = whole.model_copy(
+        update={"compliance": whole.compliance.model_copy(update={"findings": calm})}
+    )
+
+    cards = [
+        next(words(s) for s in make_sheets(one) if s.key == "job-card") for one in (whole, quiet)
+    ]
+
+    assert any(finding.over_guide for finding in whole.compliance.findings)
+    assert ["Post screen over its guide" in card for card in cards] == [True, False]

@@ -148,3 +148,22 @@ def test_no_step_claims_anything() -> None:
         text = " ".join(one.text for one in plan(name).sequence.steps).casefold()
 
         assert not [w for w in ("compliant", " safe", "engineered", "will pass") if w in text]
+
+
+def test_a_post_beside_a_flight_is_set_by_its_clear_from_the_one_above() -> None:
+    """Level, face to face, as the schedule has it."""
+    whole = plan("l-deck")
+    side = whole.bays.stair[0]
+
+    clear = tape.text(side.clear, whole.job.step)
+
+    assert (
+        f"{side.lower_post} ({clear} clear of {side.upper_post}, level)" in step("set-lower").text
+    )
+
+
+def test_a_turned_post_says_from_which_leg() -> None:
+    """Clockwise, from square to the leg that starts at it."""
+    said = step("mark-B", plan("corner-45")).text
+
+    assert "B1 turned 22.5° clockwise from square to leg B" in said
