@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -12,7 +13,7 @@ from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import PER_64TH, PER_MM
 from schemas.wording import say, shipped
-from services.tape import text_with_unit
+from services.tape import is_metric, text_with_unit
 
 
 def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -25,13 +26,45 @@ def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple
         "handrail": any(bay.handrail for bay in bays.stair),
         "concrete": any(detail and detail.mount == "concrete" for detail in fixings),
         "removed": job.remove_feet > 0,
+        "wall": bool(_walls(job)),
+        "masonry": any(_MASONRY.search(wall) for wall in _walls(job)),
+        "old-paint": _old_paint(job) and bool(_walls(job) or job.remove_feet),
         "gate": bool(job.gates),
     }
     return tuple(
-        (task.says, (*task.tools, *check_balls(job, task.balls)))
+        (task.says, (*task.tools, *_block(job, bays, task), *check_balls(job, task.balls)))
         for task in tools_written()
         if has[task.needs]
     )
+
+
+_MASONRY = re.compile("brick|masonry|stone|stucco|concrete|block wall", re.IGNORECASE)
+"""What a wood bit does not go through, as measure techs write it down."""
+_PAINT_BEFORE = 1978
+"""Paint on houses built before then may hold lead: 40 CFR 745.82, United States."""
+_PAINT_BEFORE_ELSEWHERE = 1998
+"""The cautious year under other laws (from memory)."""
+
+
+def _walls(job: Job) -> tuple[str, ...]:
+    """What the walls are made of at which a line ends; empty where nobody wrote it down."""
+    ends = (end for line in job.lines if not line.closed for end in (line.start, line.end))
+    return tuple(end.substrate or "" for end in ends if end.kind == "wall")
+
+
+def _old_paint(job: Job) -> bool:
+    """Whether paint here may hold lead, or nobody knows how old the house is."""
+    american = job.profile.unit == "in" if job.profile else not is_metric(job.step)
+    year = _PAINT_BEFORE if american else _PAINT_BEFORE_ELSEWHERE
+    return job.site.year_built is None or job.site.year_built < year
+
+
+def _block(job: Job, bays: Bays, task: Task) -> tuple[str, ...]:
+    """The block that carries every level bottom rail while it is fixed."""
+    if not task.spacer or not bays.level:
+        return ()
+    sizes = sorted({bay.sweep for bay in bays.level})
+    return tuple(say("{size} spacer block", size=text_with_unit(s, job.step)) for s in sizes)
 
 
 def check_balls(job: Job, measures: tuple[str, ...]) -> tuple[str, ...]:
@@ -63,6 +96,8 @@ class Task:
     tools: tuple[str, ...]
     balls: tuple[str, ...]
     """What is measured with a ball."""
+    spacer: bool
+    """Whether rails are set on the spacer block."""
 
 
 @cache
@@ -75,6 +110,7 @@ def tools_written() -> tuple[Task, ...]:
             needs=task["needs"],
             tools=tuple(map(shipped, task["tools"])),
             balls=tuple(task.get("balls", ())),
+            spacer=task.get("spacer", False),
         )
         for task in tree["task"]
     )
