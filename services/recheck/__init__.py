@@ -26,6 +26,7 @@ from services.recheck.parts import recheck_parts
 from services.recheck.pieces import recheck_pieces
 from services.recheck.plan_marks import recheck_plan_marks
 from services.recheck.posts import recheck_posts
+from services.recheck.screen import recheck_screen
 from services.recheck.shop import recheck_ahead, recheck_shop
 from services.recheck.spaces import recheck_spaces
 from services.recheck.stair import recheck_flights, recheck_stair
@@ -87,6 +88,7 @@ _LOOKS = (
     recheck_takeoff_sums,
     recheck_findings,
     recheck_figures,
+    recheck_screen,
     recheck_edges,
     recheck_order,
 )
