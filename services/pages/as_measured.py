@@ -11,7 +11,7 @@ from schemas.pages import Block, Column, Prose, Row, Table
 from schemas.wording import row, say
 from services.pages.wording import Ruler
 
-_ABREAST, _ABREAST_MM = 3, 4
+_ABREAST, _ABREAST_MM = 3, 5
 """Sets of columns beside each other; whole millimetres are narrower than fractions."""
 CALL = say("CALL")
 """No legal bay at this opening."""
@@ -64,9 +64,9 @@ def as_measured(
     )
     least, greatest = openings_cut(rows)
     window = say(
-        "As measured, {least} to {greatest}; read across, then down, and on overleaf where it goes "
-        "on. Find the opening, read the cut and the {margin}. * the plan; (n) another count. "
-        "{count} balusters can stand from {low} to {high} clear; not in the table: call.",
+        "As measured, {least} to {greatest}, read across. Find the opening, read the cut and the "
+        "{margin}. * the plan; (n) another count. {count} balusters can stand from {low} to "
+        "{high} clear; not in the table: call.",
         least=ruler.mark(least),
         greatest=ruler.mark(greatest),
         count=count,

@@ -290,7 +290,7 @@ def _promises(job: Job) -> tuple[Block, ...]:
     if not job.promises:
         return ()
     ticks = tuple(Tick(text=shipped(promise)) for promise in job.promises)
-    return (Heading(text=say("Promised to the customer")), Ticks(ticks=ticks))
+    return (Heading(text=say("Promised to the customer")), Ticks(ticks=ticks, abreast=2))
 
 
 def _answers(job: Job) -> tuple[Block, ...]:
@@ -329,15 +329,16 @@ def _assumed(job: Job) -> tuple[Block, ...]:
         Tick(text=say("{where}: {says}", where=row(where), says=says))
         for says, where in places.items()
     )
-    return (Heading(text=say("Assumed, not measured: verify on site")), Ticks(ticks=ticks))
+    heading = Heading(text=say("Assumed, not measured: verify on site"))
+    return (heading, Ticks(ticks=ticks, abreast=2))
 
 
 def _complete(plan: Plan) -> tuple[Block, ...]:
     columns = (
-        Column(head=say("Nothing left out"), share=2.4),
-        Column(head=say("Job"), share=1.5, align="right"),
-        Column(head=say("Sheets"), share=1.5, align="right"),
-        Column(head=say("Equal"), share=1),
+        Column(head=say("Nothing left out"), share=1.7),
+        Column(head=say("Job"), share=2.1, align="right"),
+        Column(head=say("Sheets"), share=2.1, align="right"),
+        Column(head=say("Equal"), share=0.55),
     )
     rows = tuple(
         Row(

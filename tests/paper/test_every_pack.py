@@ -27,8 +27,8 @@ BOUND, EDGE = 20 / 25.4 * 72, 10 / 25.4 * 72
 THOUSANDTH = 0.072
 """A thousandth of an inch. [pt]"""
 MOST_PAGES = {
-    "l-deck": 49, "porch": 28, "corner-45": 34, "wraparound": 38, "two-stair-sides": 40,
-    "metric": 50,
+    "l-deck": 52, "porch": 27, "corner-45": 33, "wraparound": 38, "two-stair-sides": 41,
+    "metric": 49,
 }  # fmt: skip
 """A pack that grows over this is not carried to the saw."""
 _COUNT = re.compile(r"(?:sheet|hoja) (\d+) (?:of|de) (\d+)")
