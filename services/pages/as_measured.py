@@ -11,7 +11,7 @@ from schemas.pages import Block, Column, Prose, Row, Table
 from schemas.wording import row, say
 from services.pages.wording import Ruler
 
-_ABREAST, _ABREAST_MM = 3, 5
+_ABREAST, _ABREAST_MM = 3, 4
 """Sets of columns beside each other; whole millimetres are narrower than fractions."""
 CALL = say("CALL")
 """No legal bay at this opening."""
