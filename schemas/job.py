@@ -13,7 +13,7 @@ from pydantic import Field
 
 from schemas.code_profile import CodeProfile
 from schemas.company import Company, FixingDetail
-from schemas.lengths import Length
+from schemas.lengths import PER_MM, Length
 from schemas.rail_system import RailSystem, SectionHeight
 from schemas.record import Key, Line, Record
 from schemas.site import (
@@ -32,6 +32,12 @@ from schemas.site import (
     Reserved,
     Stair,
 )
+
+_LEAD_YEAR = 1978
+"""Paint on houses built before this year may hold lead: 40 CFR 745.82, United States."""
+_LEAD_YEAR_ELSEWHERE = 1998
+"""The cautious year under other laws: paint for houses was still sold with more lead than
+0.1 percent until 1992 in Britain and until the end of 1997 in Australia (from memory)."""
 
 
 class Standing(Protocol):
@@ -121,6 +127,17 @@ class Job(Record):
     """What the office decided."""
     assumed: tuple[Assumed, ...] = ()
     """Defaults that were used."""
+
+    @property
+    def under_us_law(self) -> bool:
+        """By its profile, in inches in the United States; without one, by its tape."""
+        return self.profile.unit == "in" if self.profile else self.step % PER_MM != 0
+
+    @property
+    def may_hold_lead(self) -> bool:
+        """Whether old paint may: built before the law's year, or nobody recorded when."""
+        year = _LEAD_YEAR if self.under_us_law else _LEAD_YEAR_ELSEWHERE
+        return self.site.year_built is None or self.site.year_built < year
 
     def fixing_of(self, post: Standing) -> FixingDetail | None:
         """The approved fixing of a post; none is unknown.

@@ -48,7 +48,8 @@ def page(browser: Browser, office: Office) -> Iterator[Page]:
     asked: list[str] = []
     shown.on("request", lambda request: asked.append(request.url))
     shown.goto("/login")
-    shown.keyboard.type(office.key)  # the field has the focus already
+    shown.wait_for_function("document.activeElement.tagName === 'INPUT'")  # by itself
+    shown.keyboard.type(office.key)
     shown.keyboard.press("Enter")
     shown.wait_for_url("**/")
     shown.goto(f"/?day={WORK_DATE}")

@@ -8,7 +8,6 @@ from schemas.sequence import Step
 from schemas.site import OpenEdge, Question, Stair
 from schemas.wording import Said, row, say, shipped
 from services import tape
-from services.sequence.hazards import may_hold_lead
 from services.sequence.stages import listed
 from services.sequence.work import Work
 
@@ -159,7 +158,7 @@ def _old_rail(work: Work) -> tuple[Step, ...]:
     metric = tape.is_metric(work.job.step)
     metres = f"{work.job.remove_feet * 0.3048:.1f} m"
     length = metres if metric else f"{work.job.remove_feet:g} ft"
-    paint = ("old-paint",) if may_hold_lead(work.job) else ()
+    paint = ("old-paint",) if work.job.may_hold_lead else ()
     return (
         Step(
             number=0,

@@ -56,11 +56,9 @@ def law_of(job: Job) -> Law:
     A profile in inches is one of the United States (`CodeProfile.unit`). Without a profile an
     inch job is taken for one of the United States; a metric job is not.
     """
-    metric = tape.is_metric(job.step)
-    american = job.profile.unit == "in" if job.profile else not metric
-    if not american:
+    if not job.under_us_law:
         return "elsewhere"
-    return "us_metric" if metric else "us"
+    return "us_metric" if tape.is_metric(job.step) else "us"
 
 
 @cache

@@ -12,11 +12,6 @@ from services.sequence.cautions import law_of
 
 MOST = 8
 """More lines are not read."""
-LEAD_YEAR = 1978
-"""Paint on houses built before this year may hold lead: 40 CFR 745.82, United States."""
-LEAD_YEAR_ELSEWHERE = 1998
-"""The cautious year under other laws: paint for houses was still sold with more lead than
-0.1 percent until 1992 in Britain and until the end of 1997 in Australia (from memory)."""
 _TRIGGER = 6 * FOOT
 """29 CFR 1926.501(b)(1): fall protection in construction from 6 ft."""
 
@@ -44,12 +39,6 @@ def _all(job: Job, layout: Layout, bays: Bays) -> tuple[str, ...]:
         *map(shipped, job.site.hazards),
     )
     return tuple(dict.fromkeys(found))
-
-
-def may_hold_lead(job: Job) -> bool:
-    """Whether old paint may hold lead: built before the law's year, or nobody recorded when."""
-    year = LEAD_YEAR_ELSEWHERE if law_of(job) == "elsewhere" else LEAD_YEAR
-    return job.site.year_built is None or job.site.year_built < year
 
 
 def _edges(job: Job, layout: Layout) -> tuple[str, ...]:
@@ -81,7 +70,7 @@ def _fall_protection(job: Job, legs: list[LaidLeg]) -> tuple[str, ...]:
 
 
 def _paint(job: Job) -> tuple[str, ...]:
-    if not may_hold_lead(job):
+    if not job.may_hold_lead:
         return ()
     if job.site.year_built:
         return (say("Built {year}: old paint may hold lead", year=job.site.year_built),)

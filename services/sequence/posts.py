@@ -9,7 +9,6 @@ from schemas.layout import LaidLeg, Post
 from schemas.sequence import Step
 from schemas.site import Stair
 from schemas.wording import Said, row, say, shipped
-from services.sequence.hazards import may_hold_lead
 from services.sequence.stages import key_of, listed
 from services.sequence.work import Work
 from services.wording.terms import turned_from
@@ -179,7 +178,7 @@ def _walls(work: Work) -> tuple[Step, ...]:
             ),
             tool=say("Detector, awl, level"),
             slip=say("A bracket that only the siding holds"),
-            cautions=("hidden-services", *(("old-paint",) if may_hold_lead(work.job) else ())),
+            cautions=("hidden-services", *(("old-paint",) if work.job.may_hold_lead else ())),
         ),
     )
 

@@ -13,7 +13,7 @@ from schemas.job import Job
 from schemas.layout import Layout
 from schemas.lengths import PER_64TH, PER_MM
 from schemas.wording import say, shipped
-from services.tape import is_metric, text_with_unit
+from services.tape import text_with_unit
 
 
 def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -28,7 +28,7 @@ def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple
         "removed": job.remove_feet > 0,
         "wall": bool(_walls(job)),
         "masonry": any(_MASONRY.search(wall) for wall in _walls(job)),
-        "old-paint": _old_paint(job) and bool(_walls(job) or job.remove_feet),
+        "old-paint": job.may_hold_lead and bool(_walls(job) or job.remove_feet),
         "gate": bool(job.gates),
     }
     return tuple(
@@ -40,23 +40,12 @@ def tools_for(*, job: Job, layout: Layout, bays: Bays) -> tuple[tuple[str, tuple
 
 _MASONRY = re.compile("brick|masonry|stone|stucco|concrete|block wall", re.IGNORECASE)
 """What a wood bit does not go through, as measure techs write it down."""
-_PAINT_BEFORE = 1978
-"""Paint on houses built before then may hold lead: 40 CFR 745.82, United States."""
-_PAINT_BEFORE_ELSEWHERE = 1998
-"""The cautious year under other laws (from memory)."""
 
 
 def _walls(job: Job) -> tuple[str, ...]:
     """What the walls are made of at which a line ends; empty where nobody wrote it down."""
     ends = (end for line in job.lines if not line.closed for end in (line.start, line.end))
     return tuple(end.substrate or "" for end in ends if end.kind == "wall")
-
-
-def _old_paint(job: Job) -> bool:
-    """Whether paint here may hold lead, or nobody knows how old the house is."""
-    american = job.profile.unit == "in" if job.profile else not is_metric(job.step)
-    year = _PAINT_BEFORE if american else _PAINT_BEFORE_ELSEWHERE
-    return job.site.year_built is None or job.site.year_built < year
 
 
 def _block(job: Job, bays: Bays, task: Task) -> tuple[str, ...]:

@@ -6,7 +6,6 @@ import re
 
 import pytest
 
-from services.sequence.hazards import may_hold_lead
 from tests import builders, planned
 
 JOBS = sorted(set(builders.JOBS) - {"held", "refused"})
@@ -73,4 +72,4 @@ def test_sheeting_goes_along_where_a_step_warns_of_lead(name: str) -> None:
     warned = any("old-paint" in step.cautions for step in plan.sequence.steps)
 
     assert ("Old paint" in dict(plan.takeoff.tools)) == warned
-    assert not warned or may_hold_lead(plan.job)
+    assert not warned or plan.job.may_hold_lead
